@@ -1,0 +1,163 @@
+// Package data is what the trade knows, each fact with its source: guilds of natural enemies and how far they work from
+// refuge, plants and when they flower, crops, pests, and the bibliography. The catalogue is a set of CSV files beside this
+// one, embedded in the program and checked on load. It knows nothing of a particular garden.
+package data
+
+import "hedgereach/data/season"
+
+// Evidence grades how sure the trade is of a fact, not how far we checked our copy of it (that is Checked).
+type Evidence string
+
+// The grades. A fact that is Contested has sources that disagree; it is shown as a band. None means that no published value
+// was found: nothing is computed from it.
+const (
+	Good      Evidence = "good"
+	Medium    Evidence = "medium"
+	Low       Evidence = "low"
+	Contested Evidence = "contested"
+	None      Evidence = "none"
+)
+
+// Checked says how far our copy of a fact was held against its source.
+type Checked string
+
+// The marks.
+const (
+	ReadAtSource Checked = "read at the source"
+	SecondHand   Checked = "read at second hand"
+	FromMemory   Checked = "from memory"
+	Judgement    Checked = "our judgement"
+	Practice     Checked = "common practice, no source"
+	Computed     Checked = "computed"
+)
+
+// An Origin is where a fact comes from.
+type Origin struct {
+	Sources  []string // ids in sources.csv
+	Detail   string   // page, table, row, address
+	Checked  Checked
+	Evidence Evidence
+}
+
+// A Source is a row of the bibliography.
+type Source struct {
+	ID       string
+	Citation string // authors, year, title or journal, as one line
+	DOI      string
+	Address  string // where it was read
+	Note     string
+}
+
+// Travel is how a guild gets from refuge to bed.
+type Travel string
+
+// The ways of travel.
+const (
+	Flies  Travel = "flies"
+	Walks  Travel = "walks"
+	Drifts Travel = "drifts" // carried by wind; distance from refuge does not limit it at garden scale
+)
+
+// A Guild is a group of natural enemies (or pollinators) that live and travel alike.
+type Guild struct {
+	ID          string
+	Name        string // plural, for people: "Ground beetles"
+	Examples    string
+	Pollinator  bool
+	Travel      Travel
+	LowM        float64  // metres: the low end of the published band; 0 = unknown
+	TypicalM    float64  // metres: how far from refuge the guild usually works; 0 = unknown, never computed
+	OuterM      float64  // metres: beyond this a bed is out of its range; 0 = unknown
+	Shelter     []string // kinds of feature that shelter it, as in the plan file
+	Eats        string
+	OtherFood   string // besides prey
+	Provide     string // what a grower can provide
+	Disagrees   string // where sources disagree; ""
+	Origin      Origin // of the range
+	BiologyFrom Origin // of food and shelter
+}
+
+// HasRange tells whether a published distance exists that can limit a bed.
+func (g *Guild) HasRange() bool { return g.TypicalM > 0 && g.Travel != Drifts }
+
+// A Place is where a bloom window holds. Degrees WGS 84, metres.
+type Place struct {
+	Name                string
+	Latitude, Longitude float64
+	ElevationM          float64
+}
+
+// A Plant feeds or shelters natural enemies.
+type Plant struct {
+	ID, Name, Scientific, Family string
+	Form                         string // herb, shrub, tree, grass …
+	LifeCycle                    string
+	Bloom                        season.Window // zero for plants without flowers that matter (grasses)
+	BloomPlace                   Place
+	HeightMinCM, HeightMaxCM     float64
+	SpacingCM                    float64
+	ZoneMin                      int // coldest USDA hardiness zone; 0 = not given
+	Native                       string
+	Caution                      string
+	Guilds                       []string // ids of guilds that it feeds or shelters
+	Note                         string
+	GuildsFrom                   Origin
+	TraitsFrom                   Origin // bloom, height, spacing, zone
+}
+
+// A Crop is what beds grow.
+type Crop struct {
+	ID, Name, Scientific, Family        string
+	LifeCycle, Season                   string
+	InRowMinCM, InRowMaxCM              float64
+	BetweenRowMinCM, BetweenRowMaxCM    float64
+	DaysMin, DaysMax                    int
+	DaysFrom                            string
+	Pollination                         string // class, Klein et al. 2007
+	PollinationNote                     string
+	Pests                               []string // ids
+	SpacingFrom, DaysOrigin, PollenFrom Origin
+}
+
+// A Pest is what the enemies hold.
+type Pest struct {
+	ID, Name, Scientific, Order                string
+	Region                                     string
+	Hosts                                      []string // crop ids
+	Enemies                                    string   // in words
+	Guilds                                     []string // ids of guilds that hold it
+	Scouting, Threshold                        string
+	LowerC, UpperC                             float64 // degree-day thresholds, °C; NaN = not given
+	LayoutNote                                 string
+	EnemiesFrom, ThresholdFrom, DegreeDaysFrom Origin
+}
+
+// A Catalogue is everything in data, by list (in file order) and by id.
+type Catalogue struct {
+	Guilds  []*Guild
+	Plants  []*Plant
+	Crops   []*Crop
+	Pests   []*Pest
+	Sources []*Source
+
+	guild  map[string]*Guild
+	plant  map[string]*Plant
+	crop   map[string]*Crop
+	pest   map[string]*Pest
+	source map[string]*Source
+}
+
+// Guild is the guild with the id, or nil. The same holds for the other look-ups.
+func (c *Catalogue) Guild(id string) *Guild { return c.guild[id] }
+
+// Plant is the plant with the id, or nil.
+func (c *Catalogue) Plant(id string) *Plant { return c.plant[id] }
+
+// Crop is the crop with the id, or nil.
+func (c *Catalogue) Crop(id string) *Crop { return c.crop[id] }
+
+// Pest is the pest with the id, or nil.
+func (c *Catalogue) Pest(id string) *Pest { return c.pest[id] }
+
+// Source is the source with the id, or nil.
+func (c *Catalogue) Source(id string) *Source { return c.source[id] }

@@ -1,0 +1,158 @@
+// Package habitat says what can be said of a plan: how far every bed lies from the refuges of its natural enemies, how much
+// of the ground is in flower when, and what a grower should look at. One pure function, Assess, goes from a plan and the
+// catalogue to an Assessment, which the window, the report and the sheets all read. It knows no screen, no file, no printer.
+//
+// Each rule of the trade stands in one place (rules.go), with its source beside it.
+package habitat
+
+import (
+	"github.com/paulmach/orb"
+
+	"hedgereach/data"
+	"hedgereach/data/season"
+	"hedgereach/habitat/plan"
+)
+
+// Options say what to measure besides the standard measures.
+type Options struct {
+	CoverRadiusM float64           // ground about each bed for its flowering cover; 0 means 50 m
+	RangesM      []float64         // ranges for Bed.Reach, in metres
+	On           *season.HalfMonth // the time asked about; nil asks for any time between last and first frost (or all year)
+}
+
+// A Status is a bed's standing with a guild, or with refuge in general at a range.
+type Status int
+
+// The standings. Unknown: no published distance, nothing computed. Beyond also where no refuge serves at all.
+const (
+	Unknown Status = iota
+	Within         // farthest point of the bed within range
+	Partly
+	Beyond // nearest point of the bed out of range
+)
+
+// String is the word used in files and for people: "within", "partly", "beyond", "unknown".
+func (s Status) String() string { return [...]string{"unknown", "within", "partly", "beyond"}[s] }
+
+// Letter is the mark that goes with colour and hatch: W, P, B, and "?" for unknown.
+func (s Status) Letter() string { return [...]string{"?", "W", "P", "B"}[s] }
+
+// An Assessment is all measures and findings of a plan. It does not change once made.
+type Assessment struct {
+	Plan           *plan.Plan
+	Catalogue      *data.Catalogue
+	Options        Options
+	Site           Site
+	Beds           []*Bed // in plan order
+	Findings       []Finding
+	BloomEstimated bool // bloom windows were shifted to the plan's place by Hopkins' law
+}
+
+// A Site is the ground as a whole.
+type Site struct {
+	Ground    orb.MultiPolygon // the boundary, else the convex hull of the features
+	AreaM2    float64
+	Beds      int
+	BedsM2    float64
+	HabitatM2 float64 // overlaps counted once
+	Cover     [season.HalfMonths]Cover
+	Season    []season.HalfMonth // the half-months between last and first frost, in order; empty when not known
+	BloomGaps []season.HalfMonth // of Season, those with fewer than three species in flower
+}
+
+// A Cover is flowering cover in one half-month: ground in flower, its share of the ground asked about, species in flower.
+type Cover struct {
+	HalfMonth season.HalfMonth
+	AreaM2    float64
+	Fraction  float64
+	Species   int
+}
+
+// A Bed is what is measured of one bed.
+type Bed struct {
+	Feature      *plan.Feature
+	AreaM2       float64
+	Refuge       *Link // to any refuge; nil where the plan has none
+	Reach        []Reach
+	Guilds       []GuildReach // one for each guild, in catalogue order
+	CoverRadiusM float64
+	Cover        [season.HalfMonths]Cover
+}
+
+// A Link is the bed's distance to the refuges that serve: the least, and the largest from any of its points.
+type Link struct {
+	NearestM     float64
+	Nearest      *plan.Feature
+	NearestFrom  orb.Point // on the bed
+	NearestTo    orb.Point // on the refuge
+	FarthestM    float64
+	Farthest     *plan.Feature // the refuge nearest to the deepest point: it decides the status
+	FarthestFrom orb.Point     // the deepest point of the bed
+	FarthestTo   orb.Point
+}
+
+// Reach is the fraction of a bed within a range of any refuge.
+type Reach struct {
+	RangeM         float64
+	WithinFraction float64
+}
+
+// GuildReach is a bed's standing with one guild. Link is nil where nothing serves the guild or its range is unknown.
+type GuildReach struct {
+	Guild          *data.Guild
+	Link           *Link
+	WithinFraction float64 // at the typical range
+	Status         Status  // at the typical range
+	AtLow, AtOuter Status  // at the ends of the published band
+}
+
+// Severity orders findings.
+type Severity string
+
+// The severities, gravest first.
+const (
+	Warning Severity = "warning"
+	Advice  Severity = "advice"
+	Note    Severity = "note"
+)
+
+// A Finding is one thing that a grower should look at: what, where, why, and what would mend it.
+type Finding struct {
+	Rule     string // id of the rule, kebab-case
+	Severity Severity
+	Features []string // ids of the features that it is about
+	Title    string   // a few words
+	Message  string   // one or two sentences
+	Mend     string   // what would mend it
+	Source   string   // where the rule comes from, as a citation
+	Evidence data.Evidence
+	Show     []orb.Point // a line on the ground that shows it, such as bed to refuge; may be empty
+}
+
+// Assess measures a plan. It is pure: the same plan, catalogue and options give the same answer, and nothing is changed.
+// Features with invalid geometry take no part, and a finding names each.
+func Assess(p *plan.Plan, c *data.Catalogue, o Options) *Assessment { panic("stub") }
+
+// An Assessor measures again and again as a plan is edited, and does again only what an edit can have changed. Its answer
+// always equals Assess's. It is for one goroutine at a time.
+type Assessor struct{}
+
+// NewAssessor starts with nothing kept.
+func NewAssessor(c *data.Catalogue, o Options) *Assessor { panic("stub") }
+
+// SetOptions changes what is asked about.
+func (a *Assessor) SetOptions(o Options) { panic("stub") }
+
+// Assess measures the plan, using what it kept of the last one.
+func (a *Assessor) Assess(p *plan.Plan) *Assessment { panic("stub") }
+
+// Serving lists the features that serve a guild at the options' time: its shelter by kind, and habitat with a plant in flower
+// that feeds it. With guild nil, every refuge.
+func (a *Assessment) Serving(g *data.Guild) []*plan.Feature { panic("stub") }
+
+// Guild is the bed's standing with the guild of the id; with "" its standing with any refuge at the given range.
+func (b *Bed) Guild(id string) *GuildReach { panic("stub") }
+
+// InFlower tells whether a plant in a habitat is in flower in the half-month at the plan's place, by the grower's own
+// observation where there is one.
+func (a *Assessment) InFlower(g plan.Growing, h season.HalfMonth) bool { panic("stub") }

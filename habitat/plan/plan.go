@@ -1,0 +1,238 @@
+// Package plan is a garden on paper: its place, its features, its plantings. It reads and writes the plan file and GeoJSON,
+// within limits, and keeps what it does not understand. It judges nothing: what can be said of a plan is the work of
+// package habitat.
+//
+// Lengths are metres; x is east and y north of the plan's origin.
+//
+// A Plan and its Features are values that do not change once they are shared: an edit makes a copy of the feature and a new
+// Plan that holds it. So a snapshot can be read from any goroutine, undo keeps pointers, and "what changed" is a comparison
+// of pointers.
+package plan
+
+import (
+	"slices"
+
+	"github.com/google/uuid"
+	"github.com/paulmach/orb"
+
+	"hedgereach/data/season"
+)
+
+// A Kind says what a feature is, in the words of the plan file.
+type Kind string
+
+// The kinds of feature.
+const (
+	Boundary       Kind = "boundary"
+	Bed            Kind = "bed"
+	Hedgerow       Kind = "hedgerow"
+	FlowerStrip    Kind = "flower-strip" // annual
+	PerennialStrip Kind = "perennial-strip"
+	BeetleBank     Kind = "beetle-bank"
+	WildMargin     Kind = "wild-margin"
+	Tree           Kind = "tree" // or shrub
+	CoverCrop      Kind = "cover-crop"
+	TrapCrop       Kind = "trap-crop"
+	Pond           Kind = "pond"
+	Path           Kind = "path"
+	Building       Kind = "building"
+	Fence          Kind = "fence"
+	Trap           Kind = "trap"
+	Stake          Kind = "stake"
+)
+
+// Kinds lists every kind in the order in which menus and legends show them.
+var Kinds = []Kind{Bed, Hedgerow, PerennialStrip, FlowerStrip, BeetleBank, WildMargin, Tree, CoverCrop, Pond, TrapCrop,
+	Path, Building, Fence, Trap, Stake, Boundary}
+
+var kindLabels = map[Kind]string{
+	Boundary: "Boundary", Bed: "Bed", Hedgerow: "Hedgerow", FlowerStrip: "Flower strip, annual",
+	PerennialStrip: "Flower strip, perennial", BeetleBank: "Beetle bank", WildMargin: "Wild margin", Tree: "Tree or shrub",
+	CoverCrop: "Flowering cover crop", TrapCrop: "Trap crop", Pond: "Pond", Path: "Path", Building: "Building",
+	Fence: "Fence", Trap: "Trap", Stake: "Stake",
+}
+
+// Known tells whether the kind is one of Kinds.
+func (k Kind) Known() bool { _, ok := kindLabels[k]; return ok }
+
+// Label is the kind's name for people.
+func (k Kind) Label() string {
+	if l, ok := kindLabels[k]; ok {
+		return l
+	}
+	return string(k)
+}
+
+// Habitat tells whether the kind can feed or shelter natural enemies.
+func (k Kind) Habitat() bool {
+	switch k {
+	case Hedgerow, FlowerStrip, PerennialStrip, BeetleBank, WildMargin, Tree, CoverCrop, Pond:
+		return true
+	}
+	return false
+}
+
+// Refuge tells whether the kind is a refuge unless the grower says otherwise: ground where natural enemies live all year
+// undisturbed.
+func (k Kind) Refuge() bool {
+	switch k {
+	case Hedgerow, PerennialStrip, BeetleBank, WildMargin, Tree:
+		return true
+	}
+	return false
+}
+
+// Units is the system that the grower reads and types.
+type Units string
+
+// The two systems. The file is always in metres.
+const (
+	Metric Units = "metric"
+	US     Units = "us" // feet and inches
+)
+
+// Extra holds members of the file that this version does not know, as raw JSON, so that saving loses nothing.
+type Extra map[string][]byte
+
+// A Plan is one garden or field on paper.
+type Plan struct {
+	Name     string
+	Units    Units
+	Place    *Place // nil where the grower gave none: whatever needs it says so and does not guess
+	Features []*Feature
+	Extra    Extra
+}
+
+// A Place says where the garden lies and what its year is like. Latitude and Longitude are WGS 84 degrees of the plan's origin.
+type Place struct {
+	Latitude, Longitude float64
+	ElevationM          float64
+	LastFrost           season.Day // usual last frost in spring; 0 = not given
+	FirstFrost          season.Day // usual first frost in autumn; 0 = not given
+	HardinessZone       string     // USDA zone, "5a"; "" = not given
+	NorthDeg            float64    // true north, degrees clockwise from the plan's y axis
+	Extra               Extra
+}
+
+// A Feature is one thing drawn on the ground.
+type Feature struct {
+	ID       string // UUID
+	Kind     Kind
+	Name     string
+	Geometry orb.Geometry   // orb.Polygon, orb.MultiPolygon, or orb.Point for a mark
+	Line     orb.LineString // the centre line of a strip that was drawn by one; else nil
+	WidthM   float64        // the strip's width
+	Centre   *orb.Point     // the centre of a round thing; else nil
+	RadiusM  float64
+	Refuge   *bool // the grower's word on whether it is a refuge; nil = by kind
+	Crops    []Planting
+	Cover    *Cover
+	Plants   []Growing
+	Trapping *Trapping
+	Note     string
+	Extra    Extra
+}
+
+// A Planting is a crop on a bed for part of a year. Share is the part of the bed, 0–1.
+type Planting struct {
+	Crop  string // catalogue id
+	Dates season.Window
+	Share float64
+	Extra Extra
+}
+
+// A Cover is a row cover or net over a bed.
+type Cover struct {
+	Dates season.Window
+	Extra Extra
+}
+
+// Growing is a plant in a habitat. Share is the part of the habitat's ground that it covers, 0–1. Bloom is the grower's own
+// observation and goes before the catalogue's window; zero where there is none.
+type Growing struct {
+	Plant string // catalogue id
+	Share float64
+	Bloom season.Window
+	Extra Extra
+}
+
+// Trapping says what a trap crop is for: the bed (feature id) or crop (catalogue id) that it protects, the pest, and how the
+// pest is removed from it.
+type Trapping struct {
+	Protects string
+	Pest     string
+	Removal  string
+	Extra    Extra
+}
+
+// New is an empty plan.
+func New(name string) *Plan { return &Plan{Name: name, Units: Metric} }
+
+// NewFeature is a feature with a fresh id.
+func NewFeature(k Kind, name string, g orb.Geometry) *Feature {
+	return &Feature{ID: uuid.NewString(), Kind: k, Name: name, Geometry: g}
+}
+
+// IsRefuge is the grower's word where there is one, else what the kind is by default.
+func (f *Feature) IsRefuge() bool {
+	if f.Refuge != nil {
+		return *f.Refuge
+	}
+	return f.Kind.Refuge()
+}
+
+// IsHabitat tells whether the feature can feed or shelter natural enemies: by kind, or because the grower calls it a refuge.
+func (f *Feature) IsHabitat() bool { return f.Kind.Habitat() || f.IsRefuge() }
+
+// MarkRadius is the radius in metres of the small disc that stands for a mark (trap, stake) given as a point.
+const MarkRadius = 0.15
+
+// Clone is a copy that can be changed without touching f. Geometry is copied deep; Extra maps are shared, since nothing
+// changes them in place.
+func (f *Feature) Clone() *Feature {
+	c := *f
+	if f.Geometry != nil {
+		c.Geometry = orb.Clone(f.Geometry)
+	}
+	c.Line = slices.Clone(f.Line)
+	c.Crops = slices.Clone(f.Crops)
+	c.Plants = slices.Clone(f.Plants)
+	if f.Centre != nil {
+		p := *f.Centre
+		c.Centre = &p
+	}
+	if f.Refuge != nil {
+		r := *f.Refuge
+		c.Refuge = &r
+	}
+	if f.Cover != nil {
+		r := *f.Cover
+		c.Cover = &r
+	}
+	if f.Trapping != nil {
+		r := *f.Trapping
+		c.Trapping = &r
+	}
+	return &c
+}
+
+// Clone is a plan with its own feature list; the features themselves are shared.
+func (p *Plan) Clone() *Plan {
+	c := *p
+	c.Features = slices.Clone(p.Features)
+	if p.Place != nil {
+		pl := *p.Place
+		c.Place = &pl
+	}
+	return &c
+}
+
+// Find is the feature with the id, and its index; nil and -1 where there is none.
+func (p *Plan) Find(id string) (*Feature, int) {
+	for i, f := range p.Features {
+		if f.ID == id {
+			return f, i
+		}
+	}
+	return nil, -1
+}
