@@ -44,7 +44,7 @@ lint: ## format, vet and staticcheck only
 
 build: ## the program, as ./hedgereach
 	@.ci/setup build
-	$(GO) build -trimpath -o hedgereach .
+	$(GO) build -o hedgereach .
 
 bench: ## how fast it is: work a frame, work a site, ratios to other programs
 	@.ci/setup test
