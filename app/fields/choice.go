@@ -1,0 +1,172 @@
+package fields
+
+import (
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/theme"
+	"fyne.io/fyne/v2/widget"
+)
+
+// An Item is one thing to choose.
+type Item struct {
+	ID     string
+	Name   string
+	Detail string // a short second line; may be empty
+}
+
+// Matches tells whether every word of the search begins a word of the item, or occurs in its name.
+func (it Item) Matches(search string) bool {
+	text := strings.ToLower(it.Name + " " + it.Detail)
+	for _, w := range strings.Fields(strings.ToLower(search)) {
+		if !strings.Contains(text, w) {
+			return false
+		}
+	}
+	return true
+}
+
+// A Chooser is a list with a search line above it. Enter takes the first that matches, arrows go through the list.
+type Chooser struct {
+	widget.BaseWidget
+	Search *widget.Entry
+	items  []Item
+	shown  []Item
+	list   *widget.List
+	taken  func(Item)
+}
+
+// NewChooser is a chooser among items.
+func NewChooser(items []Item, taken func(Item)) *Chooser {
+	c := &Chooser{items: items, shown: items, taken: taken}
+	c.ExtendBaseWidget(c)
+	c.Search = widget.NewEntry()
+	c.Search.SetPlaceHolder("Search by name or property")
+	c.Search.OnChanged = c.filter
+	c.Search.OnSubmitted = func(string) {
+		if len(c.shown) > 0 {
+			c.taken(c.shown[0])
+		}
+	}
+	c.list = widget.NewList(
+		func() int { return len(c.shown) },
+		func() fyne.CanvasObject {
+			name, detail := widget.NewLabel(""), widget.NewLabel("")
+			name.Truncation, detail.Truncation = fyne.TextTruncateEllipsis, fyne.TextTruncateEllipsis
+			detail.SizeName, detail.Importance = theme.SizeNameCaptionText, widget.LowImportance
+			return container.New(tightRows{}, name, detail)
+		},
+		func(i widget.ListItemID, o fyne.CanvasObject) {
+			row := o.(*fyne.Container)
+			row.Objects[0].(*widget.Label).SetText(c.shown[i].Name)
+			row.Objects[1].(*widget.Label).SetText(c.shown[i].Detail)
+		})
+	c.list.OnSelected = func(i widget.ListItemID) { c.taken(c.shown[i]) }
+	return c
+}
+
+func (c *Chooser) filter(search string) {
+	c.shown = nil
+	for _, it := range c.items {
+		if it.Matches(search) {
+			c.shown = append(c.shown, it)
+		}
+	}
+	c.list.UnselectAll()
+	c.list.ScrollToTop()
+	c.list.Refresh()
+}
+
+// Shown lists the items that match the search.
+func (c *Chooser) Shown() []Item { return c.shown }
+
+// CreateRenderer lays the search line over the list.
+func (c *Chooser) CreateRenderer() fyne.WidgetRenderer {
+	return widget.NewSimpleRenderer(container.NewBorder(c.Search, nil, nil, nil, c.list))
+}
+
+// A Choice is a word with a mark that opens a Chooser below it.
+type Choice struct {
+	widget.Button
+	Items  func() []Item // asked for each time it opens
+	Chosen func(Item)
+	Wide   float32 // width of what opens; 0 takes 320
+	popup  *widget.PopUp
+}
+
+// NewChoice is a choice that shows the label until something is chosen; the caller sets the text afterwards.
+func NewChoice(label string, items func() []Item, chosen func(Item)) *Choice {
+	c := &Choice{Items: items, Chosen: chosen}
+	c.ExtendBaseWidget(c)
+	c.Text = label
+	c.Alignment = widget.ButtonAlignLeading
+	c.IconPlacement = widget.ButtonIconTrailingText
+	c.Icon = theme.MenuDropDownIcon()
+	c.OnTapped = c.Open
+	return c
+}
+
+// Open shows the list below the choice, or above where there is more room.
+func (c *Choice) Open() {
+	cv := fyne.CurrentApp().Driver().CanvasForObject(c)
+	if cv == nil {
+		return
+	}
+	chooser := NewChooser(c.Items(), func(it Item) {
+		c.Close()
+		c.Chosen(it)
+	})
+	c.popup = widget.NewPopUp(chooser, cv)
+	wide := c.Wide
+	if wide == 0 {
+		wide = 320
+	}
+	at := fyne.CurrentApp().Driver().AbsolutePositionForObject(c)
+	all := cv.Size()
+	below := all.Height - at.Y - c.Size().Height - 8
+	size := fyne.NewSize(min(wide, all.Width-16), min(360, max(below, at.Y-8)))
+	pos := fyne.NewPos(min(at.X, all.Width-size.Width-8), at.Y+c.Size().Height)
+	if size.Height > below {
+		pos.Y = max(0, at.Y-size.Height-8)
+	}
+	c.popup.Resize(size)
+	c.popup.ShowAtPosition(pos)
+	cv.Focus(chooser.Search)
+}
+
+// Close takes the list away.
+func (c *Choice) Close() {
+	if c.popup != nil {
+		c.popup.Hide()
+		c.popup = nil
+	}
+}
+
+// tightRows stacks labels closer than a box does, so that a name and its second line read as one thing.
+type tightRows struct{}
+
+const tuck = 14
+
+func (tightRows) MinSize(objects []fyne.CanvasObject) fyne.Size {
+	var s fyne.Size
+	for i, o := range objects {
+		m := o.MinSize()
+		s.Width = max(s.Width, m.Width)
+		s.Height += m.Height
+		if i > 0 {
+			s.Height -= tuck
+		}
+	}
+	return s
+}
+
+func (tightRows) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	y := float32(0)
+	for _, o := range objects {
+		h := o.MinSize().Height
+		o.Move(fyne.NewPos(0, y))
+		o.Resize(fyne.NewSize(size.Width, h))
+		y += h - tuck
+	}
+}

@@ -1,0 +1,99 @@
+// Package fields holds the small typed-in things that the panes and dialogs share: an entry that takes effect when it is
+// left, lengths with units, days of the year, shares, and a choice with a search line for the long lists of the catalogue.
+package fields
+
+import (
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/widget"
+)
+
+// An Entry is a line of text that takes effect on Enter or when it is left, not on each letter, so that one edit of a name
+// is one step of the history. Escape puts back what was there. What cannot be taken is marked and handed to Complain.
+type Entry struct {
+	widget.Entry
+	// Take gets the text as typed. An error leaves the text for mending.
+	Take func(string) error
+	// Complain shows why the text was not taken; nil is allowed.
+	Complain func(error)
+
+	taken   string
+	leaving bool
+}
+
+// NewEntry is an empty entry.
+func NewEntry(take func(string) error) *Entry {
+	e := &Entry{Take: take}
+	e.ExtendBaseWidget(e)
+	e.Wrapping = fyne.TextWrapOff
+	e.Scroll = fyne.ScrollNone
+	e.OnSubmitted = func(string) { e.commit() }
+	return e
+}
+
+// NewNote is an entry of several lines.
+func NewNote(take func(string) error) *Entry {
+	e := NewEntry(take)
+	e.MultiLine = true
+	e.Wrapping = fyne.TextWrapWord
+	e.Scroll = fyne.ScrollVerticalOnly
+	return e
+}
+
+// Load shows a value without taking it. Words that are being typed are left alone.
+func (e *Entry) Load(text string) {
+	if e.typing() {
+		return
+	}
+	e.taken = text
+	if e.Text != text {
+		e.SetText(text)
+	}
+	e.SetValidationError(nil)
+}
+
+// typing tells whether the text differs from what was last loaded or taken while the entry has the focus.
+func (e *Entry) typing() bool {
+	c := fyne.CurrentApp().Driver().CanvasForObject(e)
+	return !e.leaving && c != nil && c.Focused() == fyne.Focusable(e) && e.Text != e.taken
+}
+
+func (e *Entry) commit() {
+	if e.Text == e.taken || e.Take == nil {
+		e.SetValidationError(nil)
+		return
+	}
+	before, text := e.taken, e.Text
+	e.taken = text // set first: taking it may load the new value back
+	err := e.Take(text)
+	if err != nil {
+		e.taken = before
+		if e.Complain != nil {
+			e.Complain(err)
+		}
+	}
+	e.SetValidationError(err)
+}
+
+// FocusLost takes the text.
+func (e *Entry) FocusLost() {
+	e.leaving = true
+	e.Entry.FocusLost()
+	e.commit()
+	e.leaving = false
+}
+
+// TypedKey puts the old text back on Escape.
+func (e *Entry) TypedKey(k *fyne.KeyEvent) {
+	if k.Name == fyne.KeyEscape {
+		e.SetText(e.taken)
+		e.SetValidationError(nil)
+		return
+	}
+	e.Entry.TypedKey(k)
+}
+
+// Typed tells whether the focused thing is being typed into, so that keys and shortcuts of the window leave it alone.
+func Typed(f fyne.Focusable) bool {
+	_, ok := f.(interface{ SelectedText() string })
+	return ok
+}

@@ -1,0 +1,101 @@
+package fields
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+	"time"
+
+	"hedgereach/data/season"
+	"hedgereach/geometry/length"
+)
+
+// NewLength is an entry for a length in metres between low and high, shown and typed in the system that sys answers.
+func NewLength(sys func() length.System, low, high float64, take func(metres float64) error) *Entry {
+	return NewEntry(func(text string) error {
+		m, err := length.Parse(text, sys())
+		if err != nil {
+			return err
+		}
+		if !(m >= low && m <= high) {
+			return fmt.Errorf("%s is out of bounds here: give a length from %s to %s",
+				length.Format(m, sys()), length.Format(low, sys()), length.Format(high, sys()))
+		}
+		return take(m)
+	})
+}
+
+// NewShare is an entry for a share of some ground, 0 to 1, shown and typed in per cent.
+func NewShare(take func(float64) error) *Entry {
+	return NewEntry(func(text string) error {
+		s, err := ParseShare(text)
+		if err != nil {
+			return err
+		}
+		return take(s)
+	})
+}
+
+// NewDay is an entry for a day of the year; empty means not given.
+func NewDay(take func(season.Day) error) *Entry {
+	e := NewEntry(func(text string) error {
+		d, err := ParseDay(text)
+		if err != nil {
+			return err
+		}
+		return take(d)
+	})
+	e.SetPlaceHolder("16 Apr")
+	return e
+}
+
+// ParseShare reads a share in per cent, with or without the sign: "30 %" is 0.3.
+func ParseShare(text string) (float64, error) {
+	t := strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(text), "%"))
+	v, err := strconv.ParseFloat(strings.Replace(t, ",", ".", 1), 64)
+	if err != nil || !(v >= 0 && v <= 100) {
+		return 0, fmt.Errorf("%q is not a share: write per cent from 0 to 100, like 30 %%", text)
+	}
+	return v / 100, nil
+}
+
+// FormatShare writes a share as people read it: "30 %", "2.5 %".
+func FormatShare(s float64) string {
+	return strconv.FormatFloat(math.Round(s*1000)/10, 'f', -1, 64) + " %"
+}
+
+// ParseDay reads a day of the year as people write it: "16 Apr", "April 16", "04-16". Empty text is no day, 0.
+func ParseDay(text string) (season.Day, error) {
+	t := strings.TrimSpace(text)
+	if t == "" {
+		return 0, nil
+	}
+	if d, err := season.ParseDay(t); err == nil {
+		return d, nil
+	}
+	words := strings.Fields(strings.NewReplacer(".", " ", ",", " ").Replace(t))
+	if len(words) == 2 {
+		for _, w := range [][2]string{{words[0], words[1]}, {words[1], words[0]}} {
+			n, err := strconv.Atoi(w[0])
+			m := month(w[1])
+			if err == nil && m > 0 {
+				if d, err := season.ParseDay(fmt.Sprintf("%02d-%02d", m, n)); err == nil {
+					return d, nil
+				}
+			}
+		}
+	}
+	return 0, fmt.Errorf("%q is not a day of the year: write day and month, like 16 Apr", text)
+}
+
+// month is the number of the month that the word begins, by three letters or more; 0 for none.
+func month(word string) int {
+	w := strings.ToLower(word)
+	for m := time.January; len(w) >= 3 && m <= time.December; m++ {
+		if strings.HasPrefix(strings.ToLower(m.String()), w) {
+			return int(m)
+		}
+	}
+	return 0
+}
