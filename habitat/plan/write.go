@@ -1,0 +1,500 @@
+package plan
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/paulmach/orb"
+
+	"hedgereach/data/season"
+	"hedgereach/geometry"
+)
+
+// Decimals written: lengths to 0.1 mm, shares to a millionth, degrees of the place to 0.1 mm on the ground.
+const (
+	metreDecimals  = 4
+	shareDecimals  = 6
+	degreeDecimals = 9
+	exact          = -1 // as many as the number has
+)
+
+// Write writes a plan file. The same plan always gives the same bytes, and a file that was written here and read again gives
+// the bytes that it had. A plan that Read would refuse is refused, with the same *ReadError.
+func Write(w io.Writer, p *Plan) error {
+	data, err := Marshal(p)
+	if err != nil {
+		return err
+	}
+	_, err = w.Write(data)
+	return err
+}
+
+// Marshal is a plan file's bytes.
+func Marshal(p *Plan) ([]byte, error) {
+	if err := p.Check(); err != nil {
+		return nil, err
+	}
+	e := encoder{metres: metreDecimals}
+	e.planMembers(p, ",\n  ")
+	e.features(p.Features)
+	return e.buf, nil
+}
+
+// MarshalFeatures writes features for the clipboard; ReadFeatures reads them.
+func MarshalFeatures(features []*Feature) ([]byte, error) {
+	if err := (&Plan{Units: Metric, Features: features}).Check(); err != nil {
+		return nil, err
+	}
+	e := encoder{metres: metreDecimals}
+	e.add("{\n  ")
+	e.textMember("", "format", featuresFormat)
+	e.add(`, "version": 1`)
+	e.features(features)
+	return e.buf, nil
+}
+
+// WriteFile writes a plan to a file: GeoJSON for the extensions .geojson and .json, else a plan file. See Replace for what
+// happens on failure.
+func WriteFile(path string, p *Plan) error {
+	var data []byte
+	var err error
+	switch strings.ToLower(filepath.Ext(path)) {
+	case ".geojson", ".json":
+		data, err = MarshalGeoJSON(p)
+	default:
+		data, err = Marshal(p)
+	}
+	if err != nil {
+		return inFile(path, err)
+	}
+	return Replace(path, data)
+}
+
+// Replace puts data into a file so that the file is at any moment whole, the old or the new: written beside, flushed, renamed.
+// A failure leaves the old file as it was and nothing beside it. The file's mode is kept, and a link stays a link to the file
+// that it names. The error is one line, a *ReadError with the file's name.
+func Replace(path string, data []byte) error {
+	target := path
+	if t, err := filepath.EvalSymlinks(path); err == nil {
+		target = t
+	}
+	mode := os.FileMode(0o644)
+	if s, err := os.Stat(target); err == nil {
+		if !s.Mode().IsRegular() {
+			return &ReadError{File: path, What: "this is not a file that can be written", Mend: "choose another name"}
+		}
+		mode = s.Mode().Perm()
+	}
+	if err := replace(target, data, mode); err != nil {
+		return &ReadError{File: path, What: "it cannot be written: " + plainReason(err),
+			Mend: "check that its folder exists, that you may write there and that the disk has room"}
+	}
+	return nil
+}
+
+func replace(target string, data []byte, mode os.FileMode) (err error) {
+	dir := filepath.Dir(target)
+	var f *os.File
+	var beside string
+	for i := 0; ; i++ { // not os.CreateTemp, whose files are for their owner alone
+		beside = filepath.Join(dir, fmt.Sprintf(".%s.%d-%d.part", filepath.Base(target), os.Getpid(), i))
+		if f, err = os.OpenFile(beside, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode); err == nil {
+			break
+		}
+		if !os.IsExist(err) || i > 100 {
+			return err
+		}
+	}
+	defer func() {
+		if err != nil {
+			f.Close()
+			os.Remove(beside)
+		}
+	}()
+	if _, err = f.Write(data); err != nil {
+		return err
+	}
+	if s, e := os.Stat(target); e == nil && s.Mode().Perm() == mode {
+		if err = f.Chmod(mode); err != nil { // what the umask took away from a mode that is to be kept
+			return err
+		}
+	}
+	if err = f.Sync(); err != nil {
+		return err
+	}
+	if err = f.Close(); err != nil {
+		return err
+	}
+	if err = os.Rename(beside, target); err != nil {
+		return err
+	}
+	if d, e := os.Open(dir); e == nil { // not every system can flush a folder; the file itself is safe
+		_ = d.Sync()
+		d.Close()
+	}
+	return nil
+}
+
+// plainReason is an error of the system without the name of the file beside, which means nothing to the grower.
+func plainReason(err error) string {
+	if pe, ok := err.(*os.PathError); ok {
+		return pe.Err.Error()
+	}
+	if le, ok := err.(*os.LinkError); ok {
+		return le.Err.Error()
+	}
+	return err.Error()
+}
+
+// An encoder writes JSON by hand, since encoding/json can neither keep the order of unknown members nor lay out a feature as
+// a block with its outline on one line.
+type encoder struct {
+	buf    []byte
+	metres int                       // decimals of coordinates
+	move   func(orb.Point) orb.Point // from the plan's metres to what is written; nil = as they are
+}
+
+func (e *encoder) add(s string) { e.buf = append(e.buf, s...) }
+
+func (e *encoder) number(v float64, decimals int) {
+	if decimals != exact {
+		v = round(v, decimals)
+	}
+	e.buf = strconv.AppendFloat(e.buf, v, 'f', -1, 64)
+}
+
+func (e *encoder) text(s string) {
+	quoted, _ := json.Marshal(s) // a string always can be
+	// encoding/json writes <, > and & as escapes, for HTML; this is a file that people read.
+	e.add(unescape.Replace(string(quoted)))
+}
+
+var unescape = strings.NewReplacer(`\\`, `\\`, `\u003c`, "<", `\u003e`, ">", `\u0026`, "&")
+
+func (e *encoder) name(sep, name string) {
+	e.add(sep)
+	e.text(name)
+	e.add(": ")
+}
+
+func (e *encoder) textMember(sep, name, s string) {
+	e.name(sep, name)
+	e.text(s)
+}
+
+func (e *encoder) numberMember(sep, name string, v float64, decimals int) {
+	e.name(sep, name)
+	e.number(v, decimals)
+}
+
+func (e *encoder) dayMember(sep, name string, d season.Day) {
+	if d != 0 {
+		e.textMember(sep, name, d.String())
+	}
+}
+
+// rest writes unknown members by name, so that their order is stable.
+func (e *encoder) rest(sep string, x Extra, but ...string) {
+	for _, name := range x.names() {
+		if !slices.Contains(but, name) {
+			e.name(sep, name)
+			e.buf = append(e.buf, x[name]...)
+		}
+	}
+}
+
+func (x Extra) names() []string {
+	names := make([]string, 0, len(x))
+	for n := range x {
+		names = append(names, n)
+	}
+	slices.Sort(names)
+	return names
+}
+
+// objectOf is the members as one JSON object.
+func objectOf(x Extra) []byte {
+	var e encoder
+	e.add("{")
+	sep := ""
+	for _, n := range x.names() {
+		e.name(sep, n)
+		e.buf = append(e.buf, x[n]...)
+		sep = ", "
+	}
+	e.add("}")
+	return e.buf
+}
+
+// membersOf are the members of a JSON object that was kept; none where it is something else.
+func membersOf(raw []byte) (x Extra) {
+	var m map[string]json.RawMessage
+	if json.Unmarshal(raw, &m) != nil {
+		return nil
+	}
+	for n, v := range m {
+		x.keep(n, v)
+	}
+	return x
+}
+
+// planMembers opens the object and writes what a plan says of itself.
+func (e *encoder) planMembers(p *Plan, sep string) {
+	e.add("{" + strings.TrimPrefix(strings.TrimPrefix(sep, ","), " "))
+	e.textMember("", "format", planFormat)
+	version := "1"
+	if v, newer := p.Extra["version"]; newer {
+		version = string(v)
+	}
+	e.add(`, "version": ` + version)
+	e.textMember(", ", "name", p.Name)
+	e.textMember(", ", "units", string(p.Units))
+	if pl := p.Place; pl != nil {
+		e.name(sep, "place")
+		e.place(pl)
+	}
+	e.rest(sep, p.Extra, "version")
+}
+
+func (e *encoder) place(pl *Place) {
+	e.numberMember("{", "latitude", pl.Latitude, degreeDecimals)
+	e.numberMember(", ", "longitude", pl.Longitude, degreeDecimals)
+	e.numberMember(", ", "elevation_m", pl.ElevationM, metreDecimals)
+	e.dayMember(", ", "last_frost", pl.LastFrost)
+	e.dayMember(", ", "first_frost", pl.FirstFrost)
+	if pl.HardinessZone != "" {
+		e.textMember(", ", "hardiness_zone", pl.HardinessZone)
+	}
+	e.numberMember(", ", "north_deg", pl.NorthDeg, degreeDecimals)
+	e.rest(", ", pl.Extra)
+	e.add("}")
+}
+
+func (e *encoder) features(features []*Feature) {
+	e.add(",\n  \"features\": [")
+	for i, f := range features {
+		if i > 0 {
+			e.add(",")
+		}
+		e.add("\n    ")
+		e.feature(f)
+	}
+	if len(features) > 0 {
+		e.add("\n  ")
+	}
+	e.add("]\n}\n")
+}
+
+func (e *encoder) feature(f *Feature) {
+	const line = ",\n     "
+	e.textMember("{", "id", f.ID)
+	e.textMember(", ", "kind", string(f.Kind))
+	e.textMember(", ", "name", f.Name)
+	e.name(line, "geometry")
+	e.geometry(f)
+	e.properties(f, line)
+	e.add("}")
+}
+
+// properties writes what a feature has besides its id, kind, name and geometry.
+func (e *encoder) properties(f *Feature, sep string) {
+	if f.Line != nil {
+		e.name(sep, "line")
+		e.points(f.Line)
+		e.numberMember(", ", "width_m", f.WidthM, metreDecimals)
+	}
+	if f.Centre != nil {
+		e.name(sep, "center")
+		e.point(*f.Centre)
+		e.numberMember(", ", "radius_m", f.RadiusM, metreDecimals)
+	}
+	if f.Refuge != nil {
+		e.name(sep, "refuge")
+		e.add(strconv.FormatBool(*f.Refuge))
+	}
+	if len(f.Crops) > 0 {
+		e.name(sep, "crops")
+		for i, c := range f.Crops {
+			e.item(i)
+			e.textMember("{", "crop", c.Crop)
+			e.dayMember(", ", "from", c.Dates.From)
+			e.dayMember(", ", "to", c.Dates.To)
+			e.numberMember(", ", "share", c.Share, shareDecimals)
+			e.rest(", ", c.Extra)
+			e.add("}")
+		}
+		e.add("]")
+	}
+	if c := f.Cover; c != nil {
+		e.name(sep, "cover")
+		e.window(c.Dates, c.Extra)
+	}
+	if len(f.Plants) > 0 {
+		e.name(sep, "plants")
+		for i, g := range f.Plants {
+			e.item(i)
+			e.textMember("{", "plant", g.Plant)
+			e.numberMember(", ", "share", g.Share, shareDecimals)
+			if g.Bloom.Given() {
+				e.name(", ", "bloom")
+				e.window(g.Bloom, membersOf(g.Extra["bloom"]))
+			}
+			e.rest(", ", g.Extra, "bloom")
+			e.add("}")
+		}
+		e.add("]")
+	}
+	if t := f.Trapping; t != nil {
+		e.name(sep, "trapping")
+		e.textMember("{", "protects", t.Protects)
+		e.textMember(", ", "pest", t.Pest)
+		e.textMember(", ", "removal", t.Removal)
+		e.rest(", ", t.Extra)
+		e.add("}")
+	}
+	if f.Note != "" {
+		e.textMember(sep, "note", f.Note)
+	}
+	e.rest(sep, f.Extra, "geometry")
+}
+
+// item opens a list or parts its items.
+func (e *encoder) item(i int) {
+	if i == 0 {
+		e.add("[")
+	} else {
+		e.add(", ")
+	}
+}
+
+func (e *encoder) window(w season.Window, x Extra) {
+	e.add("{")
+	sep := ""
+	for _, end := range []struct {
+		name string
+		day  season.Day
+	}{{"from", w.From}, {"to", w.To}} {
+		if end.day != 0 {
+			e.dayMember(sep, end.name, end.day)
+			sep = ", "
+		}
+	}
+	for _, n := range x.names() {
+		e.name(sep, n)
+		e.buf = append(e.buf, x[n]...)
+		sep = ", "
+	}
+	e.add("}")
+}
+
+// geometry writes the outline, rounded unless rounding would spoil it.
+func (e *encoder) geometry(f *Feature) {
+	g := f.Geometry
+	e.textMember("{", "type", g.GeoJSONType())
+	e.name(", ", "coordinates")
+	decimals := e.metres
+	if e.move == nil && !roundsWell(g, decimals) {
+		e.metres = exact
+	}
+	switch g := g.(type) {
+	case orb.Point:
+		e.point(g)
+	case orb.Polygon:
+		e.polygon(g)
+	case orb.MultiPolygon:
+		for i, p := range g {
+			e.part(i)
+			e.polygon(p)
+		}
+		e.add("]")
+	}
+	e.metres = decimals
+	e.rest(", ", membersOf(f.Extra["geometry"]), "type", "coordinates")
+	e.add("}")
+}
+
+// part is item without the space: coordinates are long.
+func (e *encoder) part(i int) {
+	if i == 0 {
+		e.add("[")
+	} else {
+		e.add(",")
+	}
+}
+
+func (e *encoder) polygon(p orb.Polygon) {
+	for i, r := range p {
+		e.part(i)
+		e.points(r)
+	}
+	e.add("]")
+}
+
+func (e *encoder) points(ps []orb.Point) {
+	for i, p := range ps {
+		e.part(i)
+		e.point(p)
+	}
+	e.add("]")
+}
+
+func (e *encoder) point(p orb.Point) {
+	if e.move != nil {
+		p = e.move(p)
+	}
+	e.add("[")
+	e.number(p[0], e.metres)
+	e.add(",")
+	e.number(p[1], e.metres)
+	e.add("]")
+}
+
+// roundsWell tells whether an outline is still a proper one when its coordinates are rounded. A sliver may fold over.
+func roundsWell(g orb.Geometry, decimals int) bool {
+	same := true
+	rounded := mapPoints(g, func(p orb.Point) orb.Point {
+		q := orb.Point{round(p[0], decimals), round(p[1], decimals)}
+		same = same && q == p
+		return q
+	})
+	return same || geometry.Validate(rounded) == nil
+}
+
+// mapPoints is a copy of a geometry with every point moved.
+func mapPoints(g orb.Geometry, move func(orb.Point) orb.Point) orb.Geometry {
+	ring := func(r []orb.Point) []orb.Point {
+		out := make([]orb.Point, len(r))
+		for i, p := range r {
+			out[i] = move(p)
+		}
+		return out
+	}
+	polygon := func(p orb.Polygon) orb.Polygon {
+		out := make(orb.Polygon, len(p))
+		for i, r := range p {
+			out[i] = ring(r)
+		}
+		return out
+	}
+	switch g := g.(type) {
+	case orb.Point:
+		return move(g)
+	case orb.LineString:
+		return orb.LineString(ring(g))
+	case orb.Polygon:
+		return polygon(g)
+	case orb.MultiPolygon:
+		out := make(orb.MultiPolygon, len(g))
+		for i, p := range g {
+			out[i] = polygon(p)
+		}
+		return out
+	}
+	return g
+}
