@@ -4,6 +4,8 @@
 package session
 
 import (
+	"slices"
+
 	"hedgereach/app/document"
 	"hedgereach/data"
 	"hedgereach/data/season"
@@ -31,53 +33,184 @@ type Ask struct {
 	On     *season.HalfMonth
 }
 
+// startRangeM is the range asked about until the grower asks another: where most guilds of garden scale are at home.
+const startRangeM = 30
+
 // A Session is the state behind a window.
-type Session struct { /* the owner of this package fills this in */
+type Session struct {
+	catalogue  *data.Catalogue
+	doc        *document.Document
+	preview    *plan.Plan // nil outside a gesture
+	measurer   measurer
+	assessment *habitat.Assessment
+	ask        Ask
+	selection  []string
+	shown      *habitat.Finding
+	observers  []*func(What)
 }
 
 // New starts a session on a document.
-func New(c *data.Catalogue, d *document.Document) *Session { panic("stub") }
+func New(c *data.Catalogue, d *document.Document) *Session {
+	s := &Session{catalogue: c, doc: d, ask: Ask{RangeM: startRangeM}}
+	s.measurer = s.newMeasurer()
+	s.measure()
+	return s
+}
 
-func (s *Session) Catalogue() *data.Catalogue       { panic("stub") }
-func (s *Session) Document() *document.Document     { panic("stub") }
-func (s *Session) SetDocument(d *document.Document) { panic("stub") } // open or new: selection cleared
+// Catalogue is what the trade knows.
+func (s *Session) Catalogue() *data.Catalogue { return s.catalogue }
+
+// Document is the open document.
+func (s *Session) Document() *document.Document { return s.doc }
+
+// SetDocument opens another document or a new one: the selection is cleared.
+func (s *Session) SetDocument(d *document.Document) {
+	s.doc, s.preview, s.shown = d, nil, nil
+	s.selection = nil
+	s.measurer = s.newMeasurer()
+	s.measure()
+	s.tell(PlanChanged | PreviewChanged | SelectionChanged | FileChanged)
+}
+
+// Save writes the document to its file and tells the observers. It answers document.ErrNoPath where there is none yet.
+func (s *Session) Save() error {
+	if err := s.doc.Save(); err != nil {
+		return err
+	}
+	s.tell(FileChanged)
+	return nil
+}
+
+// SaveAs writes the document to a file, which becomes its own, and tells the observers.
+func (s *Session) SaveAs(path string) error {
+	if err := s.doc.SaveAs(path); err != nil {
+		return err
+	}
+	s.tell(FileChanged)
+	return nil
+}
 
 // Plan is the plan as shown: the preview during a gesture, else the committed plan.
-func (s *Session) Plan() *plan.Plan { panic("stub") }
+func (s *Session) Plan() *plan.Plan {
+	if s.preview != nil {
+		return s.preview
+	}
+	return s.doc.Plan()
+}
 
 // Committed is the plan as in the history.
-func (s *Session) Committed() *plan.Plan { panic("stub") }
+func (s *Session) Committed() *plan.Plan { return s.doc.Plan() }
 
-// Assessment is of Plan, with the Ask's time and range. Never nil.
-func (s *Session) Assessment() *habitat.Assessment { panic("stub") }
-
-// Status is the bed's standing with what is asked about (guild, or any refuge at the range).
-func (s *Session) Status(b *habitat.Bed) habitat.Status { panic("stub") }
+// Previewing tells whether a gesture's plan is shown in place of the committed one.
+func (s *Session) Previewing() bool { return s.preview != nil }
 
 // Preview shows p while a gesture is under way, measured afresh; the history is unchanged.
-func (s *Session) Preview(p *plan.Plan) { panic("stub") }
+func (s *Session) Preview(p *plan.Plan) {
+	if p == s.Plan() {
+		return
+	}
+	s.preview = p
+	s.measure()
+	s.tell(PreviewChanged)
+}
 
 // CancelPreview goes back to the committed plan.
-func (s *Session) CancelPreview() { panic("stub") }
+func (s *Session) CancelPreview() {
+	if s.preview == nil {
+		return
+	}
+	s.preview = nil
+	s.measure()
+	s.tell(PreviewChanged)
+}
 
 // Commit makes p the plan, as one step of the history with a name for the Edit menu ("move bed 3"). It ends a preview. It
-// refuses a plan that a reader would refuse (invalid geometry) and says why.
-func (s *Session) Commit(name string, p *plan.Plan) error { panic("stub") }
+// refuses a plan that a reader would refuse (invalid geometry) and says why; then the committed plan is shown again.
+func (s *Session) Commit(name string, p *plan.Plan) error {
+	before := s.doc.Plan()
+	if p == before {
+		s.CancelPreview()
+		return nil
+	}
+	if err := check(before, p); err != nil {
+		s.CancelPreview()
+		return err
+	}
+	s.change(func() { s.doc.Do(document.Edit{Name: name, Before: before, After: p}) })
+	return nil
+}
 
-func (s *Session) Undo() { panic("stub") }
-func (s *Session) Redo() { panic("stub") }
+// Undo takes the last step back; a gesture under way is given up first.
+func (s *Session) Undo() {
+	if _, ok := s.doc.UndoName(); ok {
+		s.change(func() { s.doc.Undo() })
+		return
+	}
+	s.CancelPreview()
+}
 
-func (s *Session) Selection() []string     { panic("stub") } // feature ids
-func (s *Session) Select(ids ...string)    { panic("stub") }
-func (s *Session) Selected(id string) bool { panic("stub") }
-func (s *Session) Ask() Ask                { panic("stub") }
-func (s *Session) SetAsk(a Ask)            { panic("stub") }
+// Redo does the last undone step again; a gesture under way is given up first.
+func (s *Session) Redo() {
+	if _, ok := s.doc.RedoName(); ok {
+		s.change(func() { s.doc.Redo() })
+		return
+	}
+	s.CancelPreview()
+}
 
-// Show selects the features and asks the board to bring them into view; f may be nil. The finding's line is drawn.
-func (s *Session) Show(ids []string, f *habitat.Finding) { panic("stub") }
+// change moves the history and brings everything else after it.
+func (s *Session) change(step func()) {
+	what := PlanChanged
+	if s.preview != nil {
+		what |= PreviewChanged
+	}
+	dirty, title := s.doc.Dirty(), s.doc.Title()
+	s.preview = nil
+	step()
+	s.measure()
+	if dirty != s.doc.Dirty() || title != s.doc.Title() {
+		what |= FileChanged
+	}
+	n := len(s.selection)
+	if s.selection = existing(s.doc.Plan(), s.selection); len(s.selection) != n {
+		what |= SelectionChanged
+	}
+	s.tell(what)
+}
 
-// Shown is the finding last shown, or nil.
-func (s *Session) Shown() *habitat.Finding { panic("stub") }
+// Ask is what the map answers at the moment.
+func (s *Session) Ask() Ask { return s.ask }
+
+// SetAsk asks another question of the map.
+func (s *Session) SetAsk(a Ask) {
+	if sameAsk(a, s.ask) {
+		return
+	}
+	s.ask = a
+	s.measurer.SetOptions(s.options())
+	s.measure()
+	s.tell(AskChanged)
+}
+
+func sameAsk(a, b Ask) bool {
+	sameTime := a.On == b.On || a.On != nil && b.On != nil && *a.On == *b.On
+	return a.Guild == b.Guild && a.RangeM == b.RangeM && sameTime
+}
 
 // Observe calls fn after every change, with what changed. It answers a function that stops it.
-func (s *Session) Observe(fn func(What)) (stop func()) { panic("stub") }
+func (s *Session) Observe(fn func(What)) (stop func()) {
+	o := &fn
+	s.observers = append(s.observers, o)
+	return func() {
+		// A new slice, so that stopping within a call does not disturb the round under way.
+		s.observers = slices.DeleteFunc(slices.Clone(s.observers), func(x *func(What)) bool { return x == o })
+	}
+}
+
+func (s *Session) tell(w What) {
+	for _, fn := range s.observers {
+		if slices.Contains(s.observers, fn) { // still observing: an earlier one may have stopped it
+			(*fn)(w)
+		}
+	}
+}

@@ -1,0 +1,132 @@
+package session
+
+import (
+	"fmt"
+	"slices"
+
+	"github.com/paulmach/orb"
+
+	"hedgereach/geometry"
+	"hedgereach/habitat"
+	"hedgereach/habitat/plan"
+)
+
+// A measurer is a habitat.Assessor, or in tests something that fails.
+type measurer interface {
+	SetOptions(habitat.Options)
+	Assess(*plan.Plan) *habitat.Assessment
+}
+
+func (s *Session) newMeasurer() measurer { return habitat.NewAssessor(s.catalogue, s.options()) }
+
+func (s *Session) options() habitat.Options {
+	o := habitat.Options{On: s.ask.On}
+	if s.ask.RangeM > 0 {
+		o.RangesM = []float64{s.ask.RangeM}
+	}
+	return o
+}
+
+// Assessment is of Plan, with the Ask's time and range. Never nil.
+func (s *Session) Assessment() *habitat.Assessment { return s.assessment }
+
+// measure brings the assessment, and the finding shown, up to the plan shown.
+func (s *Session) measure() {
+	s.assessment = s.assess(s.Plan())
+	s.shown = again(s.assessment, s.shown)
+}
+
+// assess measures p. A fault of the engine must not take the window, and the grower's unsaved work, with it: then every bed
+// is unknown, a finding says so, and the next edit starts with nothing kept.
+func (s *Session) assess(p *plan.Plan) (a *habitat.Assessment) {
+	defer func() {
+		if r := recover(); r != nil || a == nil {
+			s.measurer = s.newMeasurer()
+			a = s.unmeasured(p, r)
+		}
+	}()
+	return s.measurer.Assess(p)
+}
+
+func (s *Session) unmeasured(p *plan.Plan, fault any) *habitat.Assessment {
+	a := &habitat.Assessment{Plan: p, Catalogue: s.catalogue, Options: s.options()}
+	for _, f := range p.Features {
+		if f.Kind == plan.Bed {
+			a.Beds = append(a.Beds, &habitat.Bed{Feature: f})
+		}
+	}
+	a.Findings = []habitat.Finding{{
+		Rule: "not-measured", Severity: habitat.Warning, Title: "The plan could not be measured",
+		Message: fmt.Sprintf("The program failed while it measured this plan (%v). Your drawing is safe.", fault),
+		Mend:    "Undo the last edit, save the plan, and report the fault with the file.",
+	}}
+	return a
+}
+
+// Status is the bed's standing with what is asked about (guild, or any refuge at the range).
+func (s *Session) Status(b *habitat.Bed) habitat.Status {
+	if s.ask.Guild != nil {
+		if g := b.Guild(s.ask.Guild.ID); g != nil {
+			return g.Status
+		}
+		return habitat.Unknown
+	}
+	switch r := s.ask.RangeM; {
+	case r <= 0 || b.AreaM2 == 0:
+		return habitat.Unknown
+	case b.Refuge == nil || b.Refuge.NearestM > r:
+		return habitat.Beyond
+	case b.Refuge.FarthestM <= r:
+		return habitat.Within
+	}
+	return habitat.Partly
+}
+
+// check refuses features that are new or changed and not proper. Those that were so before are left: a file can bring them,
+// and they must not bar every other edit.
+func check(before, after *plan.Plan) error {
+	had := make(map[*plan.Feature]bool, len(before.Features))
+	for _, f := range before.Features {
+		had[f] = true
+	}
+	for _, f := range after.Features {
+		if had[f] {
+			continue
+		}
+		if err := proper(f); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func proper(f *plan.Feature) error {
+	name := f.Name
+	if name == "" {
+		name = f.Kind.Label()
+	}
+	if f.Geometry == nil {
+		return fmt.Errorf("%s has no outline: draw it again", name)
+	}
+	if _, isMark := f.Geometry.(orb.Point); isMark && f.Kind != plan.Trap && f.Kind != plan.Stake {
+		return fmt.Errorf("%s is only a point: give it an outline", name)
+	}
+	if err := geometry.Validate(f.Geometry); err != nil {
+		return fmt.Errorf("%s: %w: move a corner back", name, err)
+	}
+	return nil
+}
+
+// again finds the finding in a new assessment, so that the line that shows it follows the drawing; nil once it is mended.
+func again(a *habitat.Assessment, f *habitat.Finding) *habitat.Finding {
+	if f == nil {
+		return nil
+	}
+	for i := range a.Findings {
+		g := &a.Findings[i]
+		if g.Rule == f.Rule && slices.Equal(g.Features, f.Features) {
+			return g
+		}
+	}
+	return nil
+}
