@@ -31,11 +31,15 @@ const (
 	Computed     Checked = "computed"
 )
 
+// Marks lists every mark, the most held against its source first.
+var Marks = []Checked{ReadAtSource, SecondHand, FromMemory, Judgement, Practice, Computed}
+
 // An Origin is where a fact comes from.
 type Origin struct {
 	Sources  []string // ids in sources.csv
 	Detail   string   // page, table, row, address
 	Checked  Checked
+	Recall   string // how sure a row from memory is: "high", "medium", "low"; "" for the other marks
 	Evidence Evidence
 }
 
@@ -60,19 +64,26 @@ const (
 
 // A Guild is a group of natural enemies (or pollinators) that live and travel alike.
 type Guild struct {
-	ID          string
-	Name        string // plural, for people: "Ground beetles"
-	Examples    string
-	Pollinator  bool
-	Travel      Travel
-	LowM        float64  // metres: the low end of the published band; 0 = unknown
-	TypicalM    float64  // metres: how far from refuge the guild usually works; 0 = unknown, never computed
-	OuterM      float64  // metres: beyond this a bed is out of its range; 0 = unknown
-	Shelter     []string // kinds of feature that shelter it, as in the plan file
-	Eats        string
-	OtherFood   string // besides prey
-	Provide     string // what a grower can provide
-	Disagrees   string // where sources disagree; ""
+	ID         string
+	Name       string // plural, for people: "Ground beetles"
+	Examples   string
+	Pollinator bool
+	Travel     Travel
+	LowM       float64  // metres: the low end of the published band; 0 = unknown
+	TypicalM   float64  // metres: how far from refuge the guild usually works; 0 = unknown, never computed
+	OuterM     float64  // metres: beyond this a bed is out of its range; 0 = unknown
+	Shelter    []string // kinds of feature that shelter it, as in the plan file
+	Eats       string
+	OtherFood  string // besides prey
+	Winter     string // where it winters, in words
+	Provide    string // what a grower can provide
+	Disagrees  string // where sources disagree; ""
+	Note       string
+
+	// FedByFlowers tells whether it eats nectar or pollen. Where it does not, a plant that lists the guild shelters it by
+	// its leaves and tussocks, and its being in flower feeds nobody of the guild.
+	FedByFlowers bool
+
 	Origin      Origin // of the range
 	BiologyFrom Origin // of food and shelter
 }
@@ -80,12 +91,32 @@ type Guild struct {
 // HasRange tells whether a published distance exists that can limit a bed.
 func (g *Guild) HasRange() bool { return g.TypicalM > 0 && g.Travel != Drifts }
 
-// A Place is where a bloom window holds. Degrees WGS 84, metres.
+// A Study is a published finding on how far a guild works or travels: what the ranges are read from.
+type Study struct {
+	ID      string
+	Guilds  []string // ids
+	About   string   // the animals and the ground
+	Finding string
+	From    Origin // Evidence is not graded for a single study
+}
+
+// A Place is where a bloom window holds. Degrees WGS 84, metres. Sources name regions; the point that stands for a region is
+// our reading of its wording.
 type Place struct {
-	Name                string
+	ID, Name            string
+	Continent           string // NorthAmerica, Europe; "" where the wording spans both: then Longitude means nothing
 	Latitude, Longitude float64
 	ElevationM          float64
+	Wording             string // the region as the source or list words it
+	Reading             string // the point chosen for it
+	Checked             Checked
 }
+
+// The continents of bloom places and of plants that are not to be offered there.
+const (
+	NorthAmerica = "north-america"
+	Europe       = "europe"
+)
 
 // A Plant feeds or shelters natural enemies.
 type Plant struct {
@@ -94,15 +125,18 @@ type Plant struct {
 	LifeCycle                    string
 	Bloom                        season.Window // zero for plants without flowers that matter (grasses)
 	BloomPlace                   Place
+	BloomWhere                   string // the place in the words of the list, with sowing time where it matters
 	HeightMinCM, HeightMaxCM     float64
 	SpacingCM                    float64
 	ZoneMin                      int // coldest USDA hardiness zone; 0 = not given
 	Native                       string
+	NotOfferedIn                 []string // continents where it is a noxious or invasive weed: never offer it there
 	Caution                      string
 	Guilds                       []string // ids of guilds that it feeds or shelters
 	Note                         string
-	GuildsFrom                   Origin
-	TraitsFrom                   Origin // bloom, height, spacing, zone
+	Listed                       Checked // how far it was checked that the sources name the plant at all
+	GuildsFrom                   Origin  // which guilds: the weaker mark of listing and detail
+	TraitsFrom                   Origin  // bloom, height, spacing, zone
 }
 
 // A Crop is what beds grow.
@@ -121,7 +155,7 @@ type Crop struct {
 
 // A Pest is what the enemies hold.
 type Pest struct {
-	ID, Name, Scientific, Order                string
+	ID, Name, Scientific, Order, Family        string
 	Region                                     string
 	Hosts                                      []string // crop ids
 	Enemies                                    string   // in words
@@ -138,6 +172,8 @@ type Catalogue struct {
 	Plants  []*Plant
 	Crops   []*Crop
 	Pests   []*Pest
+	Studies []*Study
+	Places  []*Place // where bloom windows hold
 	Sources []*Source
 
 	guild  map[string]*Guild
