@@ -1,0 +1,216 @@
+package ground
+
+import (
+	"github.com/paulmach/orb"
+
+	"hedgereach/app/drawing"
+	"hedgereach/app/style"
+	"hedgereach/data/season"
+	"hedgereach/habitat"
+	"hedgereach/habitat/plan"
+)
+
+// Show says what to draw besides the features themselves.
+type Show struct {
+	Statuses  map[string]habitat.Status // by bed id: wash, hatch and letter; nil: none
+	Labels    bool                      // names, and the letters of statuses
+	Flowering *season.HalfMonth         // stipple only what is in flower then; nil: by kind
+	Grid      bool
+	Units     plan.Units      // of the grid and of labels
+	Hidden    map[string]bool // ids of features left out (hidden, or drawn on another layer while dragged)
+	Finding   []orb.Point     // a line on the ground that shows a finding, in metres; nil: none
+
+	// InFlower tells whether a plant is in flower at the time shown; Draw takes it from the assessment. Only read where
+	// Flowering is set.
+	InFlower func(plan.Growing) bool
+	// Window is what can be seen, in units: signs outside it are not made. Empty: Draw takes the list's size, FeatureOps
+	// draws everything.
+	Window orb.Bound
+}
+
+// order is the painter's order: what lies lower comes first. Kinds of a newer file come after paths.
+var order = func() map[plan.Kind]int {
+	m := map[plan.Kind]int{}
+	for i, k := range []plan.Kind{plan.Boundary, plan.Path, "", plan.Pond, plan.CoverCrop, plan.Bed, plan.TrapCrop,
+		plan.FlowerStrip, plan.PerennialStrip, plan.BeetleBank, plan.WildMargin, plan.Hedgerow, plan.Building, plan.Fence,
+		plan.Tree, plan.Trap, plan.Stake} {
+		m[k] = i
+	}
+	return m
+}()
+
+// layers name the runs of kinds in outputs that know layers.
+var layers = []struct {
+	name  string
+	until int // of order, included
+}{
+	{"Boundary", order[plan.Boundary]}, {"Paths and water", order[plan.Pond]}, {"Beds", order[plan.TrapCrop]},
+	{"Habitats", order[plan.Hedgerow]}, {"Buildings and fences", order[plan.Fence]}, {"Trees", order[plan.Tree]},
+	{"Marks", order[plan.Stake]},
+}
+
+func rank(k plan.Kind) int {
+	if r, ok := order[k]; ok {
+		return r
+	}
+	return order[""]
+}
+
+// Draw adds the plan's ground to the list, as far as the list's size shows it. Only the plan of the assessment is needed, and
+// its bloom where Flowering is asked for.
+func Draw(l *drawing.List, a *habitat.Assessment, v View, s style.Look, show Show) {
+	if show.Window.IsEmpty() || show.Window == (orb.Bound{}) {
+		show.Window = orb.Bound{Max: orb.Point{l.Width, l.Height}}
+	}
+	if show.Flowering != nil && show.InFlower == nil {
+		on := *show.Flowering
+		show.InFlower = func(g plan.Growing) bool { return a.InFlower(g, on) }
+	}
+	byRank := make([][]*plan.Feature, len(order))
+	for _, f := range a.Plan.Features {
+		if !show.Hidden[f.ID] && show.sees(f, v, s) {
+			byRank[rank(f.Kind)] = append(byRank[rank(f.Kind)], f)
+		}
+	}
+	r := 0
+	for i, layer := range layers {
+		var ops []drawing.Op
+		for ; r <= layer.until; r++ {
+			for _, f := range byRank[r] {
+				ops = append(ops, FeatureOps(f, show.Statuses[f.ID], v, s, show)...)
+			}
+		}
+		if len(ops) > 0 {
+			l.Add(drawing.Layer{Name: layer.name, Ops: ops})
+		}
+		if i == 0 && show.Grid { // on the bare ground, under everything that grows
+			l.Add(drawing.Layer{Name: "Grid", Ops: GridOps(v, l.Width, l.Height, show.Units, s)})
+		}
+	}
+	if len(show.Finding) > 1 {
+		l.Add(drawing.Layer{Name: "Finding", Ops: FindingOps(show.Finding, v, s)})
+	}
+	if show.Labels {
+		if ops := LabelOps(Labels(a.Plan, v, s, show), s); len(ops) > 0 {
+			l.Add(drawing.Layer{Name: "Names", Ops: ops})
+		}
+	}
+}
+
+// margin is how far signs reach beyond a feature's outline, in points.
+const margin = 14
+
+func (show Show) window(s style.Look) orb.Bound {
+	if show.Window == (orb.Bound{}) {
+		return orb.Bound{Min: orb.Point{-inf, -inf}, Max: orb.Point{inf, inf}}
+	}
+	return show.Window.Pad(s.Pt(margin))
+}
+
+func (show Show) sees(f *plan.Feature, v View, s style.Look) bool {
+	if f.Geometry == nil {
+		return false
+	}
+	b := f.Geometry.Bound()
+	seen := orb.Bound{Min: v.To(b.Min), Max: v.To(b.Min)}
+	for _, c := range corners(b) {
+		seen = seen.Extend(v.To(c))
+	}
+	return seen.Intersects(show.window(s))
+}
+
+// FeatureOps draws one feature: its ground, its signs, and for a bed the status where Show has any.
+func FeatureOps(f *plan.Feature, st habitat.Status, v View, s style.Look, show Show) []drawing.Op {
+	if f.Kind == plan.Trap || f.Kind == plan.Stake {
+		if at, ok := markAt(f); ok {
+			return markOps(f.Kind, v.To(at), s)
+		}
+		return nil
+	}
+	sh, ok := newShape(f, v, s, show.window(s))
+	if !ok {
+		if p, isPoint := f.Geometry.(orb.Point); isPoint {
+			return markOps(plan.Stake, v.To(p), s)
+		}
+		return nil
+	}
+	t := s.Kind(f.Kind)
+	if size := max(sh.bound.Max[0]-sh.bound.Min[0], sh.bound.Max[1]-sh.bound.Min[1]); size < s.Pt(2.5) {
+		return []drawing.Op{drawing.Fill{Path: sh.path, Color: t.Line}} // a speck
+	}
+	g := sign{shape: sh, tone: t, origin: v.To(orb.Point{}), east: axis(v)}
+	switch f.Kind {
+	case plan.Boundary:
+		return g.boundary()
+	case plan.Bed:
+		g.bed()
+		if show.Statuses != nil {
+			g.status(st)
+		}
+		g.edge(style.Fine)
+	case plan.Hedgerow:
+		g.hedge()
+	case plan.PerennialStrip:
+		g.strip(f, show, true)
+	case plan.FlowerStrip:
+		g.strip(f, show, false)
+	case plan.BeetleBank:
+		g.bank()
+	case plan.WildMargin:
+		g.wild()
+	case plan.Tree:
+		g.tree(f, v)
+	case plan.CoverCrop:
+		g.coverCrop()
+	case plan.TrapCrop:
+		g.trapCrop()
+	case plan.Pond:
+		g.pond()
+	case plan.Building:
+		g.building()
+	case plan.Fence:
+		g.fence(f, v)
+	default:
+		g.walkway()
+	}
+	if show.Flowering != nil && f.Kind != plan.PerennialStrip && f.Kind != plan.FlowerStrip {
+		if share := inFlower(f, show); share > 0 {
+			g.rosettes(share, 0)
+		}
+	}
+	return g.ops
+}
+
+// axis is the direction of the ground's x axis, as seen.
+func axis(v View) orb.Point {
+	return unit(sub(v.To(orb.Point{v.Centre[0] + 1, v.Centre[1]}), v.Middle))
+}
+
+// inFlower is the share of a habitat's ground in flower at the time shown, at most 1.
+func inFlower(f *plan.Feature, show Show) float64 {
+	share := 0.0
+	for _, g := range f.Plants {
+		if show.InFlower != nil && show.InFlower(g) {
+			share += g.Share
+		}
+	}
+	return min(share, 1)
+}
+
+// markAt is where a mark stands, in metres.
+func markAt(f *plan.Feature) (orb.Point, bool) {
+	var p orb.Point
+	switch g := f.Geometry.(type) {
+	case orb.Point:
+		p = g
+	default:
+		if f.Centre != nil {
+			p = *f.Centre
+		} else if g == nil {
+			return p, false
+		} else {
+			p = g.Bound().Center()
+		}
+	}
+	return p, p[0]-p[0]+p[1]-p[1] == 0
+}

@@ -1,0 +1,418 @@
+package ground
+
+import (
+	"math"
+	"strconv"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"github.com/paulmach/orb"
+
+	"hedgereach/app/drawing"
+	"hedgereach/app/drawing/face"
+	"hedgereach/app/style"
+	"hedgereach/habitat"
+	"hedgereach/habitat/plan"
+)
+
+// A Label is a feature's name in its place: within the feature where it fits, else beside it.
+type Label struct {
+	Feature *plan.Feature
+	Words   string
+	Short   bool   // Words is the feature's number, since the name did not fit
+	Letter  string // of the bed's status, in a ring before the words; "" for none
+	Ring    style.Mark
+	Inside  bool
+	At      orb.Point // middle of the label, units
+	Angle   float64   // degrees, counter-clockwise as seen
+	Size    float64   // em height, units
+	W, H    float64   // of the label, units
+}
+
+// Box is the label's corners, in order round.
+func (l Label) Box() [4]orb.Point {
+	d, n := l.axes()
+	var out [4]orb.Point
+	for i, c := range [4][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}} {
+		out[i] = from(l.At, d, c[0]*l.W/2, n, c[1]*l.H/2)
+	}
+	return out
+}
+
+// axes are the unit vectors along the words and down across them.
+func (l Label) axes() (along, down orb.Point) {
+	s, c := math.Sincos(l.Angle * math.Pi / 180)
+	return orb.Point{c, -s}, orb.Point{s, c}
+}
+
+// Numbers gives each bed a short mark for the map: the last word of its name where that is a number of a kind ("7", "B7") and
+// no two beds share one, else its place in the plan.
+func Numbers(p *plan.Plan) map[string]string {
+	beds := make([]*plan.Feature, 0, len(p.Features))
+	out, seen, own := map[string]string{}, map[string]bool{}, true
+	for _, f := range p.Features {
+		if f.Kind != plan.Bed {
+			continue
+		}
+		beds = append(beds, f)
+		words := strings.Fields(f.Name)
+		mark := ""
+		if len(words) > 0 {
+			mark = words[len(words)-1]
+		}
+		if n := utf8.RuneCountInString(mark); n == 0 || n > 4 || !strings.ContainsFunc(mark, unicode.IsDigit) || seen[mark] {
+			own = false
+		}
+		seen[mark] = true
+		out[f.ID] = mark
+	}
+	if !own {
+		for i, f := range beds {
+			out[f.ID] = strconv.Itoa(i + 1)
+		}
+	}
+	return out
+}
+
+// precedence is the order in which kinds get their labels; -1 for kinds that carry none.
+func precedence(k plan.Kind) int {
+	switch k {
+	case plan.Bed:
+		return 0
+	case plan.TrapCrop, plan.Building, plan.Pond:
+		return 1
+	case plan.Hedgerow, plan.PerennialStrip, plan.FlowerStrip, plan.BeetleBank, plan.WildMargin, plan.CoverCrop:
+		return 2
+	case plan.Tree, plan.Path, plan.Stake, plan.Trap:
+		return 3
+	}
+	return -1
+}
+
+// placing is the work of putting labels on a drawing.
+type placing struct {
+	s      style.Look
+	window orb.Bound
+	shapes []*shape // that no label from elsewhere may cover: beds and buildings
+	taken  []box
+	out    []Label
+}
+
+// A box is a label's corners with the upright box about them, for a quick first test.
+type box struct {
+	corners [4]orb.Point
+	bound   orb.Bound
+}
+
+func newBox(c [4]orb.Point) box {
+	b := orb.Bound{Min: c[0], Max: c[0]}
+	for _, p := range c[1:] {
+		b = b.Extend(p)
+	}
+	return box{c, b}
+}
+
+// Labels places the names of the plan's features, beds first; no two overlap, none leaves the window, and one that finds no
+// place is left out. A bed whose name does not fit gets its number.
+func Labels(p *plan.Plan, v View, s style.Look, show Show) []Label {
+	pl := placing{s: s, window: show.Window}
+	if show.Window == (orb.Bound{}) {
+		pl.window = orb.Bound{Min: orb.Point{-inf, -inf}, Max: orb.Point{inf, inf}}
+	}
+	numbers := Numbers(p)
+	type item struct {
+		f  *plan.Feature
+		sh *shape
+		at orb.Point // of a mark
+	}
+	var byTurn [4][]item
+	for _, f := range p.Features {
+		turn := precedence(f.Kind)
+		if turn < 0 || show.Hidden[f.ID] || !show.sees(f, v, s) {
+			continue
+		}
+		if f.Kind == plan.Trap || f.Kind == plan.Stake {
+			if at, ok := markAt(f); ok {
+				at = v.To(at)
+				r := s.Pt(5)
+				pl.taken = append(pl.taken, newBox(corners(orb.Bound{Min: at, Max: at}.Pad(r))))
+				byTurn[turn] = append(byTurn[turn], item{f: f, at: at})
+			}
+			continue
+		}
+		sh, ok := newShape(f, v, s, show.window(s))
+		if !ok {
+			continue
+		}
+		if f.Kind == plan.Bed || f.Kind == plan.Building {
+			pl.shapes = append(pl.shapes, sh)
+		}
+		byTurn[turn] = append(byTurn[turn], item{f: f, sh: sh})
+	}
+	for _, items := range byTurn {
+		for _, it := range items {
+			l := Label{Feature: it.f}
+			full := strings.TrimSpace(face.Clean(it.f.Name))
+			if it.f.Kind == plan.Bed {
+				if show.Statuses != nil {
+					st := show.Statuses[it.f.ID]
+					l.Letter, l.Ring = st.Letter(), s.Status(st)
+				}
+				pl.bed(l, it.sh, full, numbers[it.f.ID])
+			} else if full != "" {
+				if it.sh == nil {
+					pl.beside(l, full, orb.Bound{Min: it.at, Max: it.at}.Pad(s.Pt(5)), style.Small, nil)
+				} else {
+					pl.other(l, it.sh, full)
+				}
+			}
+		}
+	}
+	return pl.out
+}
+
+var bedSizes = []float64{style.Label, style.Small, style.Tiny}
+
+// bed tries the name inside, the number inside, then both beside.
+func (pl *placing) bed(l Label, sh *shape, full, number string) {
+	if full == "" {
+		full = number
+	}
+	for _, words := range []string{full, number} {
+		l.Words, l.Short = words, words != full
+		for _, size := range bedSizes {
+			if pl.inside(l, sh, size) {
+				return
+			}
+		}
+	}
+	if sh.bound.Max[0]-sh.bound.Min[0] < pl.s.Pt(5) && sh.bound.Max[1]-sh.bound.Min[1] < pl.s.Pt(5) {
+		return // too small to point at
+	}
+	for _, words := range []string{full, number} {
+		l.Short = words != full
+		if utf8.RuneCountInString(words) <= 24 && pl.beside(l, words, sh.bound, style.Small, sh) {
+			return
+		}
+	}
+}
+
+func (pl *placing) other(l Label, sh *shape, full string) {
+	l.Words = full
+	for _, size := range bedSizes {
+		if pl.inside(l, sh, size) {
+			return
+		}
+	}
+	if utf8.RuneCountInString(full) <= 32 && max(sh.bound.Max[0]-sh.bound.Min[0], sh.bound.Max[1]-sh.bound.Min[1]) > pl.s.Pt(8) {
+		pl.beside(l, full, sh.bound, style.Small, sh)
+	}
+}
+
+// italic tells whether a kind's names slope: what grows wild and water, as on maps.
+func italic(k plan.Kind) bool { return k.Habitat() }
+
+// measure sets the label's size and box.
+func (pl *placing) measure(l *Label, points float64) {
+	l.Size = pl.s.Pt(points)
+	l.W = face.Width(l.Words, l.Size, false, italic(l.Feature.Kind))
+	l.H = 1.25 * l.Size
+	if l.Letter != "" {
+		l.H = 1.4 * l.Size
+		if l.W > 0 {
+			l.W += 0.35 * l.Size
+		}
+		l.W += l.H
+	}
+}
+
+// inside puts the label within the shape, along its long side or level.
+func (pl *placing) inside(l Label, sh *shape, points float64) bool {
+	pl.measure(&l, points)
+	l.Inside = true
+	along := sh.along
+	angle := math.Atan2(-along[1], along[0]) * 180 / math.Pi
+	turns := []float64{angle, 0}
+	if math.Abs(angle) > 45 {
+		turns = []float64{0, angle} // level reads better, where it fits
+	}
+	pad := pl.s.Pt(1.6)
+	for i, a := range turns {
+		if i == 1 && turns[0] == turns[1] {
+			break
+		}
+		l.Angle = a
+		d, _ := l.axes()
+		for _, at := range pl.rooms(sh, d, l.W+2*pad, l.H+0.6*pad) {
+			l.At = at
+			if pl.put(l) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// rooms lists places for a w × h box along d that lie wholly inside the shape and the window: the middle first.
+func (pl *placing) rooms(sh *shape, d orb.Point, w, h float64) []orb.Point {
+	lo, hi := inf, -inf
+	for _, r := range sh.rings {
+		for _, p := range r {
+			_, v := turn(p, d)
+			lo, hi = min(lo, v), max(hi, v)
+		}
+	}
+	if hi-lo < h {
+		return nil
+	}
+	mid, free := (lo+hi)/2, (hi-lo-h)/2
+	var out []orb.Point
+	var buf, line []float64
+	for _, share := range []float64{0, -0.35, 0.35, -0.7, 0.7, -1, 1} {
+		v := mid + share*free
+		buf = append(buf[:0], sh.clear(d, v, line)...)
+		for _, k := range []float64{-0.5, 0.5, -0.25, 0.25} {
+			buf = both(buf, sh.clear(d, v+k*h*0.999, line))
+		}
+		best := -1
+		for i := 0; i+1 < len(buf); i += 2 {
+			if buf[i+1]-buf[i] >= w && (best < 0 || buf[i+1]-buf[i] > buf[best+1]-buf[best]) {
+				best = i
+			}
+		}
+		if best < 0 {
+			continue
+		}
+		out = append(out, back((buf[best]+buf[best+1])/2, v, d))
+		// Where a part is out of view, or the middle is taken, either end may do.
+		if buf[best+1]-buf[best] > 1.5*w {
+			out = append(out, back(buf[best]+w/2, v, d), back(buf[best+1]-w/2, v, d))
+		}
+		if free <= 0 {
+			break
+		}
+	}
+	return out
+}
+
+// beside puts the words next to a bound: right, below, above, left.
+func (pl *placing) beside(l Label, words string, b orb.Bound, points float64, own *shape) bool {
+	l.Words = words
+	pl.measure(&l, points)
+	gap := pl.s.Pt(2.5)
+	c := b.Center()
+	for _, at := range []orb.Point{
+		{b.Max[0] + gap + l.W/2, c[1]}, {c[0], b.Max[1] + gap + l.H/2},
+		{c[0], b.Min[1] - gap - l.H/2}, {b.Min[0] - gap - l.W/2, c[1]},
+	} {
+		l.At = at
+		if !pl.covers(l, own) && pl.put(l) {
+			return true
+		}
+	}
+	return false
+}
+
+// covers tells whether the label would lie over ground that is not its own.
+func (pl *placing) covers(l Label, own *shape) bool {
+	b := newBox(l.Box())
+	for _, sh := range pl.shapes {
+		if sh == own || !sh.bound.Intersects(b.bound) {
+			continue
+		}
+		for _, r := range sh.rings {
+			for i, p := range r {
+				q := r[(i+1)%len(r)]
+				if _, _, hit := clipTo(b.bound, p, q); hit {
+					return true
+				}
+			}
+			if inRing(r, l.At) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// put takes the place if it is in the window and free.
+func (pl *placing) put(l Label) bool {
+	b := newBox(l.Box())
+	if !pl.window.Contains(b.bound.Min) || !pl.window.Contains(b.bound.Max) {
+		return false
+	}
+	for _, t := range pl.taken {
+		if t.bound.Intersects(b.bound) && Overlap(t.corners, b.corners) {
+			return false
+		}
+	}
+	pl.taken = append(pl.taken, b)
+	pl.out = append(pl.out, l)
+	return true
+}
+
+// Overlap tells whether two rectangles, each by its corners in order, share ground: none of the four side directions
+// separates them.
+func Overlap(a, b [4]orb.Point) bool {
+	for _, r := range [2][4]orb.Point{a, b} {
+		for i := range 2 {
+			n := sub(r[i+1], r[i])
+			alo, ahi := reach(a, n)
+			blo, bhi := reach(b, n)
+			if ahi <= blo || bhi <= alo {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+func reach(r [4]orb.Point, n orb.Point) (lo, hi float64) {
+	lo, hi = inf, -inf
+	for _, p := range r {
+		d := p[0]*n[0] + p[1]*n[1]
+		lo, hi = min(lo, d), max(hi, d)
+	}
+	return lo, hi
+}
+
+// LabelOps writes labels.
+func LabelOps(labels []Label, s style.Look) []drawing.Op {
+	ops := make([]drawing.Op, 0, len(labels)*2)
+	for _, l := range labels {
+		d, n := l.axes()
+		x := -l.W / 2
+		if l.Letter != "" {
+			r := l.H * 0.46
+			ops = append(ops, StatusRing(from(l.At, d, x+l.H/2, n, 0), r, l.Letter, l.Ring, l.Angle, s)...)
+			x += l.H + 0.35*l.Size
+		}
+		if l.Words == "" {
+			continue
+		}
+		ops = append(ops, drawing.Text{At: from(l.At, d, x, n, 0.35*l.Size), Words: l.Words, Size: l.Size, Color: s.Ink,
+			Italic: italic(l.Feature.Kind), Rotate: l.Angle, Halo: style.Fade(s.Halo, 0.88), HaloWidth: s.Pt(1.8)})
+	}
+	return ops
+}
+
+// StatusRing draws a status's letter in a ring of its colour, radius r about at, turned by degrees.
+func StatusRing(at orb.Point, r float64, letter string, m style.Mark, degrees float64, s style.Look) []drawing.Op {
+	var ring sketch
+	ring.circle(at, r, 24)
+	q := r * 1.42 // em height of the letter
+	sin, cos := math.Sincos(degrees * math.Pi / 180)
+	return []drawing.Op{
+		drawing.Fill{Path: ring.path, Color: s.Halo},
+		drawing.Stroke{Path: ring.path, Pen: s.Pen(m.Color, style.Medium)},
+		drawing.Text{At: orb.Point{at[0] + sin*q*0.357, at[1] + cos*q*0.357}, Words: letter, Size: q, Bold: true, Color: s.Ink,
+			Align: drawing.Middle, Rotate: degrees},
+	}
+}
+
+// StatusSwatch draws a piece of bed with a status, as on the map.
+func StatusSwatch(st habitat.Status, b orb.Bound, s style.Look) []drawing.Op {
+	f, v := sample(plan.Bed, b)
+	return FeatureOps(f, st, v, s, Show{Statuses: map[string]habitat.Status{}})
+}
