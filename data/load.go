@@ -7,6 +7,8 @@ import (
 	"sync"
 )
 
+//go:generate go test -run TestPage -update .
+
 //go:embed *.csv
 var files embed.FS
 
