@@ -99,3 +99,21 @@ func month(word string) int {
 	}
 	return 0
 }
+
+// Runs writes half-months as stretches: "16 May – 15 Jun, 1–15 Sep".
+func Runs(hs []season.HalfMonth) string {
+	var out []string
+	for i := 0; i < len(hs); {
+		j := i
+		for j+1 < len(hs) && hs[j+1] == hs[j]+1 {
+			j++
+		}
+		if i == j {
+			out = append(out, hs[i].Label())
+		} else {
+			out = append(out, season.Window{From: hs[i].First(), To: hs[j].Last()}.Label())
+		}
+		i = j + 1
+	}
+	return strings.Join(out, ", ")
+}

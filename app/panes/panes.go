@@ -4,8 +4,10 @@
 package panes
 
 import (
-	"sync"
+	"strings"
 	"time"
+
+	"fyne.io/fyne/v2"
 
 	"hedgereach/app/session"
 	"hedgereach/geometry/length"
@@ -20,46 +22,74 @@ func System(s *session.Session) length.System {
 	return length.Metric
 }
 
-// A Pacer holds back work that need not be done for each frame of a drag: a list of words is read, not watched. The first
-// call runs at once, later ones at most once every Every, and the last one always runs.
-type Pacer struct {
-	Every    time.Duration
-	Dispatch func(func()) // runs a function on the window's goroutine
-	Work     func()
-
-	mu      sync.Mutex
-	last    time.Time
-	waiting bool
+// A pacer holds back work that need not be done for each frame of a drag: a list of words is read, not watched. The first
+// call runs at once, later ones once every pace, and the last one always runs. It belongs to the window's goroutine.
+type pacer struct {
+	dispatch func(func()) // runs a function on the window's goroutine
+	work     func()
+	last     time.Time
+	waiting  bool
 }
 
-// Ask runs the work now or soon.
-func (p *Pacer) Ask() {
-	p.mu.Lock()
+const pace = 120 * time.Millisecond
+
+// soon runs the work now or after a while.
+func (p *pacer) soon() {
 	since := time.Since(p.last)
-	if since >= p.Every {
-		p.last = time.Now()
-		p.mu.Unlock()
-		p.Work()
-		return
-	}
-	if !p.waiting {
+	switch {
+	case p.waiting:
+	case since >= pace:
+		p.now()
+	default:
 		p.waiting = true
-		time.AfterFunc(p.Every-since, func() {
-			p.Dispatch(func() {
-				p.mu.Lock()
-				p.waiting, p.last = false, time.Now()
-				p.mu.Unlock()
-				p.Work()
+		time.AfterFunc(pace-since, func() {
+			p.dispatch(func() {
+				p.waiting = false
+				p.now()
 			})
 		})
 	}
-	p.mu.Unlock()
 }
 
-// Now runs the work at once, for a change that is not a frame of a drag.
-func (p *Pacer) Now() {
-	p.mu.Lock()
+// now runs the work at once, for a change that is not a frame of a drag.
+func (p *pacer) now() {
 	p.last = time.Now()
-	p.mu.Unlock()
-	p.Work()
+	p.work()
+}
+
+// hear is what each pane does with a change of the session.
+func (p *pacer) hear(w session.What) {
+	switch {
+	case w&(session.PlanChanged|session.AskChanged|session.SelectionChanged) != 0:
+		p.now()
+	case w&session.PreviewChanged != 0:
+		p.soon()
+	}
+}
+
+// span writes two lengths as a stretch, with the unit once where it is the same: "12–32 m".
+func span(a, b float64, sys length.System) string {
+	x, y := length.Format(a, sys), length.Format(b, sys)
+	if sys == length.Metric && strings.HasSuffix(x, " m") && strings.HasSuffix(y, " m") {
+		x = strings.TrimSuffix(x, " m")
+	}
+	return x + "–" + y
+}
+
+// standing lays a chip, a word and a read-out at the right.
+type standing struct{}
+
+func (standing) MinSize(o []fyne.CanvasObject) fyne.Size {
+	return fyne.NewSize(240, 26)
+}
+
+func (standing) Layout(o []fyne.CanvasObject, size fyne.Size) {
+	c, w, s := o[0].MinSize(), o[1].MinSize(), o[2].MinSize()
+	o[0].Move(fyne.NewPos(6, (size.Height-c.Height)/2))
+	o[0].Resize(c)
+	o[1].Move(fyne.NewPos(c.Width+10, (size.Height-w.Height)/2))
+	o[1].Resize(w)
+	x := c.Width + 10 + w.Width
+	o[2].Move(fyne.NewPos(x, (size.Height-s.Height)/2))
+	o[2].Resize(fyne.NewSize(max(0, size.Width-x), s.Height))
 }

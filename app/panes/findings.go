@@ -1,0 +1,269 @@
+package panes
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/theme"
+	"fyne.io/fyne/v2/widget"
+
+	"hedgereach/app/session"
+	"hedgereach/data"
+	"hedgereach/habitat"
+)
+
+// Findings lists what a grower should look at, the gravest first. Choosing one shows it on the ground, and says in full what,
+// where, why and what would mend it.
+type Findings struct {
+	widget.BaseWidget
+	session *session.Session
+	all     []habitat.Finding
+	chosen  *habitat.Finding
+
+	summary *widget.Label
+	list    *widget.List
+	full    *widget.RichText
+	show    *widget.Button
+	quiet   bool
+	pacer   pacer
+}
+
+// NewFindings is the list of a session's findings.
+func NewFindings(s *session.Session, dispatch func(func())) *Findings {
+	f := &Findings{session: s, pacer: pacer{dispatch: dispatch}}
+	f.ExtendBaseWidget(f)
+	f.pacer.work = f.update
+	f.summary = widget.NewLabel("")
+	f.summary.Wrapping = fyne.TextWrapWord
+	f.list = widget.NewList(func() int { return len(f.all) }, func() fyne.CanvasObject { return newFindingRow() },
+		func(i widget.ListItemID, o fyne.CanvasObject) { o.(*findingRow).set(&f.all[i], where(s, &f.all[i])) })
+	f.list.OnSelected = func(i widget.ListItemID) {
+		if !f.quiet {
+			f.choose(f.all[i])
+		}
+	}
+	f.list.HideSeparators = true
+	f.full = widget.NewRichText()
+	f.full.Wrapping = fyne.TextWrapWord
+	f.show = widget.NewButton("Show on the ground", func() {
+		if f.chosen != nil {
+			s.Show(f.chosen.Features, f.chosen)
+		}
+	})
+	f.update()
+	s.Observe(f.pacer.hear)
+	return f
+}
+
+// CreateRenderer lays the list over the chosen finding in full.
+func (f *Findings) CreateRenderer() fyne.WidgetRenderer {
+	full := container.NewVScroll(container.NewVBox(f.full, container.NewHBox(f.show)))
+	split := container.NewVSplit(container.NewBorder(f.summary, nil, nil, nil, f.list), full)
+	split.Offset = 0.5
+	return widget.NewSimpleRenderer(split)
+}
+
+// Count is the number of findings, for the pane's heading.
+func (f *Findings) Count() int { return len(f.session.Assessment().Findings) }
+
+func (f *Findings) choose(x habitat.Finding) {
+	f.chosen = &x
+	f.session.Show(x.Features, &x)
+	f.tell()
+}
+
+// update shows the findings as they are now. The one that was chosen stays chosen while it stands.
+func (f *Findings) update() {
+	f.all = slices.Clone(f.session.Assessment().Findings)
+	slices.SortStableFunc(f.all, func(a, b habitat.Finding) int { return gravity(a.Severity) - gravity(b.Severity) })
+	f.summary.SetText(findingSummary(f.all))
+	f.list.Refresh()
+	i := -1
+	if f.chosen != nil {
+		i = slices.IndexFunc(f.all, func(x habitat.Finding) bool { return same(&x, f.chosen) })
+	}
+	f.quiet = true
+	f.list.UnselectAll()
+	if i >= 0 {
+		f.chosen = &f.all[i]
+		f.list.Select(i)
+	} else {
+		f.chosen = nil
+	}
+	f.quiet = false
+	f.tell()
+}
+
+func (f *Findings) tell() {
+	if f.chosen == nil {
+		f.show.Hide()
+		text := "Choose a finding to see where it is, why it matters and what would mend it."
+		if len(f.all) == 0 {
+			text = ""
+		}
+		f.setFull(quiet(text))
+		return
+	}
+	f.show.Show()
+	x := f.chosen
+	segments := []widget.RichTextSegment{
+		&widget.TextSegment{Text: x.Title, Style: widget.RichTextStyleSubHeading},
+		plain(x.Message),
+	}
+	if w := where(f.session, x); w != "" {
+		segments = append(segments, label("Where"), plain(w))
+	}
+	if x.Mend != "" {
+		segments = append(segments, label("What would mend it"), plain(x.Mend))
+	}
+	if x.Source != "" {
+		segments = append(segments, label("Why"), plain(x.Source+evidenceWords(x.Evidence)))
+	}
+	f.setFull(segments...)
+}
+
+// setFull changes the text only where it differs, since wrapping it anew for each frame of a drag would be wasted work.
+func (f *Findings) setFull(s ...widget.RichTextSegment) {
+	words := func(ss []widget.RichTextSegment) (out []string) {
+		for _, x := range ss {
+			out = append(out, x.Textual())
+		}
+		return out
+	}
+	if slices.Equal(words(s), words(f.full.Segments)) {
+		return
+	}
+	f.full.Segments = s
+	f.full.Refresh()
+}
+
+func same(a, b *habitat.Finding) bool {
+	return a.Rule == b.Rule && slices.Equal(a.Features, b.Features)
+}
+
+// gravity orders severities; one that is not known stands last.
+func gravity(s habitat.Severity) int {
+	if i := slices.Index([]habitat.Severity{habitat.Warning, habitat.Advice, habitat.Note}, s); i >= 0 {
+		return i
+	}
+	return 3
+}
+
+func findingSummary(all []habitat.Finding) string {
+	if len(all) == 0 {
+		return "Nothing to look at: no finding."
+	}
+	var n [4]int
+	for _, f := range all {
+		n[gravity(f.Severity)]++
+	}
+	var parts []string
+	for i, w := range []string{"warning", "advice", "note"} {
+		switch {
+		case n[i] == 0:
+		case i == 1:
+			parts = append(parts, fmt.Sprintf("%d of advice", n[i]))
+		default:
+			parts = append(parts, plural(n[i], w))
+		}
+	}
+	return plural(len(all), "finding") + ": " + strings.Join(parts, ", ") + "."
+}
+
+// where names the features that a finding is about.
+func where(s *session.Session, f *habitat.Finding) string {
+	var names []string
+	for _, id := range f.Features {
+		if x, _ := s.Plan().Find(id); x != nil {
+			names = append(names, Title(x))
+		}
+	}
+	const most = 12
+	if len(names) > most {
+		return strings.Join(names[:most], ", ") + fmt.Sprintf(" and %d more", len(names)-most)
+	}
+	return strings.Join(names, ", ")
+}
+
+func evidenceWords(e data.Evidence) string {
+	switch e {
+	case data.Good, data.Medium, data.Low:
+		return fmt.Sprintf(" (evidence: %s)", e)
+	case data.Contested:
+		return " (evidence: contested, sources disagree)"
+	}
+	return ""
+}
+
+func plain(text string) widget.RichTextSegment {
+	return &widget.TextSegment{Text: text, Style: widget.RichTextStyleParagraph}
+}
+
+func quiet(text string) widget.RichTextSegment {
+	return &widget.TextSegment{Text: text, Style: widget.RichTextStyle{ColorName: theme.ColorNamePlaceHolder,
+		SizeName: theme.SizeNameText}}
+}
+
+func label(text string) widget.RichTextSegment {
+	return &widget.TextSegment{Text: text, Style: widget.RichTextStyle{ColorName: theme.ColorNamePlaceHolder,
+		SizeName: theme.SizeNameCaptionText, TextStyle: fyne.TextStyle{Bold: true}}}
+}
+
+// A findingRow shows a finding in two lines: what, and where.
+type findingRow struct {
+	widget.BaseWidget
+	chip         *Chip
+	title, place *widget.Label
+}
+
+func newFindingRow() *findingRow {
+	r := &findingRow{chip: NewChip(), title: widget.NewLabel(""), place: widget.NewLabel("")}
+	r.title.Truncation, r.place.Truncation = fyne.TextTruncateEllipsis, fyne.TextTruncateEllipsis
+	r.place.SizeName, r.place.Importance = theme.SizeNameCaptionText, widget.LowImportance
+	r.ExtendBaseWidget(r)
+	return r
+}
+
+func (r *findingRow) set(f *habitat.Finding, place string) {
+	r.chip.SetSeverity(f.Severity)
+	word := strings.ToUpper(string(f.Severity[:min(1, len(f.Severity))])) + string(f.Severity[min(1, len(f.Severity)):])
+	if place != "" {
+		word += " · " + place
+	}
+	for l, t := range map[*widget.Label]string{r.title: f.Title, r.place: word} {
+		if l.Text != t {
+			l.SetText(t)
+		}
+	}
+}
+
+// CreateRenderer lays the two lines beside the chip.
+func (r *findingRow) CreateRenderer() fyne.WidgetRenderer {
+	return widget.NewSimpleRenderer(container.New(chipAndLines{}, r.chip, r.title, r.place))
+}
+
+// chipAndLines puts two lines close to each other behind a chip.
+type chipAndLines struct{}
+
+const lineTuck = 13
+
+func (chipAndLines) MinSize(o []fyne.CanvasObject) fyne.Size {
+	a, b := o[1].MinSize(), o[2].MinSize()
+	return fyne.NewSize(160, a.Height+b.Height-lineTuck)
+}
+
+func (chipAndLines) Layout(o []fyne.CanvasObject, size fyne.Size) {
+	c := o[0].MinSize()
+	o[0].Move(fyne.NewPos(6, 7))
+	o[0].Resize(c)
+	x, y := c.Width+4, float32(0)
+	for _, l := range o[1:] {
+		h := l.MinSize().Height
+		l.Move(fyne.NewPos(x, y))
+		l.Resize(fyne.NewSize(size.Width-x, h))
+		y += h - lineTuck
+	}
+}

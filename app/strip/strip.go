@@ -1,0 +1,147 @@
+// Package strip is the season along the lower edge of the ground: 24 half-months with the ground in flower, the number of
+// species, the frosts, the bloom gaps, and a cursor that chooses the time asked about. It shows what the session's
+// assessment says and measures nothing.
+package strip
+
+import (
+	"fmt"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/theme"
+	"fyne.io/fyne/v2/widget"
+
+	"hedgereach/app/fields"
+	"hedgereach/app/session"
+	"hedgereach/data/season"
+	"hedgereach/habitat"
+)
+
+// A Strip is the season strip: a line that says what is shown, over the chart.
+type Strip struct {
+	widget.BaseWidget
+	session *session.Session
+	chart   *Chart
+	says    *widget.Label
+	whole   *fields.Word
+}
+
+// New is the strip of a session. It observes the session for as long as the session lives.
+func New(s *session.Session) *Strip {
+	t := &Strip{session: s}
+	t.ExtendBaseWidget(t)
+	t.says = widget.NewLabel("")
+	t.says.Truncation = fyne.TextTruncateEllipsis
+	t.whole = fields.NewWord("Whole season", "", func() { choose(s, nil) })
+	t.chart = newChart(s, t.say)
+	t.say()
+	s.Observe(func(w session.What) {
+		if w&^session.FileChanged != 0 {
+			t.say()
+			t.chart.update()
+		}
+	})
+	return t
+}
+
+// Chart is the drawn part, which takes the pointer and the arrow keys.
+func (t *Strip) Chart() *Chart { return t.chart }
+
+// Says is the line above the chart.
+func (t *Strip) Says() string { return t.says.Text }
+
+// CreateRenderer lays the line over the chart.
+func (t *Strip) CreateRenderer() fyne.WidgetRenderer {
+	title := widget.NewLabel("Season")
+	title.TextStyle.Bold = true
+	head := container.NewBorder(nil, nil, title, t.whole, t.says)
+	return widget.NewSimpleRenderer(container.New(stacked{}, head, t.chart))
+}
+
+func (t *Strip) say() {
+	at := t.session.Ask().On
+	t.whole.SetOn(at == nil)
+	if t.chart.over != nil {
+		at = t.chart.over
+	}
+	if text := Words(t.session.Assessment(), at, bedOf(t.session)); text != t.says.Text {
+		t.says.SetText(text)
+	}
+}
+
+// choose asks about a half-month, or with nil about the whole season.
+func choose(s *session.Session, h *season.HalfMonth) {
+	a := s.Ask()
+	a.On = h
+	s.SetAsk(a)
+}
+
+// bedOf is the selected bed as measured, where one bed alone is selected.
+func bedOf(s *session.Session) *habitat.Bed {
+	ids := s.Selection()
+	if len(ids) != 1 {
+		return nil
+	}
+	for _, b := range s.Assessment().Beds {
+		if b.Feature.ID == ids[0] {
+			return b
+		}
+	}
+	return nil
+}
+
+// Words says in one line what the strip shows at a half-month, or with nil of the season as a whole.
+func Words(a *habitat.Assessment, at *season.HalfMonth, bed *habitat.Bed) string {
+	var parts []string
+	if at != nil {
+		c := a.Site.Cover[*at]
+		parts = append(parts, fmt.Sprintf("%s: %s of the ground in flower, %s", at.Label(), fields.FormatShare(c.Fraction),
+			count(c.Species, "species", "species")))
+		if bed != nil && bed.CoverRadiusM > 0 {
+			parts[0] += fmt.Sprintf("; within %.0f m of %s %s", bed.CoverRadiusM, bed.Feature.Name,
+				fields.FormatShare(bed.Cover[*at].Fraction))
+		}
+		for _, g := range a.Site.BloomGaps {
+			if g == *at {
+				parts = append(parts, "a bloom gap")
+			}
+		}
+	} else {
+		switch n := len(a.Site.BloomGaps); {
+		case len(a.Site.Season) == 0:
+			parts = append(parts, "the usual frosts are not given, so bloom gaps are not looked for (Plan, Place and season)")
+		case n == 0:
+			parts = append(parts, "three species or more in flower from last to first frost")
+		default:
+			parts = append(parts, count(n, "bloom gap", "bloom gaps")+": "+fields.Runs(a.Site.BloomGaps))
+		}
+	}
+	if a.BloomEstimated {
+		parts = append(parts, "bloom times estimated for this place")
+	}
+	return strings.Join(parts, " · ")
+}
+
+func count(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
+// stacked puts the first object over the second without the gap that a box would leave.
+type stacked struct{}
+
+func (stacked) MinSize(o []fyne.CanvasObject) fyne.Size {
+	a, b := o[0].MinSize(), o[1].MinSize()
+	return fyne.NewSize(max(a.Width, b.Width), a.Height+b.Height-theme.Padding())
+}
+
+func (stacked) Layout(o []fyne.CanvasObject, size fyne.Size) {
+	h := o[0].MinSize().Height
+	o[0].Resize(fyne.NewSize(size.Width, h))
+	o[0].Move(fyne.NewPos(0, 0))
+	o[1].Resize(fyne.NewSize(size.Width, size.Height-h+theme.Padding()))
+	o[1].Move(fyne.NewPos(0, h-theme.Padding()))
+}
