@@ -20,6 +20,9 @@ type Options struct {
 	On           *season.HalfMonth // the time asked about; nil asks for any time between last and first frost (or all year)
 }
 
+// DefaultCoverRadiusM is the ground about a bed for its flowering cover where the options name none.
+const DefaultCoverRadiusM = 50
+
 // A Status is a bed's standing with a guild, or with refuge in general at a range.
 type Status int
 
@@ -46,6 +49,9 @@ type Assessment struct {
 	Beds           []*Bed // in plan order
 	Findings       []Finding
 	BloomEstimated bool // bloom windows were shifted to the plan's place by Hopkins' law
+
+	calendar *calendar
+	invalid  map[*plan.Feature]error
 }
 
 // A Site is the ground as a whole.
@@ -91,6 +97,17 @@ type Link struct {
 	FarthestTo   orb.Point
 }
 
+// At is the bed's standing at a range in metres: beyond on a nil link, which stands for no refuge at all.
+func (l *Link) At(rangeM float64) Status {
+	switch {
+	case l == nil || l.NearestM > rangeM:
+		return Beyond
+	case l.FarthestM <= rangeM:
+		return Within
+	}
+	return Partly
+}
+
 // Reach is the fraction of a bed within a range of any refuge.
 type Reach struct {
 	RangeM         float64
@@ -131,28 +148,57 @@ type Finding struct {
 
 // Assess measures a plan. It is pure: the same plan, catalogue and options give the same answer, and nothing is changed.
 // Features with invalid geometry take no part, and a finding names each.
-func Assess(p *plan.Plan, c *data.Catalogue, o Options) *Assessment { panic("stub") }
+func Assess(p *plan.Plan, c *data.Catalogue, o Options) *Assessment {
+	return NewAssessor(c, o).Assess(p)
+}
 
-// An Assessor measures again and again as a plan is edited, and does again only what an edit can have changed. Its answer
-// always equals Assess's. It is for one goroutine at a time.
-type Assessor struct{}
-
-// NewAssessor starts with nothing kept.
-func NewAssessor(c *data.Catalogue, o Options) *Assessor { panic("stub") }
-
-// SetOptions changes what is asked about.
-func (a *Assessor) SetOptions(o Options) { panic("stub") }
-
-// Assess measures the plan, using what it kept of the last one.
-func (a *Assessor) Assess(p *plan.Plan) *Assessment { panic("stub") }
-
-// Serving lists the features that serve a guild at the options' time: its shelter by kind, and habitat with a plant in flower
-// that feeds it. With guild nil, every refuge.
-func (a *Assessment) Serving(g *data.Guild) []*plan.Feature { panic("stub") }
-
-// Guild is the bed's standing with the guild of the id; with "" its standing with any refuge at the given range.
-func (b *Bed) Guild(id string) *GuildReach { panic("stub") }
+// Guild is the bed's standing with the guild of the id, or nil where the catalogue has no such guild; with "" its standing
+// with any refuge at the first of the options' ranges, unknown where they name none.
+func (b *Bed) Guild(id string) *GuildReach {
+	if id == "" {
+		any := &GuildReach{Link: b.Refuge}
+		if len(b.Reach) > 0 {
+			any.WithinFraction = b.Reach[0].WithinFraction
+			any.Status = b.Refuge.At(b.Reach[0].RangeM)
+			any.AtLow, any.AtOuter = any.Status, any.Status
+		}
+		return any
+	}
+	for i := range b.Guilds {
+		if b.Guilds[i].Guild.ID == id {
+			return &b.Guilds[i]
+		}
+	}
+	return nil
+}
 
 // InFlower tells whether a plant in a habitat is in flower in the half-month at the plan's place, by the grower's own
 // observation where there is one.
-func (a *Assessment) InFlower(g plan.Growing, h season.HalfMonth) bool { panic("stub") }
+func (a *Assessment) InFlower(g plan.Growing, h season.HalfMonth) bool {
+	return a.calendar.inFlower(g, h)
+}
+
+// Bloom is the plant's bloom window at the plan's place, by the grower's own observation where there is one; zero where the
+// catalogue knows no such plant.
+func (a *Assessment) Bloom(g plan.Growing) season.Window { return a.dates().bloom(g) }
+
+// Serving lists the features that serve a guild at the options' time: its shelter by kind, and habitat with a plant in flower
+// that feeds it. With guild nil, every refuge.
+func (a *Assessment) Serving(g *data.Guild) []*plan.Feature {
+	c := a.dates()
+	var serving []*plan.Feature
+	for _, f := range a.Plan.Features {
+		if a.invalid[f] == nil && c.serves(f, g, a.Options.On) {
+			serving = append(serving, f)
+		}
+	}
+	return serving
+}
+
+// dates is the calendar; made here for an Assessment that was put together by hand.
+func (a *Assessment) dates() *calendar {
+	if a.calendar == nil {
+		return newCalendar(a.Catalogue, a.Plan.Place)
+	}
+	return a.calendar
+}

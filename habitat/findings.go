@@ -1,0 +1,485 @@
+package habitat
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/paulmach/orb"
+
+	"hedgereach/data"
+	"hedgereach/data/season"
+	"hedgereach/geometry"
+	"hedgereach/geometry/length"
+	"hedgereach/habitat/plan"
+)
+
+// cite is the citations of sources as one line, with what they do not cover.
+func (v *view) cite(ids []string, practice string) string {
+	var parts []string
+	for _, id := range ids {
+		if s := v.Catalogue.Source(id); s != nil {
+			parts = append(parts, strings.TrimSuffix(s.Citation, "."))
+		}
+	}
+	if practice != "" {
+		parts = append(parts, practice)
+	}
+	return strings.Join(parts, "; ")
+}
+
+func (v *view) length(m float64) string { return length.Format(m, v.units) }
+
+func invalidGeometry(v *view) (found []Finding) {
+	for _, f := range v.Plan.Features {
+		err := v.invalid[f]
+		if err == nil {
+			continue
+		}
+		fd := Finding{Features: []string{f.ID}, Message: fmt.Sprintf("%s takes no part in the measures: %v.", label(f), err),
+			Mend: "Redraw it there."}
+		if bad, ok := err.(*geometry.InvalidError); ok {
+			fd.Message = fmt.Sprintf("%s takes no part in the measures: %s near %s.", label(f), bad.Reason, v.point(bad.At))
+			fd.Show = []orb.Point{bad.At}
+		}
+		found = append(found, fd)
+	}
+	return found
+}
+
+func (v *view) point(p orb.Point) string {
+	return fmt.Sprintf("(%.1f, %.1f) m", p[0], p[1])
+}
+
+func noRefuge(v *view) []Finding {
+	if len(v.beds) == 0 || slices.ContainsFunc(v.good, func(x *facts) bool { return x.feature.IsRefuge() }) {
+		return nil
+	}
+	return []Finding{{
+		Message: "Nothing here gives natural enemies shelter all year: there is no hedgerow, perennial flower strip, beetle bank, wild margin, tree or shrub.",
+		Mend:    "Draw what stands at the edges already, or plan a hedgerow, beetle bank or perennial strip.",
+	}}
+}
+
+// relevant are the guilds that a bed's findings speak of: those that hold the pests of its crops. A bed without crops that
+// the catalogue knows is judged for every guild that has a published range.
+func (v *view) relevant(f *plan.Feature) map[*data.Guild]bool {
+	guilds := map[*data.Guild]bool{}
+	for _, c := range f.Crops {
+		crop := v.Catalogue.Crop(c.Crop)
+		if crop == nil {
+			continue
+		}
+		for _, id := range crop.Pests {
+			pest := v.Catalogue.Pest(id)
+			if pest == nil {
+				continue
+			}
+			for _, g := range pest.Guilds {
+				if g := v.Catalogue.Guild(g); g != nil {
+					guilds[g] = true
+				}
+			}
+		}
+	}
+	if len(guilds) == 0 {
+		for _, g := range v.Catalogue.Guilds {
+			guilds[g] = true
+		}
+	}
+	return guilds
+}
+
+// standing lists the natural enemies for which a bed has the status, of those that matter to it, in catalogue order.
+func (v *view) standing(b *Bed, s Status, short bool) (list []*GuildReach) {
+	relevant := v.relevant(b.Feature)
+	for i := range b.Guilds {
+		r := &b.Guilds[i]
+		if r.Status == s && !r.Guild.Pollinator && relevant[r.Guild] && (r.Guild.TypicalM <= shortRangeM) == short {
+			list = append(list, r)
+		}
+	}
+	return list
+}
+
+// bedBeyondRange names each bed with the guilds that do not reach it. The source is that of the guilds' ranges.
+func bedBeyondRange(v *view) (found []Finding) {
+	if len(noRefuge(v)) > 0 && !v.anyLink() {
+		return nil // one finding says it all
+	}
+	for _, b := range v.Beds {
+		beyond := v.standing(b, Beyond, false)
+		if len(beyond) == 0 {
+			continue
+		}
+		// The guild with a refuge that is nearest to reaching the bed is the one to start with.
+		var best *GuildReach
+		for _, r := range beyond {
+			if r.Link != nil && (best == nil || r.Link.NearestM-r.Guild.TypicalM < best.Link.NearestM-best.Guild.TypicalM) {
+				best = r
+			}
+		}
+		fd := Finding{Features: []string{b.Feature.ID}, Source: v.rangeSources(beyond), Evidence: weakest(beyond)}
+		fd.Message = fmt.Sprintf("%s lies beyond the typical range of %s", label(b.Feature), v.guildsWithRange(beyond))
+		if best == nil {
+			fd.Message += ": nothing here shelters or feeds them."
+			fd.Mend = fmt.Sprintf("Habitat for them within %s of its far end would bring it into reach.", v.length(beyond[0].Guild.TypicalM))
+		} else {
+			l := best.Link
+			fd.Message += fmt.Sprintf(": %s, the nearest refuge of %s, is %s away.", label(l.Nearest), lower(best.Guild.Name), v.length(l.NearestM))
+			fd.Mend = fmt.Sprintf("Habitat for %s within %s of its far end would bring it into reach.", lower(best.Guild.Name), v.length(best.Guild.TypicalM))
+			fd.Features = append(fd.Features, l.Nearest.ID)
+			fd.Show = []orb.Point{l.NearestFrom, l.NearestTo}
+		}
+		found = append(found, fd)
+	}
+	return found
+}
+
+func (v *view) anyLink() bool {
+	for _, b := range v.Beds {
+		for i := range b.Guilds {
+			if b.Guilds[i].Link != nil {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// bedPartly gathers beds that reach out of the range of the same guilds.
+func bedPartly(v *view) (found []Finding) {
+	type group struct {
+		beds   []*Bed
+		guilds []*GuildReach
+	}
+	var groups []*group
+	index := map[string]*group{}
+	for _, b := range v.Beds {
+		partly := v.standing(b, Partly, false)
+		if len(partly) == 0 {
+			continue
+		}
+		key := ""
+		for _, r := range partly {
+			key += r.Guild.ID + " "
+		}
+		g := index[key]
+		if g == nil {
+			g = &group{guilds: partly}
+			index[key] = g
+			groups = append(groups, g)
+		}
+		g.beds = append(g.beds, b)
+	}
+	for _, g := range groups {
+		fd := Finding{Source: v.rangeSources(g.guilds), Evidence: weakest(g.guilds)}
+		for _, b := range g.beds {
+			fd.Features = append(fd.Features, b.Feature.ID)
+		}
+		fd.Message = fmt.Sprintf("%s only partly in the typical range of %s.", isOrAre(v.labels(fd.Features)), v.guildsWithRange(g.guilds))
+		fd.Mend = "Habitat nearer to the far ends would bring the rest into reach."
+		if len(g.beds) == 1 {
+			l := g.guilds[0].Link
+			fd.Message = strings.TrimSuffix(fd.Message, ".") +
+				fmt.Sprintf(": its farthest point is %s from %s.", v.length(l.FarthestM), label(l.Farthest))
+			fd.Show = []orb.Point{l.FarthestFrom, l.FarthestTo}
+			fd.Mend = "Habitat nearer to its far end would bring the rest into reach."
+		}
+		found = append(found, fd)
+	}
+	return found
+}
+
+// bedBeyondShort says once for each short-range guild which beds it does not reach.
+func bedBeyondShort(v *view) (found []Finding) {
+	for i, g := range v.Catalogue.Guilds {
+		if !g.HasRange() || g.TypicalM > shortRangeM || g.Pollinator {
+			continue
+		}
+		fd := Finding{Source: v.rangeSources([]*GuildReach{{Guild: g}}), Evidence: g.Origin.Evidence}
+		asked := 0
+		for _, b := range v.Beds {
+			if !v.relevant(b.Feature)[g] {
+				continue
+			}
+			asked++
+			if b.Guilds[i].Status == Beyond {
+				fd.Features = append(fd.Features, b.Feature.ID)
+			}
+		}
+		if len(fd.Features) == 0 {
+			continue
+		}
+		fd.Message = fmt.Sprintf("%s work within %s of food and shelter: %s of %s beds where they matter %s beyond.",
+			g.Name, v.length(g.TypicalM), number(len(fd.Features)), number(asked), plural(len(fd.Features), "lies", "lie"))
+		fd.Mend = fmt.Sprintf("Flowers in the beds, or strips no more than %s apart, would bring them into reach.", v.length(2*g.TypicalM))
+		found = append(found, fd)
+	}
+	return found
+}
+
+func bloomGap(v *view) (found []Finding) {
+	for _, run := range runs(v.Site.BloomGaps) {
+		first, last := run[0], run[len(run)-1]
+		least, most := math.MaxInt, 0
+		for _, h := range run {
+			n := v.Site.Cover[h].Species
+			least, most = min(least, n), max(most, n)
+		}
+		counted := fmt.Sprintf("%s %s", number(least), plural(least, "species flowers", "species flower"))
+		if least == 0 && most == 0 {
+			counted = "nothing flowers"
+		} else if least != most {
+			counted = fmt.Sprintf("%s to %s species flower", number(least), number(most))
+		}
+		w := season.Window{From: first.First(), To: last.Last()}
+		fd := Finding{Message: fmt.Sprintf("From %s to %s %s here; fewer than three in flower is a gap.", w.From.Label(), w.To.Label(), counted)}
+		for _, x := range v.habitats {
+			if len(x.feature.Plants) > 0 {
+				fd.Features = append(fd.Features, x.feature.ID)
+			}
+		}
+		fd.Mend = "Plants in flower then would close it."
+		if names := v.wouldFlower(run); len(names) > 0 {
+			fd.Mend = "Plants that flower then: " + join(names) + "."
+		}
+		found = append(found, fd)
+	}
+	return found
+}
+
+// runs parts half-months that follow one another.
+func runs(list []season.HalfMonth) (all [][]season.HalfMonth) {
+	for i, h := range list {
+		if i > 0 && (list[i-1]+1)%season.HalfMonths == h {
+			all[len(all)-1] = append(all[len(all)-1], h)
+			continue
+		}
+		all = append(all, []season.HalfMonth{h})
+	}
+	return all
+}
+
+// wouldFlower names up to three plants of the catalogue that are not on the site and flower in most of a gap, those that feed
+// the most guilds first. Plants with a caution, or not to be offered here, are left out.
+func (v *view) wouldFlower(gap []season.HalfMonth) (names []string) {
+	type offer struct {
+		plant *data.Plant
+		steps int
+	}
+	here := map[string]bool{}
+	for _, x := range v.habitats {
+		for _, g := range x.feature.Plants {
+			here[g.Plant] = true
+		}
+	}
+	var offers []offer
+	for _, p := range v.Catalogue.Plants {
+		if here[p.ID] || p.Caution != "" || len(p.NotOfferedIn) > 0 && (v.Plan.Place == nil || slices.Contains(p.NotOfferedIn, continent(v.Plan.Place))) {
+			continue
+		}
+		n := 0
+		for _, h := range gap {
+			if v.calendar.windows[p.ID].Covers(h) {
+				n++
+			}
+		}
+		if n > 0 {
+			offers = append(offers, offer{p, n})
+		}
+	}
+	slices.SortStableFunc(offers, func(a, b offer) int {
+		if a.steps != b.steps {
+			return b.steps - a.steps
+		}
+		return len(b.plant.Guilds) - len(a.plant.Guilds)
+	})
+	for _, o := range offers[:min(3, len(offers))] {
+		names = append(names, o.plant.Name)
+	}
+	return names
+}
+
+func coverIsLow(v *view) []Finding {
+	var low []season.HalfMonth
+	sum := 0.0
+	lowest := Cover{Fraction: math.Inf(1)}
+	for _, h := range v.Site.Season {
+		c := v.Site.Cover[h]
+		sum += c.Fraction
+		if c.Fraction < coverLow {
+			low = append(low, h)
+		}
+		if c.Fraction < lowest.Fraction {
+			lowest = c
+		}
+	}
+	flowers := slices.ContainsFunc(v.habitats, func(x *facts) bool { return len(x.feature.Plants) > 0 })
+	if len(low) == 0 || !flowers || v.Site.AreaM2 == 0 {
+		return nil // without any flowers the bloom gap says it
+	}
+	fd := Finding{Severity: Advice, Mend: "More ground with plants in flower at those times; 5–10 % is a good aim."}
+	if sum/float64(len(v.Site.Season)) < coverLow {
+		fd.Severity = Warning
+	}
+	fd.Message = fmt.Sprintf("Less than 2 %% of the ground is in flower in %s of %s half-months between the frosts; the least, %s, in %s.",
+		number(len(low)), number(len(v.Site.Season)), percent(lowest.Fraction), lowest.HalfMonth.Label())
+	return []Finding{fd}
+}
+
+func habitatIsLow(v *view) []Finding {
+	part := share(v.Site.HabitatM2, v.Site.AreaM2)
+	if len(v.beds) == 0 || v.Site.AreaM2 == 0 || part >= habitatAim {
+		return nil
+	}
+	fd := Finding{Severity: Advice}
+	if part < habitatLow {
+		fd.Severity = Warning
+	}
+	fd.Message = fmt.Sprintf("Habitat covers %s of the ground, %s.", percent(part), length.FormatArea(v.Site.HabitatM2, v.units))
+	fd.Mend = fmt.Sprintf("%s more would make it 5 %%; 5–10 %% is a good aim.", length.FormatArea(habitatAim*v.Site.AreaM2-v.Site.HabitatM2, v.units))
+	return []Finding{fd}
+}
+
+func trapWithoutRemoval(v *view) (found []Finding) {
+	for _, x := range v.good {
+		f := x.feature
+		if f.Kind != plan.TrapCrop || f.Trapping != nil && strings.TrimSpace(f.Trapping.Removal) != "" {
+			continue
+		}
+		found = append(found, Finding{Features: []string{f.ID},
+			Message: label(f) + " does not say how the pest is removed from it. Of about a hundred trap crops reviewed, the ten that worked in practice all kept the pest from moving on.",
+			Mend:    "Plan how and when: vacuuming, hand picking, mowing or ploughing in, before the pest leaves.",
+		})
+	}
+	return found
+}
+
+// outsideM2 and outsidePart are how much may stick out before it is worth a word.
+const (
+	outsideM2   = 0.5
+	outsidePart = 0.01
+)
+
+func outsideBoundary(v *view) []Finding {
+	if len(v.Site.Ground) == 0 || !slices.ContainsFunc(v.good, func(x *facts) bool { return x.feature.Kind == plan.Boundary }) {
+		return nil
+	}
+	var ids []string
+	for _, x := range v.good {
+		switch x.feature.Kind {
+		case plan.Boundary, plan.Stake, plan.Trap, plan.Fence:
+			continue
+		}
+		if out := x.outside(v.Site.Ground); out > max(outsideM2, outsidePart*x.area) {
+			ids = append(ids, x.feature.ID)
+		}
+	}
+	if len(ids) == 0 {
+		return nil
+	}
+	return []Finding{{Features: ids, Message: isOrAre(v.labels(ids)) + " partly or wholly outside the boundary; what lies outside does not count as ground.",
+		Mend: "Move them in, or move the boundary out."}}
+}
+
+// outside is the area in m² of a feature off the ground, kept while the ground is the same.
+func (x *facts) outside(ground orb.MultiPolygon) float64 {
+	if x.outsideOf != nil && len(ground) > 0 && &x.outsideOf[0] == &ground[0] {
+		return x.outsideM2
+	}
+	x.outsideOf, x.outsideM2 = ground, 0
+	if !holds(ground, x.shape) {
+		if in, err := geometry.Intersection(x.shape, ground); err == nil {
+			x.outsideM2 = x.area - geometry.Area(in)
+		}
+	}
+	return x.outsideM2
+}
+
+// bedOverlapM2 is how much two beds may share before it is worth a word: drawing by hand is no more exact.
+const bedOverlapM2 = 0.05
+
+func bedsOverlap(v *view) []Finding {
+	var ids []string
+	var worst float64
+	var pair string
+	for _, p := range boxPairs(v.beds) {
+		x, y := v.beds[p[0]], v.beds[p[1]]
+		m2 := v.overlap(x, y)
+		if m2 <= bedOverlapM2 {
+			continue
+		}
+		for _, f := range []*plan.Feature{x.feature, y.feature} {
+			if !slices.Contains(ids, f.ID) {
+				ids = append(ids, f.ID)
+			}
+		}
+		if m2 > worst {
+			worst, pair = m2, fmt.Sprintf("%s and %s", label(x.feature), label(y.feature))
+		}
+	}
+	if len(ids) == 0 {
+		return nil
+	}
+	return []Finding{{Features: ids, Message: fmt.Sprintf("%s share %s of ground.%s", pair, length.FormatArea(worst, v.units), andMore(len(ids)-2)),
+		Mend: "Move or reshape one of them; ground under two beds counts in both."}}
+}
+
+func andMore(n int) string {
+	if n <= 0 {
+		return ""
+	}
+	return fmt.Sprintf(" %s more %s overlap, too.", capital(number(n)), plural(n, "bed", "beds"))
+}
+
+// unknownNames gathers ids that the catalogue does not have: nothing is known of their bloom, pests or guilds.
+func unknownNames(v *view) (found []Finding) {
+	var names, ids []string
+	miss := func(what, id string, f *plan.Feature) {
+		name := fmt.Sprintf("%s %q", what, id)
+		if !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+		if !slices.Contains(ids, f.ID) {
+			ids = append(ids, f.ID)
+		}
+	}
+	for _, f := range v.Plan.Features {
+		for _, c := range f.Crops {
+			if v.Catalogue.Crop(c.Crop) == nil {
+				miss("crop", c.Crop, f)
+			}
+		}
+		for _, g := range f.Plants {
+			if v.Catalogue.Plant(g.Plant) == nil {
+				miss("plant", g.Plant, f)
+			}
+		}
+		if t := f.Trapping; t != nil && t.Pest != "" && v.Catalogue.Pest(t.Pest) == nil {
+			miss("pest", t.Pest, f)
+		}
+	}
+	if len(names) == 0 {
+		return nil
+	}
+	return []Finding{{Features: ids, Message: fmt.Sprintf("The catalogue does not know the %s; nothing is said of %s.", join(shorten(names)), plural(len(names), "it", "them")),
+		Mend: "Choose a name from the catalogue, or leave it as a note to yourself."}}
+}
+
+func noPlace(v *view) []Finding {
+	if v.Plan.Place != nil {
+		return nil
+	}
+	return []Finding{{Message: "The plan has no place, so plants are shown to flower when they do where their dates were noted.",
+		Mend: "Give its latitude and longitude."}}
+}
+
+func noFrostDates(v *view) []Finding {
+	if len(v.Site.Season) > 0 {
+		return nil
+	}
+	return []Finding{{Message: "The last and first frost are not given, so bloom gaps and low flowering cover are not looked for.",
+		Mend: "Give the usual days of the last frost in spring and the first in autumn."}}
+}

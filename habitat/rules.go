@@ -1,0 +1,129 @@
+package habitat
+
+import (
+	"slices"
+
+	"hedgereach/data"
+	"hedgereach/geometry/length"
+	"hedgereach/habitat/plan"
+)
+
+// The numbers of the rules. Each is used by one rule below, which names its source.
+const (
+	speciesInFlower = 3    // fewer in flower in a half-month make a bloom gap
+	coverLow        = 0.02 // flowering cover of the site under which growers are warned
+	habitatLow      = 0.02 // habitat's share of the site under which growers are warned
+	habitatAim      = 0.05 // the low end of the share aimed at
+	habitatAimMost  = 0.10 // its high end
+	shortRangeM     = 15.0 // guilds that work no farther would flag nearly every bed, so they make advice, not warnings
+)
+
+// A rule is one thing that the trade looks for. Its source stands here and nowhere else.
+type rule struct {
+	id       string
+	title    string
+	severity Severity
+	sources  []string // ids in the bibliography
+	practice string   // where there is no published source, or what the sources do not cover
+	evidence data.Evidence
+	find     func(v *view) []Finding // message, mend, features and what to show; the rest is filled in
+}
+
+// rules in the order in which findings of the same severity are listed.
+var rules = []rule{
+	{
+		id: "invalid-geometry", title: "Outline is not proper", severity: Warning, evidence: data.None,
+		practice: "No source needed: such an outline has no area or distance", find: invalidGeometry,
+	},
+	{
+		id: "no-refuge", title: "No refuge", severity: Warning, evidence: data.Good,
+		sources: []string{"landis-2000"}, find: noRefuge,
+	},
+	{
+		id: "bed-beyond-range", title: "Bed beyond range", severity: Warning, evidence: data.Medium, find: bedBeyondRange,
+	},
+	{
+		id: "bloom-gap", title: "Bloom gap", severity: Warning, evidence: data.Low, sources: []string{"usda-cp42-2012"},
+		practice: "the source asks for three species in each of three periods; the half-month as the step is our reading",
+		find:     bloomGap,
+	},
+	{
+		id: "flowering-cover-low", title: "Little in flower", severity: Warning, evidence: data.Medium,
+		sources: []string{"dicks-2015", "swiss-strips"}, practice: "2 % of the ground as the limit is our reading of these", find: coverIsLow,
+	},
+	{
+		id: "habitat-share-low", title: "Little habitat", severity: Warning, evidence: data.Medium,
+		sources:  []string{"pywell-2015", "dicks-2015", "buhk-2018", "swiss-strips"},
+		practice: "2 % as the limit and 5–10 % as the aim are our reading of these", find: habitatIsLow,
+	},
+	{
+		id: "trap-crop-without-removal", title: "Trap crop without removal", severity: Warning, evidence: data.Good,
+		sources: []string{"shelton-2006"}, find: trapWithoutRemoval,
+	},
+	{
+		id: "bed-partly-in-range", title: "Beds partly in range", severity: Advice, evidence: data.Medium, find: bedPartly,
+	},
+	{
+		id: "bed-beyond-short-range", title: "Beds beyond a short range", severity: Advice, evidence: data.Medium, find: bedBeyondShort,
+	},
+	{
+		id: "outside-boundary", title: "Outside the boundary", severity: Advice, evidence: data.None,
+		practice: "Common practice, no source", find: outsideBoundary,
+	},
+	{
+		id: "beds-overlap", title: "Beds overlap", severity: Advice, evidence: data.None,
+		practice: "Common practice, no source", find: bedsOverlap,
+	},
+	{
+		id: "unknown-name", title: "Not in the catalogue", severity: Note, evidence: data.None,
+		practice: "The catalogue of this program", find: unknownNames,
+	},
+	{
+		id: "no-place", title: "No place", severity: Note, evidence: data.Low, sources: []string{"hopkins-1918"}, find: noPlace,
+	},
+	{
+		id: "no-frost-dates", title: "No frost dates", severity: Note, evidence: data.None,
+		practice: "Common practice, no source", find: noFrostDates,
+	},
+}
+
+// A view is what rules look at.
+type view struct {
+	*Assessment
+	good, habitats []*facts
+	beds           []*facts
+	overlap        func(x, y *facts) float64
+	units          length.System
+}
+
+// findings asks every rule. Graver findings come first, then the order of the rules, then that of the plan.
+func (a *Assessor) findings(out *Assessment, good, beds, habitats []*facts) []Finding {
+	v := &view{Assessment: out, good: good, beds: beds, habitats: habitats, overlap: a.overlap}
+	if out.Plan.Units == plan.US {
+		v.units = length.US
+	}
+	var all []Finding
+	for i := range rules {
+		r := &rules[i]
+		for _, f := range r.find(v) {
+			f.Rule = r.id
+			if f.Severity == "" {
+				f.Severity = r.severity
+			}
+			if f.Title == "" {
+				f.Title = r.title
+			}
+			if f.Source == "" {
+				f.Source = v.cite(r.sources, r.practice)
+			}
+			if f.Evidence == "" {
+				f.Evidence = r.evidence
+			}
+			all = append(all, f)
+		}
+	}
+	slices.SortStableFunc(all, func(x, y Finding) int { return gravity(x.Severity) - gravity(y.Severity) })
+	return all
+}
+
+func gravity(s Severity) int { return slices.Index([]Severity{Warning, Advice, Note}, s) }

@@ -1,0 +1,136 @@
+package habitat
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"hedgereach/data"
+	"hedgereach/habitat/plan"
+)
+
+// label is what a feature is called in a sentence: its name, else its kind.
+func label(f *plan.Feature) string {
+	if f.Name != "" {
+		return f.Name
+	}
+	return "Unnamed " + lower(f.Kind.Label())
+}
+
+// labels are the names of features, few enough to read.
+func (v *view) labels(ids []string) []string {
+	var names []string
+	for _, id := range ids {
+		if f, _ := v.Plan.Find(id); f != nil {
+			names = append(names, label(f))
+		}
+	}
+	return shorten(names)
+}
+
+// shorten keeps a list short enough to read in a sentence.
+func shorten(names []string) []string {
+	const most = 6
+	if len(names) <= most {
+		return names
+	}
+	return append(names[:most-1:most-1], fmt.Sprintf("%d more", len(names)-most+1))
+}
+
+// isOrAre is "Bed 1 is" or "Bed 1 and Bed 2 are".
+func isOrAre(names []string) string {
+	return join(names) + plural(len(names), " is", " are")
+}
+
+// guildsWithRange names guilds with their typical ranges, those with the same range together: "ground beetles and rove
+// beetles (60 m)".
+func (v *view) guildsWithRange(list []*GuildReach) string {
+	var ranges []float64
+	for _, r := range list {
+		if !slices.Contains(ranges, r.Guild.TypicalM) {
+			ranges = append(ranges, r.Guild.TypicalM)
+		}
+	}
+	slices.Sort(ranges)
+	var parts []string
+	for _, m := range ranges {
+		var names []string
+		for _, r := range list {
+			if r.Guild.TypicalM == m {
+				names = append(names, lower(r.Guild.Name))
+			}
+		}
+		parts = append(parts, fmt.Sprintf("%s (%s)", join(names), v.length(m)))
+	}
+	return join(parts)
+}
+
+// rangeSources cites what the ranges of guilds are read from, few enough to read: the first two of each.
+func (v *view) rangeSources(list []*GuildReach) string {
+	const each, most = 2, 5
+	var ids []string
+	for _, r := range list {
+		for _, id := range r.Guild.Origin.Sources[:min(each, len(r.Guild.Origin.Sources))] {
+			if !slices.Contains(ids, id) && len(ids) < most {
+				ids = append(ids, id)
+			}
+		}
+	}
+	return v.cite(ids, "")
+}
+
+// weakest is the least sure evidence of the guilds' ranges: a finding is no surer than what it rests on.
+func weakest(list []*GuildReach) data.Evidence {
+	order := []data.Evidence{data.Good, data.Medium, data.Contested, data.Low, data.None}
+	worst := 0
+	for _, r := range list {
+		worst = max(worst, slices.Index(order, r.Guild.Origin.Evidence))
+	}
+	return order[worst]
+}
+
+func join(parts []string) string {
+	switch n := len(parts); n {
+	case 0:
+		return ""
+	case 1:
+		return parts[0]
+	default:
+		return strings.Join(parts[:n-1], ", ") + " and " + parts[n-1]
+	}
+}
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return one
+	}
+	return many
+}
+
+// number writes small numbers as words.
+func number(n int) string {
+	if n >= 0 && n <= 12 {
+		return [...]string{"none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"}[n]
+	}
+	return strconv.Itoa(n)
+}
+
+func percent(part float64) string { return strconv.FormatFloat(100*part, 'f', 1, 64) + " %" }
+
+// lower puts a name into the middle of a sentence, but leaves Latin names and abbreviations alone.
+func lower(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	second, _ := utf8.DecodeRuneInString(s[n:])
+	if strings.HasPrefix(s, "Trichogramma") || strings.HasPrefix(s, "Anagrus") || unicode.IsUpper(second) {
+		return s
+	}
+	return string(unicode.ToLower(r)) + s[n:]
+}
+
+func capital(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(r)) + s[n:]
+}
