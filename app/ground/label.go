@@ -174,6 +174,9 @@ func Labels(p *plan.Plan, v View, s style.Look, show Show) []Label {
 
 var bedSizes = []float64{style.Label, style.Small, style.Tiny}
 
+// tightest is the letter size in points of a number in a bed that holds nothing else: 1.75 mm on paper.
+const tightest = 7.0
+
 // bed tries the name inside, the number inside, then both beside.
 func (pl *placing) bed(l Label, sh *shape, full, number string) {
 	if full == "" {
@@ -186,6 +189,11 @@ func (pl *placing) bed(l Label, sh *shape, full, number string) {
 				return
 			}
 		}
+	}
+	bare := l
+	bare.Letter = ""
+	if pl.inside(bare, sh, tightest) { // the number alone
+		return
 	}
 	if sh.bound.Max[0]-sh.bound.Min[0] < pl.s.Pt(5) && sh.bound.Max[1]-sh.bound.Min[1] < pl.s.Pt(5) {
 		return // too small to point at
@@ -218,6 +226,9 @@ func (pl *placing) measure(l *Label, points float64) {
 	l.Size = pl.s.Pt(points)
 	l.W = face.Width(l.Words, l.Size, false, italic(l.Feature.Kind))
 	l.H = 1.25 * l.Size
+	if points == tightest {
+		l.H = l.Size
+	}
 	if l.Letter != "" {
 		l.H = 1.4 * l.Size
 		if l.W > 0 {
@@ -238,6 +249,9 @@ func (pl *placing) inside(l Label, sh *shape, points float64) bool {
 		turns = []float64{0, angle} // level reads better, where it fits
 	}
 	pad := pl.s.Pt(1.6)
+	if points == tightest {
+		pad = 0
+	}
 	for i, a := range turns {
 		if i == 1 && turns[0] == turns[1] {
 			break
@@ -268,15 +282,22 @@ func (pl *placing) rooms(sh *shape, d orb.Point, w, h float64) []orb.Point {
 	}
 	mid, free := (lo+hi)/2, (hi-lo-h)/2
 	var out []orb.Point
-	var buf, line []float64
+	var buf []float64
 	for _, share := range []float64{0, -0.35, 0.35, -0.7, 0.7, -1, 1} {
 		v := mid + share*free
-		buf = append(buf[:0], sh.clear(d, v, line)...)
+		buf = append(buf[:0], sh.clear(d, v, nil)...)
 		for _, k := range []float64{-0.5, 0.5, -0.25, 0.25} {
-			buf = both(buf, sh.clear(d, v+k*h*0.999, line))
+			buf = both(buf, sh.clear(d, v+k*h*0.999, nil))
 		}
 		best := -1
 		for i := 0; i+1 < len(buf); i += 2 {
+			a, b := back(buf[i], v, d), back(buf[i+1], v, d)
+			t0, t1, seen := clipTo(pl.window, a, b) // the middle of what can be seen
+			if !seen {
+				t1 = 0
+			}
+			buf[i], buf[i+1] = buf[i]+t0*(buf[i+1]-buf[i]), buf[i]+t1*(buf[i+1]-buf[i])
+
 			if buf[i+1]-buf[i] >= w && (best < 0 || buf[i+1]-buf[i] > buf[best+1]-buf[best]) {
 				best = i
 			}
@@ -300,7 +321,7 @@ func (pl *placing) rooms(sh *shape, d orb.Point, w, h float64) []orb.Point {
 func (pl *placing) beside(l Label, words string, b orb.Bound, points float64, own *shape) bool {
 	l.Words = words
 	pl.measure(&l, points)
-	gap := pl.s.Pt(2.5)
+	gap := pl.s.Pt(2)
 	c := b.Center()
 	for _, at := range []orb.Point{
 		{b.Max[0] + gap + l.W/2, c[1]}, {c[0], b.Max[1] + gap + l.H/2},
@@ -317,6 +338,7 @@ func (pl *placing) beside(l Label, words string, b orb.Bound, points float64, ow
 // covers tells whether the label would lie over ground that is not its own.
 func (pl *placing) covers(l Label, own *shape) bool {
 	b := newBox(l.Box())
+	b.bound = b.bound.Pad(pl.s.Pt(4)) // as near to another bed it would seem to be that one's name
 	for _, sh := range pl.shapes {
 		if sh == own || !sh.bound.Intersects(b.bound) {
 			continue
@@ -385,7 +407,7 @@ func LabelOps(labels []Label, s style.Look) []drawing.Op {
 		x := -l.W / 2
 		if l.Letter != "" {
 			r := l.H * 0.46
-			ops = append(ops, StatusRing(from(l.At, d, x+l.H/2, n, 0), r, l.Letter, l.Ring, l.Angle, s)...)
+			ops = append(ops, StatusRing(from(l.At, d, x+l.H/2, n, 0), r, l.Letter, l.Ring, s)...)
 			x += l.H + 0.35*l.Size
 		}
 		if l.Words == "" {
@@ -397,17 +419,16 @@ func LabelOps(labels []Label, s style.Look) []drawing.Op {
 	return ops
 }
 
-// StatusRing draws a status's letter in a ring of its colour, radius r about at, turned by degrees.
-func StatusRing(at orb.Point, r float64, letter string, m style.Mark, degrees float64, s style.Look) []drawing.Op {
+// StatusRing draws a status's letter in a ring of its colour, radius r about at. The letter stands upright also where the name
+// beside it is turned.
+func StatusRing(at orb.Point, r float64, letter string, m style.Mark, s style.Look) []drawing.Op {
 	var ring sketch
 	ring.circle(at, r, 24)
 	q := r * 1.42 // em height of the letter
-	sin, cos := math.Sincos(degrees * math.Pi / 180)
 	return []drawing.Op{
 		drawing.Fill{Path: ring.path, Color: s.Halo},
 		drawing.Stroke{Path: ring.path, Pen: s.Pen(m.Color, style.Medium)},
-		drawing.Text{At: orb.Point{at[0] + sin*q*0.357, at[1] + cos*q*0.357}, Words: letter, Size: q, Bold: true, Color: s.Ink,
-			Align: drawing.Middle, Rotate: degrees},
+		drawing.Text{At: orb.Point{at[0], at[1] + q*0.357}, Words: letter, Size: q, Bold: true, Color: s.Ink, Align: drawing.Middle},
 	}
 }
 

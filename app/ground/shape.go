@@ -34,7 +34,7 @@ func newShape(f *plan.Feature, v View, s style.Look, window orb.Bound) (*shape, 
 	default:
 		return nil, false
 	}
-	sh := &shape{look: s, window: window, bound: orb.Bound{Min: orb.Point{inf, inf}, Max: orb.Point{-inf, -inf}}}
+	sh := &shape{look: s, bound: orb.Bound{Min: orb.Point{inf, inf}, Max: orb.Point{-inf, -inf}}}
 	n := 0
 	for _, p := range polys {
 		for _, r := range p {
@@ -87,6 +87,11 @@ func newShape(f *plan.Feature, v View, s style.Look, window orb.Bound) (*shape, 
 		sh.along = orb.Point{-sh.along[0], -sh.along[1]}
 	}
 	sh.width = 2 * sh.area / outline
+	own := sh.bound.Pad(s.Pt(margin))
+	sh.window = orb.Bound{
+		Min: orb.Point{max(window.Min[0], own.Min[0]), max(window.Min[1], own.Min[1])},
+		Max: orb.Point{min(window.Max[0], own.Max[0]), min(window.Max[1], own.Max[1])},
+	}
 	return sh, true
 }
 

@@ -254,25 +254,25 @@ func (g *sign) bank() {
 	w := g.points()
 	if w >= detail {
 		z := g.zoom()
-		var k sketch
-		h := g.pt(min(5.2*z, w*0.42))
-		down := orb.Point{0, 1}
-		room := g.pt(min(w*0.3, 7*z))
-		for _, s := range g.scatter(g.origin, g.along, g.pt(max(9*z, w*0.3)), max(h*0.6, room)) {
-			tuft(&k, from(s.at, down, h*0.45, down, 0), h, 5)
+		h, long := g.pt(min(5.2*z, w*0.42)), g.pt(min(w*0.2, 6.5*z))
+		clear := h * 0.5
+		if w >= 12 {
+			g.lines(g.ticks(g.pt(3.4*z), long, long*0.55), g.tone.Line, style.Hair)
+			clear = long + h*0.62
 		}
-		if len(k.path) == 0 { // too narrow for the grid: one row of tufts on the middle line
-			for _, r := range g.rows(g.along, g.ridge(), g.width, h*0.5) {
-				for u := r.u0 + g.pt(4); u < r.u1; u += g.pt(9 * z) {
-					tuft(&k, from(back(u, r.v, g.along), down, h*0.45, down, 0), h, 5)
-				}
+		var k sketch
+		gap := g.pt(10 * z)
+		ridge := g.ridge() // rows lie even about the middle line, so that a narrow bank has one row and not none
+		for _, r := range g.rows(g.along, ridge, gap*0.8, min(clear, g.width*0.45)) {
+			shift := gap / 2 * math.Abs(math.Mod(float64(r.row), 2))
+			uo, _ := turn(g.origin, g.along)
+			for i := math.Ceil((r.u0 - uo - shift) / gap); uo+shift+i*gap <= r.u1; i++ {
+				foot := back(uo+shift+i*gap, r.v, g.along)
+				foot[1] += h * 0.45
+				tuft(&k, foot, h, 5)
 			}
 		}
 		g.lines(k.path, g.tone.Sign, style.Thin)
-		if w >= 12 {
-			long := g.pt(min(w*0.2, 6.5*z))
-			g.lines(g.ticks(g.pt(3.4*z), long, long*0.55), g.tone.Line, style.Hair)
-		}
 	}
 	g.edge(style.Fine)
 }

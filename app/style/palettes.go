@@ -26,10 +26,10 @@ func tone(fill, line, sign uint32) Tone { return Tone{rgb(fill), rgb(line), rgb(
 
 // marks are the statuses: the worse, the denser the hatch, so that they rank in grey as well. Tint is the strength of the wash.
 func marks(tint float64, within, partly, beyond, unknown color.NRGBA) (m [4]Mark) {
-	m[habitat.Within] = Mark{Color: within, Angle: 45, Gap: 9, Width: 0.8}
-	m[habitat.Partly] = Mark{Color: partly, Angle: 135, Gap: 5.5, Width: 1.2}
-	m[habitat.Beyond] = Mark{Color: beyond, Angle: 45, Gap: 5, Width: 1.2, Cross: true}
-	m[habitat.Unknown] = Mark{Color: unknown, Angle: 0, Gap: 7, Width: 1.3, Dots: true}
+	m[habitat.Within] = Mark{Color: within, Angle: 45, Gap: 9, Width: 0.72}
+	m[habitat.Partly] = Mark{Color: partly, Angle: 135, Gap: 6, Width: 1.0}
+	m[habitat.Beyond] = Mark{Color: beyond, Angle: 45, Gap: 6, Width: 0.9, Cross: true}
+	m[habitat.Unknown] = Mark{Color: unknown, Angle: 0, Gap: 7, Width: 1.2, Dots: true}
 	for i := range m {
 		m[i].Tint = Fade(m[i].Color, tint)
 	}
@@ -62,7 +62,7 @@ var Light = &Palette{
 		plan.Trap:           tone(0xFBF7EE, 0x6F4322, 0x6F4322),
 		plan.Stake:          tone(0xFBF7EE, 0x2B2723, 0x2B2723),
 	},
-	statuses: marks(0.22, BluishGreen, Orange, Vermillion, Black),
+	statuses: marks(0.17, BluishGreen, Orange, Vermillion, Black),
 }
 
 // Dark is the same drawing by lamplight.
