@@ -1,0 +1,134 @@
+package geometry
+
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+)
+
+// farSearch is the state of one search for the point of a shape that lies farthest from the sites.
+type farSearch struct {
+	sites *Sites
+	best  float64
+	at    orb.Point
+	gap   float64 // how much farther than best a point may be and be passed over
+	cells int
+}
+
+// The search looks for the farthest point to within a micrometre. Shapes made to be hard (the deepest ground a whole area, all
+// at one distance from many pieces) use up their cells; then it widens the gap step by step, to a centimetre at most.
+var farGaps = []struct {
+	cells int
+	gap   float64
+}{{2_000, 1e-6}, {6_000, 1e-5}, {12_000, 1e-4}, {24_000, 1e-3}, {math.MaxInt, 1e-2}}
+
+// farCells ends a search for good; what it found is then the distance of a true point of the shape, but perhaps not the
+// farthest.
+const farCells = 1_000_000
+
+// Farthest is the directed Hausdorff distance from the shape to the sites: the largest distance from any point of the shape
+// to the nearest site, to 0.01 m or better (a micrometre for anything but contrived ground). From is the deepest point, which
+// may lie inside the shape.
+//
+// The shape is cut into convex cells. Where a single piece is nearest throughout a cell, its distance is a convex function
+// and largest at a corner. Where two are, the smaller of two convex functions has no peak inside that the cell's edge does not
+// match, so the edges are searched. Cells with more are halved, unless their bound shows that they hold nothing farther.
+func (s *Sites) Farthest(g orb.Geometry) Span {
+	if s.empty() || g == nil {
+		return nowhere
+	}
+	c := scratches.Get().(*scratch)
+	defer scratches.Put(c)
+	c.cut.reset()
+	c.cut.add(g, s.origin)
+	if len(c.cut.ends) == 0 {
+		return nowhere
+	}
+	c.far = farSearch{sites: s, best: -1, gap: farGaps[0].gap}
+	for k := range c.cut.ends {
+		corners := c.cut.piece(k)
+		c.points, c.near = c.points[:0], c.near[:0]
+		c.farCell(corners, s.around(c, corners, math.Inf(1)))
+	}
+	at := c.far.at
+	c.far.sites = nil
+	p, d2 := s.nearestTo(at[0], at[1])
+	return Span{Metres: math.Sqrt(d2), Site: int(p.site), From: s.home(at), To: s.home(p.nearest(at[0], at[1]))}
+}
+
+func (f *farSearch) try(d float64, at orb.Point) {
+	if d > f.best {
+		f.best, f.at = d, at
+	}
+}
+
+func (c *scratch) farCell(corners []orb.Point, near []*piece) {
+	f := &c.far
+	f.cells++
+	for _, step := range farGaps {
+		if f.cells <= step.cells {
+			f.gap = step.gap
+			break
+		}
+	}
+	c.measure(corners, near)
+	m := len(corners)
+	for k, v := range corners {
+		d := math.Inf(1)
+		for i := range near {
+			d = min(d, c.dist[i*m+k])
+		}
+		f.try(d, v)
+	}
+	if m == 1 || f.cells > farCells {
+		return
+	}
+	if _, bound := c.least(near, m); bound <= f.best+f.gap {
+		return
+	}
+	near = near[:c.prune(corners, near, math.Inf(1))]
+	switch len(near) {
+	case 1:
+		return
+	case 2:
+		for k, a := range corners {
+			b := corners[(k+1)%m]
+			f.edge(near[0], near[1], a, b, c.dist[k], c.dist[m+k], c.dist[(k+1)%m], c.dist[m+(k+1)%m], 0)
+		}
+		return
+	}
+	top, stacked := len(c.points), len(c.near)
+	first, second, ok := c.split(corners)
+	if ok {
+		for _, half := range [2][2]int{{top, first}, {first, second}} {
+			c.near = append(c.near, near...)
+			c.farCell(c.points[half[0]:half[1]:half[1]], c.near[stacked:])
+			c.near = c.near[:stacked]
+		}
+	}
+	c.points = c.points[:top]
+}
+
+// edge searches the segment from a to b, where the two pieces are pa, qa metres away at a and pb, qb at b. The chord between
+// the ends lies above each distance, so the point where the chords cross bounds the peak, and is also the likeliest place.
+func (f *farSearch) edge(p, q *piece, a, b orb.Point, pa, qa, pb, qb float64, depth int) {
+	f.try(min(pa, qa), a)
+	f.try(min(pb, qb), b)
+	if (pa <= qa) == (pb <= qb) {
+		return // one chord lies below the other throughout: the peak is no higher than at an end
+	}
+	t := (qa - pa) / ((qa - pa) - (qb - pb))
+	if !(t > 0 && t < 1) {
+		return
+	}
+	if bound := max(pa+t*(pb-pa), min(pa, qa), min(pb, qb)); bound <= f.best+f.gap || depth > 100 {
+		return
+	}
+	if depth%2 == 1 { // chords alone can creep towards one end
+		t = 0.5
+	}
+	m := orb.Point{a[0] + t*(b[0]-a[0]), a[1] + t*(b[1]-a[1])}
+	pm, qm := math.Sqrt(p.dist2(m[0], m[1])), math.Sqrt(q.dist2(m[0], m[1]))
+	f.edge(p, q, a, m, pa, qa, pm, qm, depth+1)
+	f.edge(p, q, m, b, pm, qm, pb, qb, depth+1)
+}

@@ -1,0 +1,112 @@
+package geometry
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"runtime"
+	"sync"
+	"sync/atomic"
+
+	"github.com/paulmach/orb"
+)
+
+// fieldTile is the side in cells of the squares that Field hands to its workers.
+const fieldTile = 64
+
+// Field fills out (nx × ny, row by row from the top, north first) with the distance in metres from each cell's centre to
+// the nearest site, +Inf without sites. It runs on all cores and stops early when ctx ends, answering ctx's error; what out
+// then holds is not of use. out must have room for nx·ny.
+func (s *Sites) Field(ctx context.Context, b orb.Bound, nx, ny int, out []float32) error {
+	if nx <= 0 || ny <= 0 || len(out)/nx < ny {
+		return fmt.Errorf("a grid of %d × %d cells does not fit in %d", nx, ny, len(out))
+	}
+	if s.empty() {
+		for i := range out[:nx*ny] {
+			out[i] = float32(math.Inf(1))
+		}
+		return ctx.Err()
+	}
+	f := fieldGrid{
+		nx: nx, out: out,
+		west: b.Min[0] - s.origin[0], north: b.Max[1] - s.origin[1],
+		dx: (b.Max[0] - b.Min[0]) / float64(nx), dy: (b.Max[1] - b.Min[1]) / float64(ny),
+	}
+	across, down := (nx+fieldTile-1)/fieldTile, (ny+fieldTile-1)/fieldTile
+	var next atomic.Int64
+	var wait sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), across*down) {
+		wait.Go(func() {
+			c := scratches.Get().(*scratch)
+			defer scratches.Put(c)
+			for ctx.Err() == nil {
+				tile := int(next.Add(1)) - 1
+				if tile >= across*down {
+					return
+				}
+				x0, y0 := tile%across*fieldTile, tile/across*fieldTile
+				x1, y1 := min(x0+fieldTile, nx), min(y0+fieldTile, ny)
+				corners := f.corners(x0, y0, x1, y1)
+				c.near = c.near[:0]
+				f.fill(c, s.around(c, corners[:], math.Inf(1)), x0, y0, x1, y1)
+			}
+		})
+	}
+	wait.Wait()
+	return ctx.Err()
+}
+
+type fieldGrid struct {
+	out                 []float32
+	nx                  int
+	west, north, dx, dy float64
+}
+
+func (f *fieldGrid) centre(x, y int) orb.Point {
+	return orb.Point{f.west + (float64(x)+0.5)*f.dx, f.north - (float64(y)+0.5)*f.dy}
+}
+
+// corners are the centres of the corner cells of a block: only centres are measured, so the block need reach no farther.
+func (f *fieldGrid) corners(x0, y0, x1, y1 int) [4]orb.Point {
+	a, b := f.centre(x0, y0), f.centre(x1-1, y1-1)
+	return [4]orb.Point{a, {b[0], a[1]}, b, {a[0], b[1]}}
+}
+
+// fill measures a block of cells, halving it until few pieces can be nearest within it.
+func (f *fieldGrid) fill(c *scratch, near []*piece, x0, y0, x1, y1 int) {
+	w, h := x1-x0, y1-y0
+	if len(near) > 1 && w*h > 4 {
+		corners := f.corners(x0, y0, x1, y1)
+		c.measure(corners[:], near)
+		near = near[:c.prune(corners[:], near, math.Inf(1))]
+	}
+	if len(near) == 1 || w*h <= 16 {
+		for y := y0; y < y1; y++ {
+			row := f.out[y*f.nx+x0 : y*f.nx+x1]
+			for i := range row {
+				at := f.centre(x0+i, y)
+				d := near[0].dist2(at[0], at[1])
+				for _, p := range near[1:] {
+					d = min(d, p.dist2(at[0], at[1]))
+				}
+				row[i] = float32(math.Sqrt(d))
+			}
+		}
+		return
+	}
+	stacked := len(c.near)
+	half := func(x0, y0, x1, y1 int) {
+		c.near = append(c.near, near...)
+		f.fill(c, c.near[stacked:], x0, y0, x1, y1)
+		c.near = c.near[:stacked]
+	}
+	if w >= h {
+		m := x0 + w/2
+		half(x0, y0, m, y1)
+		half(m, y0, x1, y1)
+	} else {
+		m := y0 + h/2
+		half(x0, y0, x1, m)
+		half(x0, m, x1, y1)
+	}
+}
