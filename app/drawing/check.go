@@ -1,11 +1,10 @@
 package drawing
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
-
-	"github.com/paulmach/orb"
 )
 
 // Check looks for what no output could draw: sizes and places that are not numbers, negative widths, rulings without a gap,
@@ -15,7 +14,10 @@ func Check(l List) error {
 	if !(l.Width > 0) || !(l.Height > 0) || math.IsInf(l.Width, 0) || math.IsInf(l.Height, 0) {
 		return fmt.Errorf("drawing: a size of %g by %g cannot be drawn; both must be above 0", l.Width, l.Height)
 	}
-	return check(l.Ops, l)
+	if err := check(l.Ops, l); err != nil {
+		return fmt.Errorf("drawing: %w", err)
+	}
+	return nil
 }
 
 func check(ops []Op, l List) error {
@@ -25,9 +27,9 @@ func check(ops []Op, l List) error {
 		case Fill:
 			err = checkPath(op.Path)
 		case Stroke:
-			err = errors.Join(checkPath(op.Path), checkPen(op.Pen))
+			err = cmp.Or(checkPath(op.Path), checkPen(op.Pen))
 		case Hatch:
-			err = errors.Join(checkPath(op.Path), checkPattern(op.Pattern, l))
+			err = cmp.Or(checkPath(op.Path), checkPattern(op.Pattern, l))
 		case Text:
 			err = checkNumbers(op.At[0], op.At[1], op.Rotate, op.Size, op.HaloWidth)
 			if err == nil && (op.Size < 0 || op.HaloWidth < 0) {
@@ -45,7 +47,7 @@ func check(ops []Op, l List) error {
 			err = errors.New("this kind of step is not known")
 		}
 		if err != nil {
-			return fmt.Errorf("drawing: step %d (%T): %w", i+1, op, err)
+			return fmt.Errorf("step %d (%T): %w", i+1, op, err)
 		}
 	}
 	return nil
@@ -88,7 +90,7 @@ func checkPen(p Pen) error {
 }
 
 func checkPattern(p Pattern, l List) error {
-	if err := errors.Join(checkPen(p.Pen), checkNumbers(p.Angle, p.Gap, p.Origin[0], p.Origin[1])); err != nil {
+	if err := cmp.Or(checkPen(p.Pen), checkNumbers(p.Angle, p.Gap, p.Origin[0], p.Origin[1])); err != nil {
 		return err
 	}
 	if least := 2 * math.Hypot(l.Width, l.Height) / maxRows; p.Gap < least {
@@ -109,6 +111,3 @@ func checkPicture(p Picture) error {
 	}
 	return nil
 }
-
-// page is the whole of a list.
-func (l List) page() orb.Bound { return orb.Bound{Max: orb.Point{l.Width, l.Height}} }

@@ -28,11 +28,16 @@ const tall = 200
 // origin, and lengths are scaled alike. What falls outside costs little. Places that are not numbers are passed over.
 // The image must begin at 0,0.
 func (p *Painter) Draw(dst *image.RGBA, l drawing.List, scale float64, offset orb.Point) {
-	bounds := dst.Bounds()
 	n := 1
-	if bounds.Dy() >= tall {
+	if dst.Rect.Dy() >= tall {
 		n = min(2, runtime.GOMAXPROCS(0))
 	}
+	p.draw(dst, l, scale, offset, n)
+}
+
+// draw paints in n bands.
+func (p *Painter) draw(dst *image.RGBA, l drawing.List, scale float64, offset orb.Point, n int) {
+	bounds := dst.Rect
 	for len(p.bands) < n {
 		b := &band{}
 		b.paint = b.blend
