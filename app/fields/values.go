@@ -37,8 +37,8 @@ func NewShare(take func(float64) error) *Entry {
 	})
 }
 
-// NewDay is an entry for a day of the year; empty means not given.
-func NewDay(take func(season.Day) error) *Entry {
+// NewDay is an entry for a day of the year; empty, where it shows the prompt, means not given.
+func NewDay(prompt string, take func(season.Day) error) *Entry {
 	e := NewEntry(func(text string) error {
 		d, err := ParseDay(text)
 		if err != nil {
@@ -46,7 +46,7 @@ func NewDay(take func(season.Day) error) *Entry {
 		}
 		return take(d)
 	})
-	e.SetPlaceHolder("16 Apr")
+	e.SetPlaceHolder(prompt)
 	return e
 }
 

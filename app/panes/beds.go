@@ -60,7 +60,7 @@ type bedLine struct {
 func NewBeds(s *session.Session, dispatch func(func())) *Beds {
 	b := &Beds{session: s, pacer: pacer{dispatch: dispatch}}
 	b.ExtendBaseWidget(b)
-	b.pacer.work = b.update
+	b.pacer.work, b.pacer.hidden = b.update, func() bool { return b.Hidden }
 	b.summary = widget.NewLabel("")
 	b.summary.Wrapping = fyne.TextWrapWord
 	for i, n := range columnNames {
@@ -79,6 +79,12 @@ func NewBeds(s *session.Session, dispatch func(func())) *Beds {
 	b.update()
 	s.Observe(b.pacer.hear)
 	return b
+}
+
+// Show brings the pane up to date, which it was not while hidden.
+func (b *Beds) Show() {
+	b.BaseWidget.Show()
+	b.pacer.now()
 }
 
 // CreateRenderer lays the summary and the headings over the list.
@@ -213,14 +219,14 @@ func bedSummary(n [4]int, ask session.Ask, sys length.System) string {
 		return "No beds yet. Draw one on the ground."
 	}
 	of := "any refuge"
-	at := length.Format(ask.RangeM, sys)
+	at := Brief(ask.RangeM, sys)
 	if ask.Guild != nil {
 		of = strings.ToLower(ask.Guild.Name)
 		if !ask.Guild.HasRange() {
 			return fmt.Sprintf("%s: %s has no published distance that could limit a bed, so nothing is computed.",
 				plural(total, "bed"), of)
 		}
-		at = length.Format(ask.Guild.TypicalM, sys)
+		at = Brief(ask.Guild.TypicalM, sys)
 	}
 	var parts []string
 	for _, s := range []habitat.Status{habitat.Within, habitat.Partly, habitat.Beyond, habitat.Unknown} {
@@ -325,6 +331,6 @@ func (chipAndWord) Layout(o []fyne.CanvasObject, size fyne.Size) {
 	o[0].Move(fyne.NewPos(6, (size.Height-c.Height)/2))
 	o[0].Resize(c)
 	m := o[1].MinSize()
-	o[1].Move(fyne.NewPos(2+c.Width, (size.Height-m.Height)/2))
+	o[1].Move(fyne.NewPos(4+c.Width, (size.Height-m.Height)/2))
 	o[1].Resize(fyne.NewSize(max(size.Width-c.Width-2, 0), m.Height))
 }

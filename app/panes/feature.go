@@ -35,11 +35,17 @@ type Feature struct {
 func NewFeature(s *session.Session, dispatch func(func()), complain func(error)) *Feature {
 	f := &Feature{session: s, complain: complain, body: container.NewVBox(), pacer: pacer{dispatch: dispatch}}
 	f.ExtendBaseWidget(f)
-	f.pacer.work = f.update
+	f.pacer.work, f.pacer.hidden = f.update, func() bool { return f.Hidden }
 	f.scroll = container.NewVScroll(container.New(sideRoom{}, f.body))
 	f.update()
 	s.Observe(f.pacer.hear)
 	return f
+}
+
+// Show brings the pane up to date, which it was not while hidden.
+func (f *Feature) Show() {
+	f.BaseWidget.Show()
+	f.pacer.now()
 }
 
 // CreateRenderer shows the form in a scroll.

@@ -35,7 +35,7 @@ type Findings struct {
 func NewFindings(s *session.Session, dispatch func(func())) *Findings {
 	f := &Findings{session: s, pacer: pacer{dispatch: dispatch}}
 	f.ExtendBaseWidget(f)
-	f.pacer.work = f.update
+	f.pacer.work, f.pacer.hidden = f.update, func() bool { return f.Hidden }
 	f.summary = widget.NewLabel("")
 	f.summary.Wrapping = fyne.TextWrapWord
 	f.list = widget.NewList(func() int { return len(f.all) }, func() fyne.CanvasObject { return newFindingRow() },
@@ -56,6 +56,12 @@ func NewFindings(s *session.Session, dispatch func(func())) *Findings {
 	f.update()
 	s.Observe(f.pacer.hear)
 	return f
+}
+
+// Show brings the pane up to date, which it was not while hidden.
+func (f *Findings) Show() {
+	f.BaseWidget.Show()
+	f.pacer.now()
 }
 
 // CreateRenderer lays the list over the chosen finding in full.
@@ -259,7 +265,7 @@ func (chipAndLines) Layout(o []fyne.CanvasObject, size fyne.Size) {
 	c := o[0].MinSize()
 	o[0].Move(fyne.NewPos(6, 7))
 	o[0].Resize(c)
-	x, y := c.Width+4, float32(0)
+	x, y := c.Width+8, float32(0)
 	for _, l := range o[1:] {
 		h := l.MinSize().Height
 		l.Move(fyne.NewPos(x, y))

@@ -32,10 +32,10 @@ func (f *Feature) buildCrops(x *plan.Feature) {
 				return nil
 			})
 		}
-		from := f.entry(fields.NewDay(func(d season.Day) error {
+		from := f.entry(fields.NewDay("from", func(d season.Day) error {
 			return change("date "+name, func(p *plan.Planting) { p.Dates.From = d })
 		}))
-		to := f.entry(fields.NewDay(func(d season.Day) error {
+		to := f.entry(fields.NewDay("until", func(d season.Day) error {
 			return change("date "+name, func(p *plan.Planting) { p.Dates.To = d })
 		}))
 		share := f.entry(fields.NewShare(func(s float64) error {
@@ -81,8 +81,8 @@ func (f *Feature) buildCover(x *plan.Feature) {
 			return nil
 		})
 	}
-	from := f.entry(fields.NewDay(func(d season.Day) error { return set(func(w *season.Window) { w.From = d }) }))
-	to := f.entry(fields.NewDay(func(d season.Day) error { return set(func(w *season.Window) { w.To = d }) }))
+	from := f.entry(fields.NewDay("from", func(d season.Day) error { return set(func(w *season.Window) { w.From = d }) }))
+	to := f.entry(fields.NewDay("until", func(d season.Day) error { return set(func(w *season.Window) { w.To = d }) }))
 	remove := remover(func() {
 		_ = f.edit(id, "uncover", func(x *plan.Feature) error { x.Cover = nil; return nil })
 	})
@@ -113,10 +113,10 @@ func (f *Feature) buildPlants(x *plan.Feature) {
 				return nil
 			})
 		}
-		from := f.entry(fields.NewDay(func(d season.Day) error {
+		from := f.entry(fields.NewDay("from", func(d season.Day) error {
 			return change("date the bloom of "+name, func(p *plan.Growing) { p.Bloom.From = d })
 		}))
-		to := f.entry(fields.NewDay(func(d season.Day) error {
+		to := f.entry(fields.NewDay("until", func(d season.Day) error {
 			return change("date the bloom of "+name, func(p *plan.Growing) { p.Bloom.To = d })
 		}))
 		share := f.entry(fields.NewShare(func(s float64) error {

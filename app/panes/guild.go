@@ -49,14 +49,14 @@ func RangeWords(g *data.Guild, sys length.System) string {
 	case !g.HasRange():
 		return "No distance from refuge has been published that could be relied on, so nothing is computed for it."
 	}
-	w := fmt.Sprintf("Usually works up to %s from refuge", length.Format(g.TypicalM, sys))
+	w := fmt.Sprintf("Usually works up to %s from refuge", Brief(g.TypicalM, sys))
 	if g.LowM > 0 && g.OuterM > g.LowM {
-		w += fmt.Sprintf("; published distances run from %s to %s", length.Format(g.LowM, sys), length.Format(g.OuterM, sys))
+		w += fmt.Sprintf("; published distances run from %s to %s", Brief(g.LowM, sys), Brief(g.OuterM, sys))
 	}
 	return w + "."
 }
 
-// RangeBrief is the band in a few words, for a list: "60 m (20 m to 180 m)".
+// RangeBrief is the band in a few words, for a list: "60 m (20–180 m)".
 func RangeBrief(g *data.Guild, sys length.System) string {
 	switch {
 	case g.Travel == data.Drifts:
@@ -64,9 +64,9 @@ func RangeBrief(g *data.Guild, sys length.System) string {
 	case !g.HasRange():
 		return "no published distance"
 	case g.LowM > 0 && g.OuterM > g.LowM:
-		return fmt.Sprintf("%s (%s to %s)", length.Format(g.TypicalM, sys), length.Format(g.LowM, sys), length.Format(g.OuterM, sys))
+		return fmt.Sprintf("%s (%s)", Brief(g.TypicalM, sys), span(g.LowM, g.OuterM, sys))
 	}
-	return length.Format(g.TypicalM, sys)
+	return Brief(g.TypicalM, sys)
 }
 
 func sure(o data.Origin) string {

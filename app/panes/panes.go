@@ -4,6 +4,8 @@
 package panes
 
 import (
+	"math"
+	"strconv"
 	"strings"
 	"time"
 
@@ -27,6 +29,7 @@ func System(s *session.Session) length.System {
 type pacer struct {
 	dispatch func(func()) // runs a function on the window's goroutine
 	work     func()
+	hidden   func() bool // work of a pane that is not seen waits until it is
 	last     time.Time
 	waiting  bool
 }
@@ -53,6 +56,9 @@ func (p *pacer) soon() {
 
 // now runs the work at once, for a change that is not a frame of a drag.
 func (p *pacer) now() {
+	if p.hidden != nil && p.hidden() {
+		return
+	}
 	p.last = time.Now()
 	p.work()
 }
@@ -67,11 +73,26 @@ func (p *pacer) hear(w session.What) {
 	}
 }
 
-// span writes two lengths as a stretch, with the unit once where it is the same: "12–32 m".
+// Brief writes a length without more figures than a range or a read-out needs: "7.5 m", "60 m"; "197 ft" in feet.
+func Brief(metres float64, sys length.System) string {
+	v, unit := metres, " m"
+	if sys == length.US {
+		v, unit = metres/feet, " ft"
+	}
+	if math.Abs(v) < 9.95 {
+		return strconv.FormatFloat(math.Round(v*10)/10, 'f', -1, 64) + unit
+	}
+	return strconv.FormatFloat(v, 'f', 0, 64) + unit
+}
+
+const feet = 0.3048 // metres in a foot, by definition
+
+// span writes two lengths as a stretch with the unit once: "12–32 m".
 func span(a, b float64, sys length.System) string {
-	x, y := length.Format(a, sys), length.Format(b, sys)
-	if sys == length.Metric && strings.HasSuffix(x, " m") && strings.HasSuffix(y, " m") {
-		x = strings.TrimSuffix(x, " m")
+	x, _, _ := strings.Cut(Brief(a, sys), " ")
+	y := Brief(b, sys)
+	if strings.HasPrefix(y, x+" ") {
+		return y
 	}
 	return x + "–" + y
 }

@@ -85,7 +85,7 @@ func (t *Theme) Color(n fyne.ThemeColorName, v fyne.ThemeVariant) color.Color {
 	case theme.ColorNameForegroundOnSuccess:
 		return p.OnAccent
 	case theme.ColorNameShadow:
-		return style.Fade(style.Black, 0.22)
+		return style.Fade(style.Black, 0.12)
 	}
 	if p.Dark {
 		return theme.DefaultTheme().Color(n, theme.VariantDark)

@@ -17,7 +17,7 @@ import (
 const (
 	leftMargin  = 52
 	rightMargin = 12
-	topMargin   = 15
+	topMargin   = 17
 	lowMargin   = 17
 )
 
@@ -84,7 +84,7 @@ func (v *view) top() float64 {
 			most = max(most, v.bed[h].Fraction)
 		}
 	}
-	for _, t := range []float64{0.02, 0.04, 0.1, 0.2, 0.4, 0.6} {
+	for _, t := range []float64{0.02, 0.04, 0.06, 0.1, 0.16, 0.2, 0.3, 0.4, 0.6, 0.8} {
 		if most <= t {
 			return t
 		}
@@ -120,7 +120,7 @@ func (v *view) drawField(l *drawing.List, look style.Look, f frame, top float64)
 	for _, s := range []float64{0.5, 1} {
 		l.Add(drawing.Stroke{Path: drawing.Line(orb.Point{f.x0, f.y(s)}, orb.Point{f.x1, f.y(s)}),
 			Pen: look.Pen(look.Grid, style.Hair)},
-			drawing.Text{At: orb.Point{f.x0 - look.Pt(5), f.y(s) + look.Pt(3.5)}, Words: percent(s * top),
+			drawing.Text{At: orb.Point{f.x0 - look.Pt(5), f.y(s) + look.Pt(4+3*s)}, Words: percent(s * top),
 				Size: look.Pt(style.Small), Color: look.Soft, Align: drawing.End})
 	}
 }
@@ -139,16 +139,15 @@ func (v *view) drawFlowers(l *drawing.List, look style.Look, f frame, top float6
 	if v.bed != nil {
 		l.Add(drawing.Stroke{Path: steps(f, v.bed, top), Pen: look.Dashed(look.Accent, style.Medium, 5, 3)})
 	}
-	l.Add(drawing.Text{At: orb.Point{f.x0 - look.Pt(5), f.y0 - look.Pt(4.5)}, Words: "species", Size: look.Pt(style.Small),
+	l.Add(drawing.Text{At: orb.Point{f.x0 - look.Pt(5), f.y0 - look.Pt(6)}, Words: "species", Size: look.Pt(style.Small),
 		Color: look.Soft, Align: drawing.End})
 	for h := range season.HalfMonths {
 		mid := (f.x(float64(h)) + f.x(float64(h+1))) / 2
-		ink := look.Ink
-		if v.cover[h].Species == 0 {
-			ink = look.Soft
+		if v.cover[h].Species == 0 && !v.inSeason[h] {
+			continue
 		}
-		l.Add(drawing.Text{At: orb.Point{mid, f.y0 - look.Pt(4.5)}, Words: fmt.Sprint(v.cover[h].Species),
-			Size: look.Pt(style.Small), Color: ink, Align: drawing.Middle, Bold: v.gap[h]})
+		l.Add(drawing.Text{At: orb.Point{mid, f.y0 - look.Pt(6)}, Words: fmt.Sprint(v.cover[h].Species),
+			Size: look.Pt(style.Small), Color: look.Ink, Align: drawing.Middle, Bold: v.gap[h]})
 		if v.gap[h] {
 			l.Add(drawing.Text{At: orb.Point{mid, f.y1 - look.Pt(4)}, Words: "gap", Size: look.Pt(style.Small),
 				Color: look.Caution, Align: drawing.Middle, Bold: true, Halo: look.Raised, HaloWidth: look.Pt(2.5)})
