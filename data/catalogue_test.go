@@ -36,8 +36,9 @@ Written from the CSV files by ` + "`go generate ./data`" + `; do not edit.
 		len(c.Guilds), len(c.Studies), len(c.Plants), len(c.Crops), len(c.Pests), len(c.Sources))
 	b.WriteString(`## How far our copy was held against its source
 
-"Read at the source": the passage was read, on the source's own page or a stored copy of it. "From memory" is a usual value that
-nobody has looked up; the word says how sure the memory is. Such rows wait for somebody to check them.
+"Read at the source": the passage, often the abstract, was read at the address given with the fact. "Read at second hand": on a page
+that reports the source. "From memory" is a usual value that nobody has looked up; the word says how sure the memory is. Such rows
+wait for somebody to check them.
 
 `)
 	tally(&b, c, func(o Origin) string {
