@@ -6,8 +6,11 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// coarse is how far in pixels a drawn arc may stray from a round one.
-const coarse = 0.1
+// How far in pixels a drawn arc may stray from a round one, and how high an arc at a join must be to be drawn at all.
+const (
+	coarse = 0.03
+	flat   = 0.05
+)
 
 // stroke adds the outline of a line of the given half width through points in pixels. Joins are round. Open ends are round
 // or, if butt is set, flat. Points that coincide with the one before are passed over; a line of no length is a dot if ends are round.
@@ -62,7 +65,7 @@ func minus(p orb.Point) orb.Point { return orb.Point{-p[0], -p[1]} }
 // join adds what lies between the edges of two pieces that meet at p.
 func (s *scan) join(p, n1, n2 orb.Point, half, step float64) {
 	dot := n1[0]*n2[0] + n1[1]*n2[1]
-	if bend := half - dot/half; bend < 2*coarse && dot > 0 { // four times the height of the arc: too flat to see
+	if bend := half - dot/half; bend < 4*flat && dot > 0 { // about four times the height of the arc
 		s.line(p[0]+n1[0], p[1]+n1[1], p[0]+n2[0], p[1]+n2[1])
 		s.line(p[0]-n2[0], p[1]-n2[1], p[0]-n1[0], p[1]-n1[1])
 		return
