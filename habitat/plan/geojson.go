@@ -319,7 +319,7 @@ func (c *collector) bring() error {
 		b := f.Geometry.Bound()
 		if !(b.Min[0] >= -360 && b.Max[0] <= 360 && b.Min[1] >= -90 && b.Max[1] <= 90) {
 			return &ReadError{Where: whereFeature(f.index, f.Name),
-				What: fmt.Sprintf("(%g, %g) is not a longitude and latitude", b.Max[0], b.Max[1]),
+				What: fmt.Sprintf("(%s, %s) is not a longitude and latitude", plainly(b.Max[0]), plainly(b.Max[1])),
 				Mend: "bring the file to WGS 84 (EPSG:4326), as GeoJSON asks"}
 		}
 		if box == nil {
@@ -387,6 +387,8 @@ func (c *collector) bring() error {
 	}
 	return nil
 }
+
+func plainly(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
 // nearLongitude turns a longitude by full circles to within half a circle of another.
 func nearLongitude(lon, of float64) float64 {

@@ -335,7 +335,7 @@ func (f *Feature) checkGeometry() *ReadError {
 	}
 	if err := geometry.Validate(f.Geometry); err != nil {
 		var bad *geometry.InvalidError
-		if errors.As(err, &bad) {
+		if errors.As(err, &bad) && !math.IsNaN(bad.At[0]) {
 			return &ReadError{What: fmt.Sprintf("%s near (%.1f, %.1f)", bad.Reason, bad.At[0], bad.At[1]), Mend: "redraw it there"}
 		}
 		return &ReadError{What: err.Error(), Mend: "redraw it"}

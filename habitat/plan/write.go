@@ -59,21 +59,38 @@ func MarshalFeatures(features []*Feature) ([]byte, error) {
 	return e.buf, nil
 }
 
-// WriteFile writes a plan to a file: GeoJSON for the extensions .geojson and .json, else a plan file. See Replace for what
-// happens on failure.
+// WriteFile writes a plan to a file: GeoJSON for the extension .geojson, and for .json unless a plan file of that name is there
+// already; else a plan file. GPX and CSV are only read. See Replace for what happens on failure.
 func WriteFile(path string, p *Plan) error {
-	var data []byte
-	var err error
-	switch strings.ToLower(filepath.Ext(path)) {
-	case ".geojson", ".json":
-		data, err = MarshalGeoJSON(p)
-	default:
-		data, err = Marshal(p)
+	marshal := Marshal
+	switch ext := strings.ToLower(filepath.Ext(path)); {
+	case ext == ".gpx" || ext == ".csv":
+		return &ReadError{File: path, What: "a plan cannot be kept in this kind of file", Mend: "save it as .hedgereach or .geojson"}
+	case ext == ".geojson" || ext == ".json" && !holdsPlan(path):
+		marshal = MarshalGeoJSON
 	}
+	data, err := marshal(p)
 	if err != nil {
 		return inFile(path, err)
 	}
 	return Replace(path, data)
+}
+
+func holdsPlan(path string) bool {
+	f, err := os.Open(path)
+	if err != nil {
+		return false
+	}
+	defer f.Close()
+	data, err := readAll(f)
+	if err != nil {
+		return false
+	}
+	if data, err = checkJSON(data); err != nil {
+		return false
+	}
+	format, _, err := whatIsIt(data)
+	return err == nil && format == planFormat
 }
 
 // Replace puts data into a file so that the file is at any moment whole, the old or the new: written beside, flushed, renamed.
