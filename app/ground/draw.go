@@ -19,6 +19,7 @@ type Show struct {
 	Units     plan.Units      // of the grid and of labels
 	Hidden    map[string]bool // ids of features left out (hidden, or drawn on another layer while dragged)
 	Finding   []orb.Point     // a line on the ground that shows a finding, in metres; nil: none
+	Beneath   []drawing.Op    // drawn on the bare ground, under everything that grows
 
 	// InFlower tells whether a plant is in flower at the time shown; Draw takes it from the assessment. Only read where
 	// Flowering is set.
@@ -83,8 +84,15 @@ func Draw(l *drawing.List, a *habitat.Assessment, v View, s style.Look, show Sho
 		if len(ops) > 0 {
 			l.Add(drawing.Layer{Name: layer.name, Ops: ops})
 		}
-		if i == 0 && show.Grid { // on the bare ground, under everything that grows
-			l.Add(drawing.Layer{Name: "Grid", Ops: GridOps(v, l.Width, l.Height, show.Units, s)})
+		if i > 0 {
+			continue
+		}
+		beneath := show.Beneath
+		if show.Grid {
+			beneath = append(GridOps(v, l.Width, l.Height, show.Units, s), beneath...)
+		}
+		if len(beneath) > 0 {
+			l.Add(drawing.Layer{Name: "Grid", Ops: beneath})
 		}
 	}
 	if len(show.Finding) > 1 {

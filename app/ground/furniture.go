@@ -18,9 +18,9 @@ const Foot = 0.3048
 // North is true north as seen in the view, in degrees clockwise from up, where it lies northDeg clockwise from the plan's y axis.
 func (v View) North(northDeg float64) float64 { return northDeg - v.Turn*180/math.Pi }
 
-// step is a round length in metres, 1-2-5 in metres or feet (below a foot: 1, 2, 3, 6 inches): the least that is at least
+// Step is a round length in metres, 1-2-5 in metres or feet (below a foot: 1, 2, 3, 6 inches): the least that is at least
 // least metres long. parts is how many parts it is divided into by custom.
-func step(least float64, u plan.Units) (metres float64, parts int) {
+func Step(least float64, u plan.Units) (metres float64, parts int) {
 	if !(least > 0) || math.IsInf(least, 0) {
 		return 1, 5
 	}
@@ -54,7 +54,7 @@ func step(least float64, u plan.Units) (metres float64, parts int) {
 
 // GridStep is the spacing of the grid in metres at a scale in units per metre: round, and never closer than about 26 points.
 func GridStep(scale float64, u plan.Units, s style.Look) float64 {
-	m, _ := step(s.Pt(26)/scale, u)
+	m, _ := Step(s.Pt(26)/scale, u)
 	return m
 }
 
@@ -107,9 +107,9 @@ func ScaleBarWithin(at orb.Point, v View, u plan.Units, s style.Look, longest fl
 	if !(v.Scale > 0) || !(longest > 0) {
 		return nil
 	}
-	l, parts := step(longest/v.Scale/2.5, u)
-	for { // step rounds up: go on while the next longer still fits
-		next, p := step(l*1.01, u)
+	l, parts := Step(longest/v.Scale/2.5, u)
+	for { // Step rounds up: go on while the next longer still fits
+		next, p := Step(l*1.01, u)
 		if next*v.Scale > longest {
 			break
 		}

@@ -1,0 +1,325 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/paulmach/orb"
+
+	"hedgereach/app/drawing"
+	"hedgereach/app/ground"
+	"hedgereach/app/style"
+	"hedgereach/data"
+	"hedgereach/data/season"
+	"hedgereach/geometry"
+	"hedgereach/habitat"
+	"hedgereach/habitat/plan"
+)
+
+func sheetWords(n, of int) string { return fmt.Sprintf("sheet %d of %d", n, of) }
+
+func (j *job) plant(id string) *data.Plant {
+	if j.a.Catalogue == nil {
+		return nil
+	}
+	return j.a.Catalogue.Plant(id)
+}
+
+// lists pours beds, habitats, season, findings and cautions onto sheets after the map.
+func (j *job) lists() {
+	f := newFlow(j)
+	j.summary(f)
+	j.beds(f)
+	j.habitats(f)
+	j.flowering(f)
+	j.findings(f)
+	j.allCautions(f)
+}
+
+func percent(share float64) string {
+	switch p := share * 100; {
+	case p > 99.95 || p == 0:
+		return fmt.Sprintf("%.0f %%", p)
+	case p < 10:
+		return fmt.Sprintf("%.1f %%", p)
+	default:
+		return fmt.Sprintf("%.0f %%", math.Min(math.Round(p), 99)) // 100 % is said only of the whole
+	}
+}
+
+func (j *job) summary(f *flow) {
+	site := j.a.Site
+	parts := []string{"Ground " + j.system.area(site.AreaM2), fmt.Sprintf("%d beds, %s", site.Beds, j.system.area(site.BedsM2)),
+		"habitat " + j.system.area(site.HabitatM2)}
+	if site.AreaM2 > 0 {
+		parts[2] += " (" + percent(site.HabitatM2/site.AreaM2) + ")"
+	}
+	f.paragraph(strings.Join(parts, " · "), j.body(), false, 0)
+	if j.reach != "" {
+		f.paragraph("Standing of the beds: "+lowerFirst(j.reach)+". W within: the whole bed is in range. P partly. B beyond: no part is.", j.body(), false, 0)
+	}
+	if n := strings.TrimSpace(j.o.Notes); n != "" {
+		f.paragraph("Notes: "+n, j.body(), false, 0)
+	}
+}
+
+// at is the square in which the middle of a feature's ground lies.
+func (j *job) at(f *plan.Feature) string {
+	if f == nil || f.Geometry == nil {
+		return ""
+	}
+	return j.grid.square(middle(f.Geometry))
+}
+
+// middle is a place well inside the largest part of a feature's ground.
+func middle(g orb.Geometry) orb.Point {
+	var best orb.Polygon
+	big := 0.0
+	for _, p := range geometry.Polygons(g) {
+		if a := geometry.Area(p); a > big {
+			best, big = p, a
+		}
+	}
+	if best == nil {
+		return g.Bound().Center()
+	}
+	at, _ := geometry.LabelPoint(best)
+	return at
+}
+
+func named(f *plan.Feature) string {
+	if n := strings.TrimSpace(f.Name); n != "" {
+		return n
+	}
+	return f.Kind.Label()
+}
+
+func (j *job) beds(f *flow) {
+	if len(j.a.Beds) == 0 {
+		return
+	}
+	f.heading("Beds", 14)
+	shown := j.statuses != nil
+	columns := []column{{"Map", 10, false}, {"Bed", 30, false}, {"Square", 12, false}}
+	if shown {
+		columns = append(columns, column{"Standing", 20, false})
+	}
+	columns = append(columns, column{"Nearest", 17, true}, column{"Farthest", 17, true})
+	if shown {
+		columns = append(columns, column{"In range", 15, true})
+	}
+	columns = append(columns, column{"Nearest refuge", 28, false}, column{"Area", 17, true}, column{"Crops", 40, false})
+	var rows [][]cell
+	for _, b := range j.a.Beds {
+		st := j.statuses[b.Feature.ID]
+		link, within, known := j.bedReach(b)
+		row := []cell{{words: j.numbers[b.Feature.ID], bold: true}, {words: named(b.Feature)}, {words: j.at(b.Feature)}}
+		if shown {
+			row = append(row, cell{words: st.String(), wide: 5.4, icon: func(box orb.Bound) []drawing.Op {
+				return ground.StatusRing(orb.Point{box.Min[0] + 1.9, box.Center()[1] + 0.1}, 1.55, st.Letter(), j.look.Status(st), j.look)
+			}})
+		}
+		near, far, to := "none", "none", ""
+		if link != nil {
+			near, far = j.system.text(link.NearestM), j.system.text(link.FarthestM)
+			if link.Nearest != nil {
+				to = named(link.Nearest)
+				if sq := j.at(link.Nearest); sq != "" {
+					to += ", " + sq
+				}
+			}
+		}
+		row = append(row, cell{words: near}, cell{words: far})
+		if shown {
+			share := "–"
+			if known {
+				share = percent(within)
+			}
+			row = append(row, cell{words: share})
+		}
+		rows = append(rows, append(row, cell{words: to}, cell{words: j.system.area(b.AreaM2)}, cell{words: j.cropWords(b.Feature)}))
+	}
+	f.table(columns, rows)
+}
+
+// cropWords lists what a bed grows and when, and its cover.
+func (j *job) cropWords(f *plan.Feature) string {
+	var out []string
+	for _, p := range f.Crops {
+		name := p.Crop
+		if j.a.Catalogue != nil {
+			if c := j.a.Catalogue.Crop(p.Crop); c != nil {
+				name = c.Name
+			}
+		}
+		if p.Share > 0 && p.Share < 1 {
+			name += " " + percent(p.Share)
+		}
+		if p.Dates.Given() {
+			name += ", " + p.Dates.Label()
+		}
+		out = append(out, name)
+	}
+	if f.Cover != nil {
+		cover := "row cover"
+		if f.Cover.Dates.Given() {
+			cover += " " + f.Cover.Dates.Label()
+		}
+		out = append(out, cover)
+	}
+	return strings.Join(out, "; ")
+}
+
+func (j *job) habitats(f *flow) {
+	var rows [][]cell
+	for _, k := range plan.Kinds {
+		for _, h := range j.a.Plan.Features {
+			if h.Kind != k || !h.IsHabitat() || h.Geometry == nil {
+				continue
+			}
+			refuge := "no"
+			if h.IsRefuge() {
+				refuge = "yes"
+			}
+			rows = append(rows, []cell{
+				{words: named(h), wide: 11, icon: func(b orb.Bound) []drawing.Op { return ground.Swatch(k, b, j.look) }},
+				{words: k.Label()}, {words: j.at(h)}, {words: refuge}, {words: j.system.area(geometry.Area(h.Geometry))}, {words: j.plantWords(h)},
+			})
+		}
+	}
+	if len(rows) == 0 {
+		return
+	}
+	f.heading("Habitats", 14)
+	f.table([]column{{"Habitat", 42, false}, {"Kind", 34, false}, {"Square", 12, false}, {"Refuge", 12, false}, {"Area", 17, true},
+		{"Plants, share and bloom", 80, false}}, rows)
+	if j.a.BloomEstimated {
+		f.paragraph("Bloom is an estimate, shifted to this place by Hopkins' bioclimatic law (1918); dates that you noted yourself go before it.",
+			j.caption(), true, 0)
+	}
+}
+
+func (j *job) plantWords(h *plan.Feature) string {
+	var out []string
+	for _, g := range h.Plants {
+		name := g.Plant
+		bloom := g.Bloom
+		if p := j.plant(g.Plant); p != nil {
+			name = p.Name
+			if !bloom.Given() {
+				bloom = j.a.Bloom(g)
+			}
+		}
+		if g.Share > 0 {
+			name += " " + percent(g.Share)
+		}
+		if bloom.Given() {
+			name += " (" + bloom.Label() + ")"
+		}
+		out = append(out, name)
+	}
+	return strings.Join(out, "; ")
+}
+
+// flowering is the year of the site as bars: ground in flower in each half-month, with the number of species.
+func (j *job) flowering(f *flow) {
+	top := 0.0
+	for _, c := range j.a.Site.Cover {
+		top = max(top, c.Fraction)
+	}
+	if top == 0 {
+		return
+	}
+	s := j.look
+	const high = 24.0
+	f.heading("Ground in flower through the year", high+14)
+	f.room(high + 14)
+	w := f.wide
+	each := w / season.HalfMonths
+	base := f.y + high + 3
+	bars, gaps := drawing.Path{}, drawing.Path{}
+	var ops []drawing.Op
+	t := j.caption()
+	inSeason := map[season.HalfMonth]bool{}
+	for _, h := range j.a.Site.Season {
+		inSeason[h] = true
+	}
+	for i, c := range j.a.Site.Cover {
+		h := season.HalfMonth(i)
+		x := f.x + float64(i)*each
+		if tall := c.Fraction / top * (high - 4); tall > 0 {
+			bars = append(bars, drawing.Rect(x+each*0.12, base-tall, x+each*0.88, base)...)
+			ops = append(ops, drawing.Text{At: orb.Point{x + each/2, base - tall - 0.8}, Words: fmt.Sprint(c.Species), Size: t.size, Color: s.Ink, Align: drawing.Middle})
+		}
+		if slices.Contains(j.a.Site.BloomGaps, h) {
+			gaps = append(gaps, drawing.Rect(x+0.2, base+0.6, x+each-0.2, base+2)...)
+		}
+		if i%2 == 0 {
+			ops = append(ops, drawing.Text{At: orb.Point{x + each, base + 5.2}, Words: h.First().Label()[2:], Size: t.size, Color: s.Soft, Align: drawing.Middle})
+		}
+	}
+	tone := s.Kind(plan.PerennialStrip)
+	f.add(drawing.Fill{Path: bars, Color: tone.Fill}, drawing.Stroke{Path: bars, Pen: s.Pen(tone.Line, style.Hair)},
+		drawing.Hatch{Path: bars, Pattern: drawing.Pattern{Gap: 1.6, Dots: true, Pen: s.Pen(tone.Sign, 1.6), Origin: orb.Point{f.x, base}}},
+		drawing.Fill{Path: gaps, Color: s.Caution},
+		drawing.Stroke{Path: drawing.Line(orb.Point{f.x, base}, orb.Point{f.x + w, base}), Pen: s.Pen(s.Ink, style.Thin)})
+	f.add(ops...)
+	f.y = base + 6.5
+	words := fmt.Sprintf("Tallest bar: %s of the ground. Figures: species in flower.", percent(top))
+	if len(j.a.Site.BloomGaps) > 0 {
+		words += " Marked below the line: fewer than three species between last and first frost."
+	}
+	f.paragraph(words, t, true, 0)
+}
+
+var severities = []habitat.Severity{habitat.Warning, habitat.Advice, habitat.Note}
+
+func (j *job) findings(f *flow) {
+	if len(j.a.Findings) == 0 {
+		return
+	}
+	f.heading("What to look at", 14)
+	features := map[string]*plan.Feature{}
+	for _, x := range j.a.Plan.Features {
+		features[x.ID] = x
+	}
+	head, body, small := j.bold(), j.body(), letter{size: j.look.Pt(style.Small), italic: true}
+	for _, sev := range severities {
+		for _, x := range j.a.Findings {
+			if x.Severity != sev {
+				continue
+			}
+			var where []string
+			for _, id := range x.Features {
+				if ft := features[id]; ft != nil {
+					where = append(where, strings.TrimSpace(named(ft)+" "+j.at(ft)))
+				}
+			}
+			if n := len(where); n > 12 {
+				where = append(where[:12], fmt.Sprintf("and %d more", n-12))
+			}
+			f.room(head.size*lead + 2*body.size*lead)
+			f.paragraph(capital(string(sev))+": "+x.Title, head, false, 0)
+			f.paragraph(x.Message, body, false, 4)
+			if x.Mend != "" {
+				f.paragraph("Mend: "+x.Mend, body, false, 4)
+			}
+			if len(where) > 0 {
+				f.paragraph("Where: "+strings.Join(where, ", "), body, true, 4)
+			}
+			if x.Source != "" {
+				f.paragraph("Source: "+x.Source, small, true, 4)
+			}
+			f.y += 1.6
+		}
+	}
+}
+
+func (j *job) allCautions(f *flow) {
+	f.heading("Cautions", 10)
+	for _, c := range j.cautions() {
+		f.paragraph("– "+c, j.body(), false, 0)
+	}
+}

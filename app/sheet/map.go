@@ -1,0 +1,154 @@
+package sheet
+
+import (
+	"math"
+	"strconv"
+
+	"github.com/paulmach/orb"
+
+	"hedgereach/app/drawing"
+	"hedgereach/app/ground"
+	"hedgereach/app/style"
+	"hedgereach/habitat/plan"
+)
+
+func numbersOf(p *plan.Plan) map[string]string { return ground.Numbers(p) }
+
+func round(least float64, u plan.Units) float64 {
+	m, _ := ground.Step(least, u)
+	return m
+}
+
+// plotMap is the first sheet: the ground to true scale in its frame, and the panel beside it.
+func (j *job) plotMap(f frame, denominator, sheets int) drawing.List {
+	l := drawing.List{Width: f.paper.W, Height: f.paper.H}
+	s := j.look
+	l.Add(drawing.Layer{Name: "Paper", Ops: []drawing.Op{drawing.Fill{Path: drawing.Rect(0, 0, l.Width, l.Height), Color: s.Paper}}})
+
+	v := ground.View{Centre: j.bound.Center(), Middle: f.window.Center(), Scale: 1000 / float64(denominator)}
+	show := ground.Show{Statuses: j.statuses, Flowering: j.o.On, Labels: true, Units: j.a.Plan.Units, Window: f.window}
+	var on drawing.List
+	on.Width, on.Height = l.Width, l.Height
+	show.Beneath = j.squares(f, v)
+	ground.Draw(&on, j.a, v, s, show)
+	// Layers must stay outermost, so that a reader can switch them: each is clipped by itself.
+	box := boxPath(f.window)
+	for _, op := range on.Ops {
+		if layer, ok := op.(drawing.Layer); ok {
+			l.Add(drawing.Layer{Name: layer.Name, Ops: []drawing.Op{drawing.Clip{Path: box, Ops: layer.Ops}}})
+		}
+	}
+	l.Add(drawing.Layer{Name: "Frame", Ops: j.frame(f, v)})
+	j.panel(&l, f, v, denominator, sheets)
+	return l
+}
+
+func boxPath(b orb.Bound) drawing.Path { return drawing.Rect(b.Min[0], b.Min[1], b.Max[0], b.Max[1]) }
+
+// cuts are the places in millimetres at which the squares' edges meet one axis of the map, its ends included.
+func (j *job) cuts(axis int, f frame, v ground.View) []float64 {
+	lo, hi := f.window.Min[axis], f.window.Max[axis]
+	out := []float64{lo}
+	for k := 1; ; k++ {
+		p := j.grid.from
+		sign := 1.0
+		if axis == 1 {
+			sign = -1
+		}
+		p[axis] += sign * float64(k) * j.grid.gap
+		at := v.To(p)[axis]
+		if at >= hi-1e-6 {
+			break
+		}
+		if at > lo+1e-6 {
+			out = append(out, at)
+		}
+	}
+	return append(out, hi)
+}
+
+// squares are the lines of the squares on the ground.
+func (j *job) squares(f frame, v ground.View) []drawing.Op {
+	var path drawing.Path
+	for axis := range 2 {
+		cuts := j.cuts(axis, f, v)
+		for _, at := range cuts[1 : len(cuts)-1] {
+			a, b := f.window.Min, f.window.Max
+			a[axis], b[axis] = at, at
+			path = append(path, drawing.Contour{Points: []orb.Point{a, b}})
+		}
+	}
+	if path == nil {
+		return nil
+	}
+	return []drawing.Op{drawing.Stroke{Path: path, Pen: j.look.Pen(j.look.Grid, style.Hair)}}
+}
+
+// frame is the neat line, and about the map a band of light and dark that counts the squares, with their letters and figures.
+func (j *job) frame(f frame, v ground.View) []drawing.Op {
+	s := j.look
+	const band = 1.0
+	var dark, ticks drawing.Path
+	var ops []drawing.Op
+	size := s.Pt(style.Small)
+	for axis := range 2 {
+		cuts := j.cuts(axis, f, v)
+		for i := 1; i < len(cuts); i++ {
+			lo, hi := cuts[i-1], cuts[i]
+			for side := range 2 {
+				at, out := f.window.Min[1-axis], -1.0
+				if side == 1 {
+					at, out = f.window.Max[1-axis], 1
+				}
+				box := func(a, b orb.Point) drawing.Path {
+					if axis == 1 {
+						a, b = orb.Point{a[1], a[0]}, orb.Point{b[1], b[0]}
+					}
+					return drawing.Rect(a[0], a[1], b[0], b[1])
+				}
+				if i%2 == 1 {
+					dark = append(dark, box(orb.Point{lo, at}, orb.Point{hi, at + out*band})...)
+				}
+				if i < len(cuts)-1 {
+					a, b := orb.Point{hi, at}, orb.Point{hi, at + out*strip}
+					if axis == 1 {
+						a, b = orb.Point{a[1], a[0]}, orb.Point{b[1], b[0]}
+					}
+					ticks = append(ticks, drawing.Contour{Points: []orb.Point{a, b}})
+				}
+				if hi-lo < 6 {
+					continue // a sliver of a square at the edge has no room for its letter
+				}
+				mid := (lo + hi) / 2
+				c := orb.Point{mid, at + out*(strip+band)/2}
+				if axis == 1 {
+					c = orb.Point{c[1], c[0]}
+				}
+				ops = append(ops, drawing.Text{At: orb.Point{c[0], c[1] + size*0.36}, Words: j.mark(axis, mid, v), Size: size,
+					Color: s.Soft, Align: drawing.Middle})
+			}
+		}
+	}
+	in, out := f.window, f.ring
+	outer := f.border.Pad(1.1)
+	return append([]drawing.Op{
+		drawing.Fill{Path: dark, Color: s.Ink},
+		drawing.Stroke{Path: ticks, Pen: s.Pen(s.Ink, style.Hair)},
+		drawing.Stroke{Path: boxPath(in.Pad(band)), Pen: s.Pen(s.Ink, style.Hair)},
+		drawing.Stroke{Path: boxPath(in), Pen: s.Pen(s.Ink, style.Thin)},
+		drawing.Stroke{Path: boxPath(out), Pen: s.Pen(s.Ink, style.Thin)},
+		drawing.Stroke{Path: boxPath(f.border), Pen: s.Pen(s.Ink, style.Thin)},
+		drawing.Stroke{Path: boxPath(outer), Pen: s.Pen(s.Ink, style.Strong)},
+	}, ops...)
+}
+
+// mark is the letter (axis 0) or figure (axis 1) of the square at a place in millimetres.
+func (j *job) mark(axis int, at float64, v ground.View) string {
+	u := v.Middle
+	u[axis] = at
+	p := v.From(u)
+	if axis == 0 {
+		return letters(int(math.Floor((p[0] - j.grid.from[0]) / j.grid.gap)))
+	}
+	return strconv.Itoa(int(math.Floor((j.grid.from[1]-p[1])/j.grid.gap)) + 1)
+}

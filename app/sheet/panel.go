@@ -1,0 +1,328 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"github.com/paulmach/orb"
+
+	"hedgereach/app/drawing"
+	"hedgereach/app/ground"
+	"hedgereach/app/style"
+	"hedgereach/habitat"
+	"hedgereach/habitat/plan"
+)
+
+// footing is the room under the neat line for the foot, in millimetres.
+const footing = 3.5
+
+// pad is the room about things in the panel, in millimetres.
+const pad = 3.6
+
+// A block is a part of the panel: how high it must be, and how it is drawn from a corner.
+type block struct {
+	high float64
+	draw func(at orb.Point) []drawing.Op
+}
+
+// panel lays out title, legend, scale and cautions.
+func (j *job) panel(l *drawing.List, f frame, v ground.View, denominator, sheets int) {
+	s := j.look
+	p := f.panel
+	rule := func(a, b orb.Point) drawing.Op {
+		return drawing.Stroke{Path: drawing.Line(a, b), Pen: s.Pen(s.Ink, style.Thin)}
+	}
+	if f.wide {
+		x, w := p.Min[0]+pad, p.Max[0]-p.Min[0]-2*pad
+		title := j.title(p.Max[0]-p.Min[0], denominator, sheets)
+		bottom := p.Max[1] - title.high
+		l.Add(drawing.Layer{Name: "Title", Ops: append(title.draw(orb.Point{p.Min[0], bottom}),
+			rule(orb.Point{p.Min[0], bottom}, orb.Point{p.Max[0], bottom}))})
+		scale := j.scaleBars(w, v)
+		bottom -= scale.high + pad
+		l.Add(drawing.Layer{Name: "Scale and north", Ops: append(scale.draw(orb.Point{x, bottom + pad/2}),
+			rule(orb.Point{p.Min[0], bottom}, orb.Point{p.Max[0], bottom}))})
+		legend := j.legend(w, bottom-p.Min[1]-2*pad, 1)
+		y := p.Min[1] + pad
+		l.Add(drawing.Layer{Name: "Legend", Ops: legend.draw(orb.Point{x, y})})
+		y += legend.high + pad
+		l.Add(drawing.Layer{Name: "Cautions", Ops: j.beware(orb.Bound{Min: orb.Point{x, y}, Max: orb.Point{x + w, bottom - pad}})})
+		return
+	}
+	whole := p.Max[0] - p.Min[0]
+	x1, x2 := p.Min[0]+whole*0.40, p.Min[0]+whole*0.675
+	title := j.title(p.Max[0]-x2, denominator, sheets)
+	scale := j.scaleBars(x2-x1-2*pad, v)
+	l.Add(drawing.Layer{Name: "Title", Ops: append(title.draw(orb.Point{x2, p.Min[1]}), rule(orb.Point{x2, p.Min[1]}, orb.Point{x2, p.Max[1]}),
+		rule(orb.Point{x1, p.Min[1]}, orb.Point{x1, p.Max[1]}))})
+	l.Add(drawing.Layer{Name: "Scale and north", Ops: scale.draw(orb.Point{x1 + pad, p.Min[1] + pad/2})})
+	legend := j.legend(x1-p.Min[0]-2*pad, p.Max[1]-p.Min[1]-2*pad, 2)
+	l.Add(drawing.Layer{Name: "Legend", Ops: legend.draw(orb.Point{p.Min[0] + pad, p.Min[1] + pad})})
+	l.Add(drawing.Layer{Name: "Cautions", Ops: j.beware(orb.Bound{Min: orb.Point{x1 + pad, p.Min[1] + pad + scale.high},
+		Max: orb.Point{x2 - pad, p.Max[1] - pad}})})
+}
+
+// letters of the panel.
+func (j *job) caption() letter { return letter{size: j.look.Pt(style.Tiny)} }
+func (j *job) body() letter    { return letter{size: j.look.Pt(style.Label)} }
+func (j *job) bold() letter    { return letter{size: j.look.Pt(style.Label), bold: true} }
+
+// lead is the height of a line of words over their em.
+const lead = 1.32
+
+func (j *job) words(at orb.Point, s string, t letter, soft bool) drawing.Op {
+	c := j.look.Ink
+	if soft {
+		c = j.look.Soft
+	}
+	return drawing.Text{At: at, Words: s, Size: t.size, Bold: t.bold, Italic: t.italic, Color: c}
+}
+
+// title is the title block, as wide as given, in cells.
+func (j *job) title(w float64, denominator, sheets int) block {
+	s := j.look
+	name := letter{size: s.Pt(18), bold: true}
+	inner := w - 2*pad
+	lines := name.limit(name.wrap(j.set.Title, inner), 2, inner)
+	small := letter{size: s.Pt(style.Small), italic: true}
+	what := "Plot map"
+	if j.reach != "" {
+		what += " · reach of " + lowerFirst(j.reach)
+	} else if j.o.On != nil {
+		what += " · in flower " + j.o.On.Label()
+	}
+	about := small.limit(small.wrap(what, inner), 2, inner)
+	head := pad*0.9 + float64(len(lines))*name.size*1.2 + float64(len(about))*small.size*lead + pad*0.7
+
+	type cell struct {
+		caption, value string
+		share          float64
+	}
+	author := j.set.Author
+	if author == "" {
+		author = "—"
+	}
+	rows := [][]cell{
+		{{"Scale", ScaleName(denominator, j.a.Plan.Units), 0.64}, {"Paper", j.paper.Name, 0.36}},
+		{{"Squares", "of " + squareWords(j.grid.gap, j.a.Plan.Units), 0.64}, {"Sheet", fmt.Sprintf("1 of %d", sheets), 0.36}},
+		{{"Drawn by", author, 0.64}, {"Date", j.set.Date.Format("2 Jan 2006"), 0.36}},
+		{{"Place", placeWords(j.a.Plan.Place, j.system), 1}},
+	}
+	const high = 8.2
+	total := head + high*float64(len(rows))
+	return block{total, func(at orb.Point) []drawing.Op {
+		y := at[1] + pad*0.9
+		var ops []drawing.Op
+		for _, line := range lines {
+			ops = append(ops, j.words(orb.Point{at[0] + pad, y + name.size}, line, name, false))
+			y += name.size * 1.2
+		}
+		for _, line := range about {
+			ops = append(ops, j.words(orb.Point{at[0] + pad, y + small.size*1.1}, line, small, true))
+			y += small.size * lead
+		}
+		y = at[1] + head
+		var rules drawing.Path
+		caption := j.caption()
+		for _, row := range rows {
+			rules = append(rules, drawing.Line(orb.Point{at[0], y}, orb.Point{at[0] + w, y})...)
+			x := at[0]
+			for i, c := range row {
+				if i > 0 {
+					rules = append(rules, drawing.Line(orb.Point{x, y}, orb.Point{x, y + high})...)
+				}
+				left := x + 1.6
+				if i == 0 {
+					left = x + pad
+				}
+				room := x + c.share*w - left - 1
+				value := j.body()
+				for value.width(c.value) > room && value.size > s.Pt(style.Tiny) {
+					value.size -= s.Pt(0.5)
+				}
+				ops = append(ops, j.words(orb.Point{left, y + caption.size*1.15}, c.caption, caption, true),
+					j.words(orb.Point{left, y + high - 1.7}, value.cut(c.value, room), value, false))
+				x += c.share * w
+			}
+			y += high
+		}
+		return append(ops, drawing.Stroke{Path: rules, Pen: s.Pen(s.Ink, style.Hair)})
+	}}
+}
+
+func lowerFirst(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToLower(s[:1]) + s[1:]
+}
+
+// squareWords is the size of the squares, "5 m" or "20 ft".
+func squareWords(m float64, u plan.Units) string {
+	if u == plan.US {
+		if m < ground.Foot*0.999 {
+			return fmt.Sprintf("%g in", math.Round(m/ground.Foot*12))
+		}
+		return fmt.Sprintf("%g ft", math.Round(m/ground.Foot))
+	}
+	return fmt.Sprintf("%g m", m)
+}
+
+// placeWords says where the garden lies, or that it is not given.
+func placeWords(p *plan.Place, l lengths) string {
+	if p == nil {
+		return "not given"
+	}
+	side := func(v float64, plus, minus string) string {
+		if v < 0 {
+			return fmt.Sprintf("%.4f° %s", -v, minus)
+		}
+		return fmt.Sprintf("%.4f° %s", v, plus)
+	}
+	parts := []string{side(p.Latitude, "N", "S") + " " + side(p.Longitude, "E", "W")}
+	if p.HardinessZone != "" {
+		parts = append(parts, "zone "+p.HardinessZone)
+	}
+	if p.LastFrost != 0 && p.FirstFrost != 0 {
+		parts = append(parts, "frost to "+p.LastFrost.Label()+", from "+p.FirstFrost.Label())
+	}
+	return strings.Join(parts, " · ")
+}
+
+// scaleBars holds the bars in both systems, and north.
+func (j *job) scaleBars(w float64, v ground.View) block {
+	s := j.look
+	const high = 25.0
+	return block{high, func(at orb.Point) []drawing.Op {
+		north, known := 0.0, j.a.Plan.Place != nil
+		if known {
+			north = j.a.Plan.Place.NorthDeg
+		}
+		bar := w - 22
+		ops := ground.ScaleBarWithin(orb.Point{at[0] + 1, at[1] + 9.4}, v, plan.Metric, s, bar)
+		ops = append(ops, ground.ScaleBarWithin(orb.Point{at[0] + 1, at[1] + 19.6}, v, plan.US, s, bar)...)
+		ops = append(ops, ground.NorthArrow(orb.Point{at[0] + w - 6, at[1] + 13.2}, v.North(north), s)...)
+		if !known {
+			t := j.caption()
+			ops = append(ops, drawing.Text{At: orb.Point{at[0] + w, at[1] + 22.8}, Words: "up the sheet: not given", Size: t.size,
+				Color: s.Soft, Align: drawing.End})
+		}
+		return ops
+	}}
+}
+
+// entries of the legend: what is on the map, nothing else.
+type entry struct {
+	words string
+	draw  func(b orb.Bound) []drawing.Op
+}
+
+func (j *job) entries() []entry {
+	here := map[plan.Kind]bool{}
+	for _, f := range j.a.Plan.Features {
+		here[f.Kind] = true
+	}
+	var out []entry
+	for _, k := range plan.Kinds {
+		if here[k] {
+			out = append(out, entry{k.Label(), func(b orb.Bound) []drawing.Op { return ground.Swatch(k, b, j.look) }})
+			delete(here, k)
+		}
+	}
+	if len(here) > 0 {
+		out = append(out, entry{"Something else", func(b orb.Bound) []drawing.Op { return ground.Swatch(plan.Path, b, j.look) }})
+	}
+	if j.statuses == nil {
+		return out
+	}
+	standing := map[habitat.Status]bool{}
+	for _, f := range j.a.Plan.Features {
+		if f.Kind == plan.Bed {
+			standing[j.statuses[f.ID]] = true
+		}
+	}
+	words := map[habitat.Status]string{habitat.Within: "Bed within range", habitat.Partly: "Bed partly in range",
+		habitat.Beyond: "Bed beyond range", habitat.Unknown: "Bed, range unknown"}
+	for _, st := range []habitat.Status{habitat.Within, habitat.Partly, habitat.Beyond, habitat.Unknown} {
+		if standing[st] {
+			out = append(out, entry{words[st], func(b orb.Bound) []drawing.Op {
+				h := b.Max[1] - b.Min[1]
+				return append(ground.StatusSwatch(st, b, j.look),
+					ground.StatusRing(b.Center(), h*0.36, st.Letter(), j.look.Status(st), j.look)...)
+			}})
+		}
+	}
+	return out
+}
+
+// legend lays the entries out within w × most, in columns; rows close up before a column is added.
+func (j *job) legend(w, most float64, columns int) block {
+	entries := j.entries()
+	t := j.bold()
+	head := t.size * 1.9
+	pitch := 0.0
+	rows := 0
+	for ; ; columns++ {
+		rows = (len(entries) + columns - 1) / columns
+		if pitch = min(7.2, (most-head)/float64(rows)); pitch >= 4.4 || columns >= 3 {
+			break
+		}
+	}
+	each := w / float64(columns)
+	return block{head + pitch*float64(rows), func(at orb.Point) []drawing.Op {
+		ops := []drawing.Op{j.words(orb.Point{at[0], at[1] + t.size}, "Legend", t, false)}
+		body := j.body()
+		h := min(pitch-1.4, 5.4)
+		wide := min(11, each*0.3)
+		for i, e := range entries {
+			x, y := at[0]+float64(i/rows)*each, at[1]+head+float64(i%rows)*pitch
+			ops = append(ops, e.draw(orb.Bound{Min: orb.Point{x, y}, Max: orb.Point{x + wide, y + h}})...)
+			size := body
+			room := each - wide - 2.6
+			for size.width(e.words) > room && size.size > j.look.Pt(style.Tiny) {
+				size.size -= j.look.Pt(0.5)
+			}
+			ops = append(ops, j.words(orb.Point{x + wide + 2, y + h/2 + size.size*0.36}, size.cut(e.words, room), size, false))
+		}
+		return ops
+	}}
+}
+
+// beware writes the cautions and notes that fit the box; all of them stand on the lists.
+func (j *job) beware(b orb.Bound) []drawing.Op {
+	t, head := letter{size: j.look.Pt(style.Small)}, j.bold()
+	w := b.Max[0] - b.Min[0]
+	y := b.Min[1] + head.size
+	if y+2*t.size*lead > b.Max[1] {
+		return nil
+	}
+	ops := []drawing.Op{drawing.Text{At: orb.Point{b.Min[0], y}, Words: "Cautions", Size: head.size, Bold: true, Color: j.look.Caution}}
+	y += head.size * 0.5
+	put := func(words string, t letter) bool {
+		lines := t.wrap(words, w)
+		if y+float64(len(lines))*t.size*lead > b.Max[1] {
+			return false
+		}
+		for _, line := range lines {
+			y += t.size * lead
+			ops = append(ops, j.words(orb.Point{b.Min[0], y}, line, t, false))
+		}
+		y += t.size * 0.35
+		return true
+	}
+	all := j.cautions()
+	for i, c := range all {
+		if !put(c, t) {
+			if i == 0 {
+				return nil
+			}
+			put("More on the lists.", letter{size: t.size, italic: true})
+			return ops
+		}
+	}
+	if n := strings.TrimSpace(j.o.Notes); n != "" {
+		put(n, letter{size: t.size, italic: true})
+	}
+	return ops
+}

@@ -1,0 +1,174 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+
+	"github.com/paulmach/orb"
+
+	"hedgereach/habitat/plan"
+)
+
+// The trade's scales, larger first. Metric: ISO 5455 steps with the quarters that garden plans use (common practice). US:
+// the architect's scales (1/2 in = 1 ft is 1:24) and the engineer's (1 in = 10 ft is 1:120), common practice.
+var (
+	metricScales = []int{20, 25, 50, 75, 100, 125, 150, 200, 250, 300, 400, 500, 750, 1000, 1250, 1500, 2000, 2500, 5000, 7500,
+		10000, 20000, 25000, 50000, 100000}
+	usScales = []int{24, 48, 64, 96, 120, 192, 240, 360, 480, 600, 720, 960, 1200, 2400, 3600, 4800, 6000, 12000, 24000, 48000,
+		120000}
+)
+
+// architect names the scales that are read off an architect's rule.
+var architect = map[int]string{12: "1 in = 1 ft", 16: "3/4 in = 1 ft", 24: "1/2 in = 1 ft", 32: "3/8 in = 1 ft",
+	48: "1/4 in = 1 ft", 64: "3/16 in = 1 ft", 96: "1/8 in = 1 ft", 128: "3/32 in = 1 ft", 192: "1/16 in = 1 ft"}
+
+// ScaleName is a scale in words: "1:100"; in US units also as a rule has it, "1/8 in = 1 ft (1:96)".
+func ScaleName(denominator int, u plan.Units) string {
+	ratio := "1:" + strconv.Itoa(denominator)
+	if u != plan.US {
+		return ratio
+	}
+	if n, ok := architect[denominator]; ok {
+		return n + " (" + ratio + ")"
+	}
+	if denominator%12 == 0 {
+		return fmt.Sprintf("1 in = %d ft (%s)", denominator/12, ratio)
+	}
+	return ratio
+}
+
+// Scales lists the trade's scales for the units, larger first.
+func Scales(u plan.Units) []int {
+	if u == plan.US {
+		return slices.Clone(usScales)
+	}
+	return slices.Clone(metricScales)
+}
+
+// A frame is how the first sheet is divided, in millimetres.
+type frame struct {
+	paper  Paper     // as it lies
+	border orb.Bound // neat line
+	ring   orb.Bound // outside of the strip of letters and figures about the map
+	window orb.Bound // the map
+	panel  orb.Bound // title, legend and the rest
+	wide   bool      // the panel stands at the right, else at the foot
+}
+
+// Widths on the sheet, in millimetres.
+const (
+	edge     = 9.0  // paper to neat line: what printers leave
+	strip    = 4.6  // strip of letters and figures
+	breathe  = 5.0  // between the plan and the map's edge
+	minMapMM = 40.0 // less map than this is none
+)
+
+// divide lays the frame out on paper of w × h.
+func divide(p Paper, w, h float64) frame {
+	f := frame{paper: Paper{p.Name, w, h}, wide: w > h}
+	f.border = orb.Bound{Min: orb.Point{edge, edge}, Max: orb.Point{w - edge, h - edge - footing}}
+	f.ring, f.panel = f.border, f.border
+	if f.wide {
+		width := min(max(w*0.225, 62), 92)
+		f.ring.Max[0] -= width
+		f.panel.Min[0] = f.ring.Max[0]
+	} else {
+		height := min(max(h*0.24, 70), 100)
+		f.ring.Max[1] -= height
+		f.panel.Min[1] = f.ring.Max[1]
+	}
+	f.window = f.ring.Pad(-strip)
+	return f
+}
+
+// fit chooses how the paper lies and the scale.
+func (j *job) fit() (frame, int, error) {
+	p := j.o.Paper
+	short, long := min(p.W, p.H), max(p.W, p.H)
+	var frames []frame
+	if j.o.Orientation != Portrait {
+		frames = append(frames, divide(p, long, short))
+	}
+	if j.o.Orientation != Landscape {
+		frames = append(frames, divide(p, short, long))
+	}
+	wide, high := j.bound.Max[0]-j.bound.Min[0], j.bound.Max[1]-j.bound.Min[1]
+	needs := func(f frame) float64 { // the denominator at which the plan just fits
+		return 1000 * max(wide/(f.window.Max[0]-f.window.Min[0]-2*breathe), high/(f.window.Max[1]-f.window.Min[1]-2*breathe))
+	}
+	best := frames[0]
+	for _, f := range frames[1:] {
+		if needs(f) < needs(best) {
+			best = f
+		}
+	}
+	if best.window.Max[0]-best.window.Min[0] < minMapMM || best.window.Max[1]-best.window.Min[1] < minMapMM {
+		return best, 0, fmt.Errorf("paper of %.0f × %.0f mm leaves no room for a map: take a larger one", p.W, p.H)
+	}
+	least := needs(best)
+	fits := 0
+	for _, d := range Scales(j.a.Plan.Units) {
+		if float64(d) >= least*(1-1e-9) {
+			fits = d
+			break
+		}
+	}
+	if fits == 0 {
+		return best, 0, fmt.Errorf("the plan is %s wide and does not fit %s at any scale up to 1:100000: look for a feature drawn far away",
+			j.system.text(max(wide, high)), p.Name)
+	}
+	switch asked := j.o.ScaleDenominator; {
+	case asked == 0:
+		return best, fits, nil
+	case asked < 1 || asked > 1000000:
+		return best, 0, fmt.Errorf("1:%d is not a scale for a sheet: write the denominator, like 100 for 1:100", asked)
+	case float64(asked) < least*(1-1e-9):
+		return best, 0, fmt.Errorf("at 1:%d the plan takes %.0f × %.0f mm and the map on %s has %.0f × %.0f mm: "+
+			"the largest scale that fits is %s, or take larger paper", asked, wide*1000/float64(asked), high*1000/float64(asked),
+			p.Name, best.window.Max[0]-best.window.Min[0]-2*breathe, best.window.Max[1]-best.window.Min[1]-2*breathe,
+			ScaleName(fits, j.a.Plan.Units))
+	default:
+		return best, asked, nil
+	}
+}
+
+// A refGrid divides the map into squares of the ground, lettered from the left and figured from the top.
+type refGrid struct {
+	gap  float64   // metres
+	from orb.Point // metres: the west and north edge of square A1
+	view orb.Bound // the ground on the map, metres
+}
+
+// newGrid lays squares of a round length, at least 25 mm wide on the sheet.
+func newGrid(plan orb.Bound, window orb.Bound, denominator int, u plan.Units) refGrid {
+	per := float64(denominator) / 1000 // metres in a millimetre
+	gap := round(25*per, u)
+	c := plan.Center()
+	w, h := (window.Max[0]-window.Min[0])*per/2, (window.Max[1]-window.Min[1])*per/2
+	view := orb.Bound{Min: orb.Point{c[0] - w, c[1] - h}, Max: orb.Point{c[0] + w, c[1] + h}}
+	return refGrid{gap: gap, view: view,
+		from: orb.Point{math.Floor(view.Min[0]/gap+1e-9) * gap, math.Ceil(view.Max[1]/gap-1e-9) * gap}}
+}
+
+// square names the square that holds a place: "C4".
+func (g refGrid) square(p orb.Point) string {
+	col, row := int(math.Floor((p[0]-g.from[0])/g.gap)), int(math.Floor((g.from[1]-p[1])/g.gap))
+	return letters(col) + strconv.Itoa(row+1)
+}
+
+// alphabet leaves out I and O, which read as figures (common practice).
+const alphabet = "ABCDEFGHJKLMNPQRSTUVWXYZ"
+
+// letters counts A … Z, AA, AB …
+func letters(n int) string {
+	if n < 0 {
+		return "–"
+	}
+	s := string(alphabet[n%len(alphabet)])
+	if n >= len(alphabet) {
+		return letters(n/len(alphabet)-1) + s
+	}
+	return s
+}

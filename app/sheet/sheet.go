@@ -1,0 +1,231 @@
+// Package sheet makes the printed set of a plan: the plot map to true scale with its title, legend, north and scale bars, and
+// the lists that go with it. It lays pages out in millimetres from an assessment, measures nothing itself, and writes PDF,
+// SVG and PNG.
+package sheet
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"github.com/paulmach/orb"
+
+	"hedgereach/app/drawing"
+	"hedgereach/app/style"
+	"hedgereach/data/season"
+	"hedgereach/habitat"
+	"hedgereach/habitat/plan"
+)
+
+// A Paper is a size of sheet, upright, in millimetres.
+type Paper struct {
+	Name string
+	W, H float64
+}
+
+// Papers are the sizes on offer: ISO 216 and ANSI/ASME Y14.1 (from memory), the first being the usual one.
+var Papers = []Paper{
+	{"A4", 210, 297}, {"A3", 297, 420}, {"A2", 420, 594}, {"A1", 594, 841}, {"A0", 841, 1189},
+	{"Letter", 215.9, 279.4}, {"Legal", 215.9, 355.6}, {"Tabloid", 279.4, 431.8}, {"ANSI C", 431.8, 558.8},
+	{"ANSI D", 558.8, 863.6}, {"ANSI E", 863.6, 1117.6},
+}
+
+// PaperNamed finds a paper by name, in any case, with or without spaces or dashes.
+func PaperNamed(name string) (Paper, error) {
+	plain := func(s string) string { return strings.NewReplacer(" ", "", "-", "").Replace(strings.ToLower(s)) }
+	var names []string
+	for _, p := range Papers {
+		if plain(p.Name) == plain(name) {
+			return p, nil
+		}
+		names = append(names, p.Name)
+	}
+	return Paper{}, fmt.Errorf("%q is not a paper size: use one of %s", name, strings.Join(names, ", "))
+}
+
+// Orientation is how the paper lies.
+type Orientation int
+
+// Auto takes the way that gives the larger map.
+const (
+	Auto Orientation = iota
+	Portrait
+	Landscape
+)
+
+// Options say how the set is to be. The zero value is an A4 sheet at the largest scale that fits, in colour.
+type Options struct {
+	Paper            Paper // zero: A4
+	Orientation      Orientation
+	ScaleDenominator int    // 100 for 1:100; 0 takes the largest of the trade's scales that fits
+	Grey             bool   // for a printer that has only black
+	Guild            string // id of the guild whose reach the beds show; "" for any refuge at RangeM
+	On               *season.HalfMonth
+	RangeM           float64   // metres; for the words on the sheet, the standing comes from the assessment; 0 with no guild: none
+	Date             time.Time // on the title; zero: today
+	Author, Notes    string
+}
+
+// A Page is one sheet of paper.
+type Page struct {
+	Name string
+	List drawing.List // millimetres
+}
+
+// A Set is the pages of a plan.
+type Set struct {
+	Title, Author string
+	Date          time.Time
+	Pages         []Page
+	Denominator   int // of the plot map's scale
+}
+
+// job is the making of one set.
+type job struct {
+	a        *habitat.Assessment
+	o        Options
+	look     style.Look
+	paper    Paper // as it lies: W is the width
+	statuses map[string]habitat.Status
+	reach    string // what the statuses say, in words; "" where the sheet shows none
+	numbers  map[string]string
+	bound    orb.Bound // of the plan, metres
+	grid     refGrid
+	system   lengths
+	set      *Set
+}
+
+// Make lays out the set of a plan. It fails where nothing is drawn, where a place on the plan is no number, or where the plan
+// does not fit the paper at the scale asked for; the error says what would.
+func Make(a *habitat.Assessment, o Options) (*Set, error) {
+	if a == nil || a.Plan == nil || len(a.Plan.Features) == 0 {
+		return nil, errors.New("the plan has nothing drawn on it yet: draw the boundary or a bed first")
+	}
+	if o.Paper == (Paper{}) {
+		o.Paper = Papers[0]
+	}
+	if o.Paper.W < smallest || o.Paper.H < smallest || o.Paper.W > largest || o.Paper.H > largest {
+		return nil, fmt.Errorf("a sheet of %.0f × %.0f mm cannot be laid out: both sides must be from %d to %d mm",
+			o.Paper.W, o.Paper.H, smallest, largest)
+	}
+	if o.Date.IsZero() {
+		o.Date = time.Now()
+	}
+	j := &job{a: a, o: o, look: style.Sheet(style.Paper), numbers: numbersOf(a.Plan), system: lengthsOf(a.Plan.Units)}
+	if o.Grey {
+		j.look = style.Sheet(style.Grey)
+	}
+	var err error
+	if j.bound, err = extent(a.Plan); err != nil {
+		return nil, err
+	}
+	if err := j.standings(); err != nil {
+		return nil, err
+	}
+	frame, denominator, err := j.fit()
+	if err != nil {
+		return nil, err
+	}
+	name := strings.TrimSpace(a.Plan.Name)
+	if name == "" {
+		name = "Garden plan"
+	}
+	j.paper = frame.paper
+	j.set = &Set{Title: name, Author: strings.TrimSpace(o.Author), Date: o.Date, Denominator: denominator}
+	j.grid = newGrid(j.bound, frame.window, denominator, a.Plan.Units)
+	j.set.Pages = append(j.set.Pages, Page{Name: "Plot map"})
+	j.lists()
+	j.set.Pages[0].List = j.plotMap(frame, denominator, len(j.set.Pages)) // last, since it says how many sheets there are
+	j.foot()
+	return j.set, nil
+}
+
+// Sides of paper that can be laid out, in millimetres.
+const (
+	smallest = 140
+	largest  = 5000
+)
+
+// farthest is how far from the origin a place may lie, in metres; beyond it a sheet would show nothing.
+const farthest = 1e7
+
+// extent is the ground that the plan's features take up.
+func extent(p *plan.Plan) (orb.Bound, error) {
+	b := orb.Bound{Min: orb.Point{math.Inf(1), math.Inf(1)}, Max: orb.Point{math.Inf(-1), math.Inf(-1)}}
+	for _, f := range p.Features {
+		if f.Geometry == nil {
+			continue
+		}
+		fb := f.Geometry.Bound()
+		for _, v := range []float64{fb.Min[0], fb.Min[1], fb.Max[0], fb.Max[1]} {
+			if !(math.Abs(v) <= farthest) {
+				return b, fmt.Errorf("%s lies at a place that is no place (%g m): mend its corners, then print", called(f), v)
+			}
+		}
+		b = b.Union(fb)
+	}
+	if b.IsEmpty() || math.IsInf(b.Min[0], 0) {
+		return b, errors.New("no feature of the plan has ground: draw the boundary or a bed first")
+	}
+	return b, nil
+}
+
+// called is a feature's name for messages.
+func called(f *plan.Feature) string {
+	if n := strings.TrimSpace(f.Name); n != "" {
+		return fmt.Sprintf("%q", n)
+	}
+	return "a " + strings.ToLower(f.Kind.Label()) + " with no name"
+}
+
+// standings takes from the assessment how each bed stands with what is asked about.
+func (j *job) standings() error {
+	o := j.o
+	switch {
+	case o.Guild != "":
+		var name string
+		j.statuses = map[string]habitat.Status{}
+		for _, b := range j.a.Beds {
+			r := b.Guild(o.Guild)
+			if r == nil {
+				return fmt.Errorf("%q is not a guild of the catalogue: `hedgereach check` names them", o.Guild)
+			}
+			j.statuses[b.Feature.ID] = r.Status
+			name = r.Guild.Name
+			if r.Guild.HasRange() {
+				name += ", typical range " + j.system.text(r.Guild.TypicalM)
+			} else {
+				name += ", no published range"
+			}
+		}
+		j.reach = name
+	case o.RangeM > 0:
+		j.statuses = map[string]habitat.Status{}
+		for _, b := range j.a.Beds {
+			j.statuses[b.Feature.ID] = b.Refuge.At(o.RangeM)
+		}
+		j.reach = "any refuge within " + j.system.text(o.RangeM)
+	}
+	if j.reach != "" && o.On != nil {
+		j.reach += ", " + o.On.Label()
+	}
+	return nil
+}
+
+// bedReach is what the sheet shows of a bed: its link to what was asked about, its standing and the share within.
+func (j *job) bedReach(b *habitat.Bed) (link *habitat.Link, within float64, known bool) {
+	if j.o.Guild != "" {
+		if r := b.Guild(j.o.Guild); r != nil {
+			return r.Link, r.WithinFraction, r.Status != habitat.Unknown
+		}
+		return nil, 0, false
+	}
+	for _, r := range b.Reach {
+		if r.RangeM == j.o.RangeM {
+			return b.Refuge, r.WithinFraction, true
+		}
+	}
+	return b.Refuge, 0, false
+}

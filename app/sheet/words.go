@@ -1,0 +1,109 @@
+package sheet
+
+import (
+	"strings"
+
+	"hedgereach/app/drawing/face"
+	"hedgereach/geometry/length"
+	"hedgereach/habitat/plan"
+)
+
+// lengths writes measures in the plan's units.
+type lengths length.System
+
+func lengthsOf(u plan.Units) lengths {
+	if u == plan.US {
+		return lengths(length.US)
+	}
+	return lengths(length.Metric)
+}
+
+func (l lengths) text(m float64) string  { return length.Format(m, length.System(l)) }
+func (l lengths) area(m2 float64) string { return length.FormatArea(m2, length.System(l)) }
+
+// A letter is how words are set.
+type letter struct {
+	size         float64 // em height, millimetres
+	bold, italic bool
+}
+
+func (t letter) width(s string) float64 { return face.Width(s, t.size, t.bold, t.italic) }
+
+// wrap breaks words into lines no wider than width. A word that is wider than a line is broken within.
+func (t letter) wrap(s string, width float64) []string {
+	var lines []string
+	line := ""
+	for _, w := range strings.Fields(face.Clean(s)) {
+		next := w
+		if line != "" {
+			next = line + " " + w
+		}
+		if t.width(next) <= width {
+			line = next
+			continue
+		}
+		if line != "" {
+			lines = append(lines, line)
+		}
+		for t.width(w) > width {
+			n := t.fits(w, width)
+			lines = append(lines, w[:n])
+			w = w[n:]
+		}
+		line = w
+	}
+	if line != "" {
+		lines = append(lines, line)
+	}
+	return lines
+}
+
+// fits is how many bytes of the word go into the width, one letter at least.
+func (t letter) fits(w string, width float64) int {
+	n := 0
+	for i, r := range w {
+		next := i + len(string(r))
+		if n > 0 && t.width(w[:next]) > width {
+			break
+		}
+		n = next
+	}
+	return n
+}
+
+// cut shortens words to one line of the width, with an ellipsis where something went.
+func (t letter) cut(s string, width float64) string {
+	s = strings.Join(strings.Fields(face.Clean(s)), " ")
+	if t.width(s) <= width {
+		return s
+	}
+	room := width - t.width("…")
+	for i := len(s); i > 0; {
+		i -= lastLetter(s[:i])
+		if t.width(s[:i]) <= room {
+			return strings.TrimRight(s[:i], " ,.;") + "…"
+		}
+	}
+	return ""
+}
+
+func lastLetter(s string) int {
+	r := []rune(s)
+	return len(string(r[len(r)-1]))
+}
+
+// limit keeps at most n lines; the last then ends in an ellipsis.
+func (t letter) limit(lines []string, n int, width float64) []string {
+	if len(lines) <= n {
+		return lines
+	}
+	if n <= 0 {
+		return nil
+	}
+	out := append([]string(nil), lines[:n]...)
+	out[n-1] = t.cut(out[n-1]+" "+strings.Repeat("…", 1), width)
+	if !strings.HasSuffix(out[n-1], "…") {
+		out[n-1] += "…"
+	}
+	return out
+}
