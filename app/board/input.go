@@ -1,0 +1,271 @@
+package board
+
+import (
+	"math"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/driver/desktop"
+	"github.com/paulmach/orb"
+
+	"hedgereach/app/board/tool"
+)
+
+// A pointer is what the mouse is doing.
+type pointer struct {
+	at      fyne.Position
+	over    bool // it is over the board
+	pressed bool // the main button is down and belongs to the tool
+	panning bool
+}
+
+func toolMods(m fyne.KeyModifier) tool.Mods {
+	var out tool.Mods
+	if m&fyne.KeyModifierShift != 0 {
+		out |= tool.Shift
+	}
+	if m&fyne.KeyModifierControl != 0 {
+		out |= tool.Ctrl
+	}
+	if m&fyne.KeyModifierAlt != 0 {
+		out |= tool.Alt
+	}
+	return out
+}
+
+func (b *Board) event(p fyne.Position) tool.Event {
+	return tool.Event{At: b.at(p), Mods: toolMods(b.Mods())}
+}
+
+// focus takes the keys: a click alone does not do so for a widget of one's own.
+func (b *Board) focus() {
+	if b.focused {
+		return
+	}
+	if c := fyne.CurrentApp().Driver().CanvasForObject(b); c != nil {
+		c.Focus(b)
+	}
+}
+
+// MouseDown begins a gesture, or a pan with the middle button or the space bar held.
+func (b *Board) MouseDown(e *desktop.MouseEvent) {
+	b.focus()
+	b.pointer.at, b.pointer.over = e.Position, true
+	switch {
+	case e.Button == desktop.MouseButtonTertiary, e.Button == desktop.MouseButtonPrimary && b.space:
+		b.pointer.panning = true
+	case e.Button == desktop.MouseButtonPrimary:
+		b.said = ""
+		b.pointer.pressed = true
+		b.tool.Press(tool.Event{At: b.at(e.Position), Mods: toolMods(e.Modifier | b.Mods())})
+		b.mark(editDirt)
+	case e.Button == desktop.MouseButtonSecondary && b.OnMenu != nil && !b.tool.Busy():
+		b.menu(e)
+	}
+}
+
+// menu selects what lies under the pointer, unless it is selected already, and asks for a menu.
+func (b *Board) menu(e *desktop.MouseEvent) {
+	at := b.at(e.Position)
+	f := tool.Hit(b.session.Plan(), at, reachUnits/b.view.Scale)
+	if f == nil {
+		b.session.Select()
+	} else if !b.session.Selected(f.ID) {
+		b.session.Select(f.ID)
+	}
+	b.OnMenu(e.AbsolutePosition)
+}
+
+// MouseUp ends a gesture. It does not always come: see DragEnd and MouseMoved.
+func (b *Board) MouseUp(e *desktop.MouseEvent) {
+	if e.Button == desktop.MouseButtonSecondary {
+		return
+	}
+	b.release(e.Position)
+}
+
+// release ends what the button held; a second call for the same button does nothing.
+func (b *Board) release(at fyne.Position) {
+	b.pointer.at = at
+	if b.pointer.panning {
+		b.pointer.panning = false
+		b.mark(viewDirt)
+	}
+	if !b.pointer.pressed {
+		return
+	}
+	b.dirty &^= pointerDirt // this is the last of its moves
+	b.tool.Release(b.event(at))
+	b.pointer.pressed = false
+	b.mark(editDirt)
+}
+
+// Dragged moves on with the button down, also outside the widget. A move is only noted here, since many can come between
+// two frames.
+func (b *Board) Dragged(e *fyne.DragEvent) {
+	last := b.pointer.at
+	b.pointer.at = e.Position
+	switch {
+	case b.pointer.panning:
+		b.pan(float64(e.Position.X-last.X), float64(e.Position.Y-last.Y))
+	case b.pointer.pressed:
+		b.mark(pointerDirt)
+	}
+}
+
+// DragEnd is all that comes where the button is let go over something else.
+func (b *Board) DragEnd() {
+	b.release(b.pointer.at)
+	b.focus()
+}
+
+// MouseIn brings the pointer.
+func (b *Board) MouseIn(e *desktop.MouseEvent) { b.MouseMoved(e) }
+
+// MouseMoved moves the pointer with no drag under way.
+func (b *Board) MouseMoved(e *desktop.MouseEvent) {
+	b.pointer.over = true
+	if e.Button&^desktop.MouseButtonSecondary == 0 {
+		b.release(b.pointer.at) // where letting go went unseen
+	} else {
+		return // the button is down, and has not moved far enough to be a drag
+	}
+	b.pointer.at = e.Position
+	b.mark(pointerDirt)
+}
+
+// MouseOut takes the pointer away.
+func (b *Board) MouseOut() {
+	b.pointer.over = false
+	b.mark(editDirt)
+}
+
+// notch is what one notch of a wheel scrolls.
+const notch = 25
+
+// Scrolled zooms at the pointer; sideways, and with Shift, it pans. A fast wheel sends large steps, so they are bounded.
+func (b *Board) Scrolled(e *fyne.ScrollEvent) {
+	dx, dy := float64(e.Scrolled.DX), float64(e.Scrolled.DY)
+	if b.Mods()&fyne.KeyModifierShift != 0 {
+		b.pan(dx*2, dy*2)
+		return
+	}
+	if dx != 0 {
+		b.pan(dx*2, 0)
+	}
+	if dy != 0 {
+		n := min(1.5, max(-1.5, dy/notch))
+		b.zoom(math.Pow(zoomStep, n), orb.Point{float64(e.Position.X), float64(e.Position.Y)})
+	}
+	if b.pointer.pressed || b.tool.Busy() {
+		b.pointer.at = e.Position
+		b.mark(pointerDirt)
+	}
+}
+
+// FocusGained shows that keys come here.
+func (b *Board) FocusGained() {
+	b.focused = true
+	b.edit.ring(true)
+}
+
+// FocusLost shows that they no longer do.
+func (b *Board) FocusLost() {
+	b.focused, b.space = false, false
+	b.edit.ring(false)
+}
+
+// KeyDown watches the space bar.
+func (b *Board) KeyDown(e *fyne.KeyEvent) {
+	if e.Name == fyne.KeySpace {
+		b.space = true
+	}
+}
+
+// KeyUp watches the space bar.
+func (b *Board) KeyUp(e *fyne.KeyEvent) {
+	if e.Name == fyne.KeySpace {
+		b.space = false
+	}
+}
+
+// TypedRune is a letter or digit: for the tool at work, else a zoom or another tool.
+func (b *Board) TypedRune(r rune) { b.HandleRune(r) }
+
+// HandleRune is TypedRune; it answers whether the rune meant something, for a window that hears keys when nothing has focus.
+func (b *Board) HandleRune(r rune) bool {
+	if b.tool.Rune(r) {
+		b.said = ""
+		b.mark(editDirt)
+		return true
+	}
+	switch r {
+	case '+', '=':
+		b.ZoomIn()
+		return true
+	case '-', '_':
+		b.ZoomOut()
+		return true
+	}
+	if b.tool.Busy() {
+		return false // a slip of the finger must not throw away what is half drawn
+	}
+	if r == '0' {
+		b.Fit()
+		return true
+	}
+	name, ok := isToolKey(r)
+	if ok {
+		b.SetTool(name)
+	}
+	return ok
+}
+
+var toolKeys = map[fyne.KeyName]tool.Key{
+	fyne.KeyReturn: tool.Enter, fyne.KeyEnter: tool.Enter, fyne.KeyEscape: tool.Escape, fyne.KeyBackspace: tool.Backspace,
+	fyne.KeyDelete: tool.Delete, fyne.KeyLeft: tool.Left, fyne.KeyRight: tool.Right, fyne.KeyUp: tool.Up, fyne.KeyDown: tool.Down,
+}
+
+// TypedKey is a key that is no letter.
+func (b *Board) TypedKey(e *fyne.KeyEvent) { b.HandleKey(e.Name) }
+
+// HandleKey is TypedKey; it answers whether the key meant something.
+func (b *Board) HandleKey(name fyne.KeyName) bool {
+	if k, ok := toolKeys[name]; ok {
+		b.said = ""
+		b.dirty |= editDirt
+		if b.tool.Key(k, toolMods(b.Mods())) {
+			b.mark(editDirt)
+			return true
+		}
+	}
+	const step = 60
+	switch name {
+	case fyne.KeyHome:
+		b.Fit()
+	case fyne.KeyEscape:
+		b.SetTool("Pick")
+	case fyne.KeyLeft:
+		b.pan(step, 0)
+	case fyne.KeyRight:
+		b.pan(-step, 0)
+	case fyne.KeyUp:
+		b.pan(0, step)
+	case fyne.KeyDown:
+		b.pan(0, -step)
+	default:
+		b.mark(editDirt)
+		return false
+	}
+	return true
+}
+
+// Cursor is the pointer's look over the board.
+func (b *Board) Cursor() desktop.Cursor {
+	switch {
+	case b.space || b.pointer.panning:
+		return desktop.PointerCursor
+	case b.toolName != "Pick":
+		return desktop.CrosshairCursor
+	}
+	return desktop.DefaultCursor
+}

@@ -1,0 +1,175 @@
+package tool
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"github.com/google/uuid"
+	"github.com/paulmach/orb"
+
+	"hedgereach/geometry"
+	"hedgereach/geometry/length"
+	"hedgereach/habitat/plan"
+)
+
+// A drawer is what the drawing tools share: where the pointer is, what has been typed, and handing in the new feature.
+type drawer struct {
+	ed    Editor
+	at    orb.Point // the pointer, snapped
+	word  string    // what it was snapped to
+	seen  bool      // the pointer has been over the board
+	down  orb.Point // where the button went down
+	typed typed
+	id    string // of the feature being drawn; the same from frame to frame
+}
+
+// look moves the pointer.
+func (d *drawer) look(e Event) {
+	d.at, d.word = snap(d.ed, e, nil)
+	d.seen = true
+}
+
+func (d *drawer) reset() {
+	d.typed, d.id = "", ""
+	d.ed.CancelPreview()
+}
+
+func (d *drawer) sys() length.System { return d.ed.Settings().Units }
+
+// length shows a length.
+func (d *drawer) length(m float64) string { return length.Format(m, d.sys()) }
+
+// typing shows what is being typed.
+func (d *drawer) typing() string {
+	if d.typed == "" {
+		return ""
+	}
+	return "▸ " + string(d.typed)
+}
+
+// read takes what was typed, as a length above nothing; false, with a word to the grower, where it is not one.
+func (d *drawer) read() (float64, bool) {
+	m, err := d.typed.metres(d.sys())
+	if err == nil && !(m > 0) {
+		err = fmt.Errorf("%q is no length: type more than nothing", string(d.typed))
+	}
+	if err != nil {
+		d.ed.Say(err.Error())
+		return 0, false
+	}
+	d.typed = ""
+	return m, true
+}
+
+// feature is the new feature with its geometry.
+func (d *drawer) feature(g orb.Geometry) *plan.Feature {
+	if d.id == "" {
+		d.id = uuid.NewString()
+	}
+	k := d.ed.Settings().Kind
+	f := plan.NewFeature(k, NextName(d.ed.Plan(), k), g)
+	f.ID = d.id
+	return f
+}
+
+func with(p *plan.Plan, f *plan.Feature) *plan.Plan {
+	c := p.Clone()
+	c.Features = append(c.Features, f)
+	return c
+}
+
+// show previews the plan with the feature, so that its consequences are seen before it is finished; not while its outline
+// is not proper.
+func (d *drawer) show(f *plan.Feature) {
+	if f == nil || trouble(f.Geometry) != "" {
+		d.ed.CancelPreview()
+		return
+	}
+	d.ed.Preview(with(d.ed.Plan(), f))
+}
+
+// finish hands the feature in and selects it. A shape that is not proper is refused and the drawing goes on.
+func (d *drawer) finish(f *plan.Feature) bool {
+	if bad := trouble(f.Geometry); bad != "" {
+		d.ed.Say(fmt.Sprintf("%s cannot be finished: %s", f.Name, bad))
+		return false
+	}
+	if err := d.ed.Commit("draw "+f.Name, with(d.ed.Plan(), f)); err != nil {
+		d.ed.Say(err.Error())
+		return false
+	}
+	d.typed, d.id = "", ""
+	d.ed.Select(f.ID)
+	return true
+}
+
+// trouble says in a few words why a geometry is not proper; "" where it is.
+func trouble(g orb.Geometry) string {
+	if g == nil {
+		return "it has no outline"
+	}
+	if err := geometry.Validate(g); err != nil {
+		return err.Error()
+	}
+	return ""
+}
+
+// next is where the next corner comes when the last one is at a: at the pointer, in a straight direction with Shift, at the
+// typed length along the way to the pointer.
+func (d *drawer) next(pts []orb.Point, mods Mods) {
+	if len(pts) == 0 {
+		return
+	}
+	a := pts[len(pts)-1]
+	if mods&Shift != 0 {
+		base := 0.0
+		if n := len(pts); n > 1 {
+			base = math.Atan2(a[1]-pts[n-2][1], a[0]-pts[n-2][0])
+		}
+		d.at, d.word = straight(a, d.at, base), "straight"
+	}
+	if m, ok := d.typed.soFar(d.sys()); ok {
+		d.at, d.word = along(a, d.at, m), ""
+	}
+}
+
+// along is the point m metres from a on the way to p; to the right where p is a itself.
+func along(a, p orb.Point, m float64) orb.Point {
+	d := dist(a, p)
+	if d == 0 {
+		return roundPoint(orb.Point{a[0] + m, a[1]})
+	}
+	return roundPoint(orb.Point{a[0] + (p[0]-a[0])*m/d, a[1] + (p[1]-a[1])*m/d})
+}
+
+// corner is the angle in degrees, 0–180, at b between the ways to a and c.
+func corner(a, b, c orb.Point) float64 {
+	t := math.Atan2(a[1]-b[1], a[0]-b[0]) - math.Atan2(c[1]-b[1], c[0]-b[0])
+	t = math.Abs(math.Remainder(t, 2*math.Pi))
+	return t * 180 / math.Pi
+}
+
+// segmentWords are the figures for the way from the last corner to the pointer.
+func (d *drawer) segmentWords(pts []orb.Point) string {
+	n := len(pts)
+	if n == 0 {
+		return ""
+	}
+	w := d.length(dist(pts[n-1], d.at))
+	if n > 1 && dist(pts[n-1], d.at) > 0 {
+		w += fmt.Sprintf("  ∠ %.0f°", corner(pts[n-2], pts[n-1], d.at))
+	}
+	return w
+}
+
+// words joins figures that are there with a gap.
+func words(parts ...string) string {
+	var out []string
+	for _, p := range parts {
+		if p != "" {
+			out = append(out, p)
+		}
+	}
+	return strings.Join(out, "   ")
+}
