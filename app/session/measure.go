@@ -71,15 +71,10 @@ func (s *Session) Status(b *habitat.Bed) habitat.Status {
 		}
 		return habitat.Unknown
 	}
-	switch r := s.ask.RangeM; {
-	case r <= 0 || b.AreaM2 == 0:
+	if s.ask.RangeM <= 0 || b.AreaM2 == 0 {
 		return habitat.Unknown
-	case b.Refuge == nil || b.Refuge.NearestM > r:
-		return habitat.Beyond
-	case b.Refuge.FarthestM <= r:
-		return habitat.Within
 	}
-	return habitat.Partly
+	return b.Refuge.At(s.ask.RangeM)
 }
 
 // check refuses features that are new or changed and not proper. Those that were so before are left: a file can bring them,
