@@ -1,0 +1,118 @@
+package window
+
+import (
+	"errors"
+
+	"github.com/google/uuid"
+	"github.com/paulmach/orb"
+
+	"hedgereach/habitat/plan"
+)
+
+// selected are the selected features of the committed plan, in plan order.
+func (w *Window) selected() []*plan.Feature {
+	var out []*plan.Feature
+	for _, f := range w.session.Committed().Features {
+		if w.session.Selected(f.ID) {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// besideM is how far a copy lands from what it was made of, in metres east and south, so that both are seen.
+const besideM = 1
+
+// duplicate puts a copy of what is selected beside it.
+func (w *Window) duplicate() { w.add("duplicate", w.selected()) }
+
+// copyFeatures puts what is selected on the clipboard, as text that any program can keep.
+func (w *Window) copyFeatures() {
+	fs := w.selected()
+	if len(fs) == 0 {
+		return
+	}
+	text, err := plan.MarshalFeatures(fs)
+	if err != nil {
+		w.complain(err)
+		return
+	}
+	w.app.Clipboard().SetContent(string(text))
+	if len(fs) == 1 {
+		w.say("Copied 1 feature")
+		return
+	}
+	w.say("Copied " + count(len(fs)) + " features")
+}
+
+// cutFeatures copies what is selected and takes it off the ground.
+func (w *Window) cutFeatures() {
+	if len(w.selected()) > 0 {
+		w.copyFeatures()
+		w.board.DeleteSelection()
+	}
+}
+
+// pasteFeatures puts what the clipboard holds on the ground.
+func (w *Window) pasteFeatures() {
+	fs, err := plan.ReadFeatures([]byte(w.app.Clipboard().Content()))
+	if err != nil {
+		w.complain(errors.New("the clipboard holds no features of a plan: copy some first"))
+		return
+	}
+	w.add("paste", fs)
+}
+
+// add puts copies with ids of their own on the ground, as one step of the history, and selects them.
+func (w *Window) add(step string, fs []*plan.Feature) {
+	if len(fs) == 0 {
+		return
+	}
+	p := w.session.Committed().Clone()
+	var ids []string
+	for _, f := range fs {
+		c := f.Clone()
+		c.ID = uuid.NewString()
+		shift(c, besideM, -besideM)
+		p.Features = append(p.Features, c)
+		ids = append(ids, c.ID)
+	}
+	name := step + " " + count(len(fs)) + " features"
+	if len(fs) == 1 {
+		name = step + " " + fs[0].Name
+	}
+	if err := w.session.Commit(name, p); err != nil {
+		w.complain(err)
+		return
+	}
+	w.session.Select(ids...)
+}
+
+// shift moves everything that says where a feature lies.
+func shift(f *plan.Feature, dx, dy float64) {
+	move := func(p orb.Point) orb.Point { return orb.Point{p[0] + dx, p[1] + dy} }
+	ring := func(ps []orb.Point) {
+		for i := range ps {
+			ps[i] = move(ps[i])
+		}
+	}
+	switch g := f.Geometry.(type) {
+	case orb.Point:
+		f.Geometry = move(g)
+	case orb.Polygon:
+		for _, r := range g {
+			ring(r)
+		}
+	case orb.MultiPolygon:
+		for _, p := range g {
+			for _, r := range p {
+				ring(r)
+			}
+		}
+	}
+	ring(f.Line)
+	if f.Centre != nil {
+		c := move(*f.Centre)
+		f.Centre = &c
+	}
+}

@@ -1,0 +1,190 @@
+package window
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/dialog"
+	"fyne.io/fyne/v2/widget"
+
+	"hedgereach/app/document"
+	"hedgereach/data"
+	"hedgereach/habitat/plan"
+)
+
+// folderKey is the preference that remembers where files were last opened or saved.
+const folderKey = "folder"
+
+// readable lists the endings of what can be opened.
+var readable = []string{document.Extension, ".geojson", ".json", ".gpx", ".csv"}
+
+// folder is where a file dialog begins: beside the open file, else where files were last, else at home.
+func (w *Window) folder() string {
+	if p := w.session.Document().Path(); p != "" {
+		return filepath.Dir(p)
+	}
+	if f := w.app.Preferences().String(folderKey); f != "" {
+		return f
+	}
+	home, _ := os.UserHomeDir()
+	return home
+}
+
+func (w *Window) remember(path string) {
+	w.app.Preferences().SetString(folderKey, filepath.Dir(path))
+}
+
+// newPlan starts an empty plan.
+func (w *Window) newPlan() {
+	w.leave(func() {
+		p := plan.New("")
+		p.Units = w.session.Committed().Units
+		w.session.SetDocument(document.New(p))
+	})
+}
+
+// askOpen asks for a file and opens it.
+func (w *Window) askOpen() {
+	w.leave(func() {
+		newFileChooser(w.window, "Open a plan, GeoJSON, or GPS points", "Open", w.folder(), "", readable, w.openFile).show()
+	})
+}
+
+// openFile opens a file in place of the open plan, which stays as it is where the file cannot be read.
+func (w *Window) openFile(path string) {
+	d, err := document.Open(path)
+	if err != nil {
+		w.complain(err)
+		return
+	}
+	w.remember(path)
+	w.session.SetDocument(d)
+}
+
+// openSample opens the sample garden as a plan without a file, so that saving it asks for a name.
+func (w *Window) openSample() {
+	w.leave(func() {
+		d, err := sample()
+		if err != nil {
+			w.complain(err)
+			return
+		}
+		w.session.SetDocument(d)
+	})
+}
+
+// dropped opens the first of the files that were dropped on the window.
+func (w *Window) dropped(_ fyne.Position, files []fyne.URI) {
+	if len(files) > 0 && files[0].Scheme() == "file" {
+		w.leave(func() { w.openFile(files[0].Path()) })
+	}
+}
+
+// save writes the plan to its file, or asks for one.
+func (w *Window) save() { w.saveThen(func() {}) }
+
+func (w *Window) saveThen(then func()) {
+	if w.session.Document().Path() == "" {
+		w.saveAsThen(then)
+		return
+	}
+	if err := w.session.Save(); err != nil {
+		w.complain(err)
+		return
+	}
+	w.say("Saved " + w.session.Document().Path())
+	then()
+}
+
+// saveAs asks for a file and writes the plan to it.
+func (w *Window) saveAs() { w.saveAsThen(func() {}) }
+
+func (w *Window) saveAsThen(then func()) {
+	name := fileName(w.session.Document().Title()) + document.Extension
+	newFileChooser(w.window, "Save the plan", "Save", w.folder(), name, []string{document.Extension}, func(path string) {
+		if err := w.session.SaveAs(path); err != nil {
+			w.complain(err)
+			return
+		}
+		w.remember(path)
+		w.say("Saved " + path)
+		then()
+	}).show()
+}
+
+// exportGeoJSON writes the plan for other programs; the plan's own file is not touched.
+func (w *Window) exportGeoJSON() {
+	name := fileName(w.session.Document().Title()) + ".geojson"
+	newFileChooser(w.window, "Export as GeoJSON", "Save", w.folder(), name, []string{".geojson", ".json"}, func(path string) {
+		if err := plan.WriteFile(path, w.session.Committed()); err != nil {
+			w.complain(err)
+			return
+		}
+		w.say("Exported " + path)
+	}).show()
+}
+
+// fileName makes a file's name of a title: what file systems do not take becomes a hyphen.
+func fileName(title string) string {
+	out := []rune(title)
+	for i, r := range out {
+		switch r {
+		case '/', '\\', ':', '*', '?', '"', '<', '>', '|', '\x00', '\n', '\t':
+			out[i] = '-'
+		}
+	}
+	if len(out) > 80 {
+		out = out[:80]
+	}
+	return string(out)
+}
+
+// leave runs then once the open plan may be left: at once where it is saved, else after the grower has chosen.
+func (w *Window) leave(then func()) {
+	if !w.session.Document().Dirty() {
+		then()
+		return
+	}
+	text := widget.NewLabel("“" + w.session.Document().Title() + "” has changes that are not saved.")
+	d := dialog.NewCustomWithoutButtons("Save the plan?", text, w.window)
+	choice := func(do func()) func() {
+		return func() {
+			d.Hide()
+			do()
+		}
+	}
+	save := widget.NewButton("Save", choice(func() { w.saveThen(then) }))
+	save.Importance = widget.HighImportance
+	d.SetButtons([]fyne.CanvasObject{
+		widget.NewButton("Cancel", choice(func() {})), widget.NewButton("Don't save", choice(then)), save})
+	d.Show()
+}
+
+// quit ends the program once the open plan may be left. The toolkit's own quit asks nothing, so every way out comes here.
+func (w *Window) quit() {
+	w.leave(func() {
+		w.window.SetCloseIntercept(nil)
+		w.app.Quit()
+	})
+}
+
+// complain shows an error as its one line. The open plan is as it was.
+func (w *Window) complain(err error) {
+	text := widget.NewLabel(err.Error())
+	text.Wrapping = fyne.TextWrapWord
+	d := dialog.NewCustom("That did not work", "Close", text, w.window)
+	size := w.window.Canvas().Size()
+	d.Resize(fyne.NewSize(min(520, size.Width-40), 0))
+	d.Show()
+}
+
+// sample is the sample garden as a document without a file.
+func sample() (*document.Document, error) {
+	p, err := plan.Read(bytes.NewReader(data.Sample()), data.SampleName)
+	if err != nil {
+		return nil, err
+	}
+	return document.New(p), nil
+}

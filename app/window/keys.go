@@ -1,0 +1,145 @@
+package window
+
+import (
+	"fmt"
+	"strconv"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/dialog"
+	"fyne.io/fyne/v2/widget"
+)
+
+func count(n int) string { return strconv.Itoa(n) }
+
+// addKeys gives the keys that no menu item can carry. A key that nothing else takes goes to the ground.
+func (w *Window) addKeys() {
+	c := w.window.Canvas()
+	c.SetOnTypedRune(w.board.TypedRune)
+	c.SetOnTypedKey(w.board.TypedKey)
+	// Two habits for redo; and "Control and plus" is "equal" with Shift on most keyboards.
+	c.AddShortcut(ctrlShift(fyne.KeyZ), func(fyne.Shortcut) { w.act(w.session.Redo)() })
+	for _, s := range []fyne.Shortcut{ctrlShift(fyne.KeyEqual), ctrl(fyne.KeyPlus)} {
+		c.AddShortcut(s, func(fyne.Shortcut) { w.act(w.board.ZoomIn)() })
+	}
+}
+
+// A keyLine is a line of the key sheet.
+type keyLine struct{ keys, does string }
+
+// keyLines is the key sheet: the tools, then what they understand, then the menus' keys that are used most.
+func (w *Window) keyLines() []keyLine {
+	var out []keyLine
+	for _, i := range w.board.Tools() {
+		out = append(out, keyLine{string(i.Key), i.Name + ": " + i.Hint})
+	}
+	return append(out,
+		keyLine{"12.5 m, 4 ft 6 in", "while drawing: the length of the side under way, then Enter"},
+		keyLine{"Enter", "finish the shape"},
+		keyLine{"Backspace", "take back the last corner"},
+		keyLine{"Escape", "give up the gesture, then the selection"},
+		keyLine{"Arrows", "move what is selected by a step"},
+		keyLine{"Delete", "take off what is selected"},
+		keyLine{"Shift", "add to the selection; keep to straight directions"},
+		keyLine{"Ctrl", "hold off snapping"},
+		keyLine{"Wheel", "nearer and farther, at the pointer"},
+		keyLine{"Middle button, or Space and drag", "move the paper"},
+		keyLine{"Ctrl+0", "the whole plan"},
+		keyLine{"Ctrl+1, 2, 3", "the panes: beds, findings, feature"},
+		keyLine{"Ctrl+Z; Ctrl+Y or Ctrl+Shift+Z", "undo; redo"},
+		keyLine{"Ctrl+S, Ctrl+O, Ctrl+P", "save, open, plot map"},
+		keyLine{"Season strip: Left, Right, Escape", "another half-month; the whole season"},
+	)
+}
+
+func (w *Window) showKeys() {
+	grid := container.New(twoColumns{})
+	for _, l := range w.keyLines() {
+		k := widget.NewLabel(l.keys)
+		k.TextStyle.Bold = true
+		grid.Add(k)
+		grid.Add(widget.NewLabel(l.does))
+	}
+	w.tell("Keys", container.NewVScroll(grid), 640, 560)
+}
+
+// cautions stand where work can hurt.
+const cautions = `A plan on paper does not know what lies under the ground or who works on it.
+
+Have buried cables and pipes located before you dig or drive a stake.
+
+The label of a pesticide or other material is law: it goes before anything that this program says.
+
+Wear a mask where dust flies: dry soil, lime, straw, dried plants.
+
+Some plants that feed natural enemies are poisonous to people or stock, burn the skin in sunlight, or are invasive where you are. Ask your state or national list before you plant.
+
+Bees and wasps sting: think of people with allergies when you place flowers beside paths and seats.
+
+Open water needs a fence where children come.
+
+Local codes and licensed practice come first.`
+
+func (w *Window) showCautions() {
+	t := widget.NewLabel(cautions)
+	t.Wrapping = fyne.TextWrapWord
+	w.tell("Cautions", container.NewVScroll(t), 560, 480)
+}
+
+func (w *Window) showAbout() {
+	t := widget.NewRichTextFromMarkdown(fmt.Sprintf(`**Hedgereach %s**
+
+A drawing board for gardens that let hedges, grasses and flowers raise their pest control.
+
+Distances are of the exact shapes, not of their centres: a bed counts as within reach only if its farthest point is. Ranges, times of flowering and rules name their published sources; where sources disagree you see a band, and where nothing has been published nothing is computed.
+
+A bed within reach is a good start, not a promise: landscape, weather, tillage and spraying decide as well.
+
+Free software under the MIT licence. It uses no network; your plans are files of your own.`, w.app.Metadata().Version))
+	t.Wrapping = fyne.TextWrapWord
+	w.tell("About", container.NewVScroll(t), 520, 380)
+}
+
+// tell shows something to read.
+func (w *Window) tell(title string, what fyne.CanvasObject, width, height float32) {
+	d := dialog.NewCustom(title, "Close", what, w.window)
+	size := w.window.Canvas().Size()
+	d.Resize(fyne.NewSize(min(width, size.Width-40), min(height, size.Height-40)))
+	d.Show()
+}
+
+// twoColumns lays pairs in rows, the first of each at the width of the widest first.
+type twoColumns struct{}
+
+func (twoColumns) first(o []fyne.CanvasObject) float32 {
+	w := float32(0)
+	for i := 0; i < len(o); i += 2 {
+		w = max(w, o[i].MinSize().Width)
+	}
+	return w
+}
+
+func (l twoColumns) MinSize(o []fyne.CanvasObject) fyne.Size {
+	var s fyne.Size
+	for i := 1; i < len(o); i += 2 {
+		s.Width = max(s.Width, o[i].MinSize().Width)
+		s.Height += l.height(o[i])
+	}
+	s.Width += l.first(o)
+	return s
+}
+
+// height of a row is less than its labels ask for, so that the sheet reads as one table.
+func (twoColumns) height(o fyne.CanvasObject) float32 { return o.MinSize().Height - 6 }
+
+func (l twoColumns) Layout(o []fyne.CanvasObject, size fyne.Size) {
+	w, y := l.first(o), float32(0)
+	for i := 0; i+1 < len(o); i += 2 {
+		h := l.height(o[i+1])
+		o[i].Move(fyne.NewPos(0, y))
+		o[i].Resize(fyne.NewSize(w, h))
+		o[i+1].Move(fyne.NewPos(w, y))
+		o[i+1].Resize(fyne.NewSize(size.Width-w, h))
+		y += h
+	}
+}

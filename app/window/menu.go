@@ -1,0 +1,157 @@
+package window
+
+import (
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/driver/desktop"
+
+	"hedgereach/app/document"
+	"hedgereach/app/fields"
+	"hedgereach/app/skin"
+)
+
+// A menu is the main menu with the items whose words change.
+type menu struct {
+	main       *fyne.MainMenu
+	undo, redo *fyne.MenuItem
+	lights     map[skin.Light]*fyne.MenuItem
+}
+
+// ctrl is a shortcut of the desktop's main modifier with a key.
+func ctrl(k fyne.KeyName) fyne.Shortcut {
+	return &desktop.CustomShortcut{KeyName: k, Modifier: fyne.KeyModifierShortcutDefault}
+}
+
+func ctrlShift(k fyne.KeyName) fyne.Shortcut {
+	return &desktop.CustomShortcut{KeyName: k, Modifier: fyne.KeyModifierShortcutDefault | fyne.KeyModifierShift}
+}
+
+// free tells whether a shortcut may act on the plan: not while a dialog asks something.
+func (w *Window) free() bool { return w.window.Canvas().Overlays().Top() == nil }
+
+// act is a menu item's deed that waits for no dialog: the toolkit fires shortcuts of menu items over open dialogs too.
+func (w *Window) act(do func()) func() {
+	return func() {
+		if w.free() {
+			do()
+		}
+	}
+}
+
+// text is a deed that belongs to a line of text while one is being typed in: the toolkit fires shortcuts of menu items
+// before the focused line gets them.
+func (w *Window) text(shortcut fyne.Shortcut, do func()) func() {
+	return func() {
+		if f := w.window.Canvas().Focused(); fields.Typed(f) {
+			f.(fyne.Shortcutable).TypedShortcut(shortcut)
+			return
+		}
+		if w.free() {
+			do()
+		}
+	}
+}
+
+func item(label string, shortcut fyne.Shortcut, do func()) *fyne.MenuItem {
+	i := fyne.NewMenuItem(label, do)
+	i.Shortcut = shortcut
+	return i
+}
+
+func (w *Window) buildMenu() menu {
+	var m menu
+	quit := item("Quit", ctrl(fyne.KeyQ), w.act(w.quit))
+	quit.IsQuit = true
+	file := fyne.NewMenu("File",
+		item("New", ctrl(fyne.KeyN), w.act(w.newPlan)),
+		item("Open…", ctrl(fyne.KeyO), w.act(w.askOpen)),
+		item("Open the sample garden", nil, w.act(w.openSample)),
+		fyne.NewMenuItemSeparator(),
+		item("Save", ctrl(fyne.KeyS), w.act(w.save)),
+		item("Save as…", ctrlShift(fyne.KeyS), w.act(w.saveAs)),
+		item("Export as GeoJSON…", nil, w.act(w.exportGeoJSON)),
+		fyne.NewMenuItemSeparator(),
+		item("Plot map…", ctrl(fyne.KeyP), w.act(w.askPlotMap)),
+		fyne.NewMenuItemSeparator(), quit)
+
+	m.undo = item("Undo", &fyne.ShortcutUndo{}, w.text(&fyne.ShortcutUndo{}, w.session.Undo))
+	m.redo = item("Redo", &fyne.ShortcutRedo{}, w.text(&fyne.ShortcutRedo{}, w.session.Redo))
+	edit := fyne.NewMenu("Edit", m.undo, m.redo,
+		fyne.NewMenuItemSeparator(),
+		item("Cut", &fyne.ShortcutCut{}, w.text(&fyne.ShortcutCut{Clipboard: w.app.Clipboard()}, w.cutFeatures)),
+		item("Copy", &fyne.ShortcutCopy{}, w.text(&fyne.ShortcutCopy{Clipboard: w.app.Clipboard()}, w.copyFeatures)),
+		item("Paste", &fyne.ShortcutPaste{}, w.text(&fyne.ShortcutPaste{Clipboard: w.app.Clipboard()}, w.pasteFeatures)),
+		item("Duplicate", ctrl(fyne.KeyD), w.act(w.duplicate)),
+		item("Delete  (Del)", nil, w.act(w.board.DeleteSelection)),
+		item("Select all", &fyne.ShortcutSelectAll{}, w.text(&fyne.ShortcutSelectAll{}, w.board.SelectAll)))
+
+	tools := fyne.NewMenu("Draw")
+	for _, i := range w.board.Tools() {
+		tools.Items = append(tools.Items, item(i.Name+"  ("+string(i.Key)+")", nil, w.act(func() { w.chooseTool(i.Name) })))
+	}
+
+	light := func(label string, l skin.Light) *fyne.MenuItem {
+		i := item(label, nil, func() { w.setLight(l) })
+		m.lights[l] = i
+		return i
+	}
+	m.lights = map[skin.Light]*fyne.MenuItem{}
+	view := fyne.NewMenu("View",
+		item("Nearer", ctrl(fyne.KeyEqual), w.act(w.board.ZoomIn)),
+		item("Farther", ctrl(fyne.KeyMinus), w.act(w.board.ZoomOut)),
+		item("Whole plan", ctrl(fyne.Key0), w.act(w.board.Fit)),
+		fyne.NewMenuItemSeparator(),
+		item("Beds", ctrl(fyne.Key1), w.act(func() { w.showPane(0) })),
+		item("Findings", ctrl(fyne.Key2), w.act(func() { w.showPane(1) })),
+		item("Feature", ctrl(fyne.Key3), w.act(func() { w.showPane(2) })),
+		fyne.NewMenuItemSeparator(),
+		light("Light as the desktop", skin.AsSystem), light("By day", skin.Day), light("By lamplight", skin.Lamp))
+
+	plan := fyne.NewMenu("Plan", item("Place and season…", nil, w.act(w.askPlace)))
+	help := fyne.NewMenu("Help",
+		item("Keys", nil, w.act(w.showKeys)),
+		item("Cautions", nil, w.act(w.showCautions)),
+		item("About Hedgereach", nil, w.act(w.showAbout)))
+	m.main = fyne.NewMainMenu(file, edit, tools, view, plan, help)
+	m.mark(w.light())
+	return m
+}
+
+// update names the steps that undo and redo would take.
+func (m *menu) update(d *document.Document) {
+	undo, can := d.UndoName()
+	set := func(i *fyne.MenuItem, word, name string, can bool) bool {
+		label := word
+		if can {
+			label += ": " + name
+		}
+		changed := i.Label != label || i.Disabled == can
+		i.Label, i.Disabled = label, !can
+		return changed
+	}
+	redo, could := d.RedoName()
+	a, b := set(m.undo, "Undo", undo, can), set(m.redo, "Redo", redo, could)
+	if a || b {
+		m.main.Refresh()
+	}
+}
+
+func (m *menu) mark(l skin.Light) {
+	for k, i := range m.lights {
+		i.Checked = k == l
+	}
+}
+
+func (w *Window) light() skin.Light {
+	if t, ok := w.app.Settings().Theme().(*skin.Theme); ok {
+		return t.Light
+	}
+	return skin.AsSystem
+}
+
+// setLight changes between day, lamplight and what the desktop has, and keeps it for the next time.
+func (w *Window) setLight(l skin.Light) {
+	w.app.Preferences().SetString(lightKey, string(l))
+	w.app.Settings().SetTheme(&skin.Theme{Light: l})
+	w.menu.mark(l)
+	w.menu.main.Refresh()
+}

@@ -1,0 +1,153 @@
+package window
+
+import (
+	"errors"
+	"fmt"
+	"strconv"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/dialog"
+	"fyne.io/fyne/v2/widget"
+
+	"hedgereach/app/fields"
+	"hedgereach/data/season"
+	"hedgereach/geometry/length"
+	"hedgereach/habitat/plan"
+)
+
+// A placeForm is the plan's name and units, where it lies, and what its year is like, as typed.
+type placeForm struct {
+	name, latitude, longitude, elevation, north, zone, lastFrost, firstFrost *widget.Entry
+	units                                                                    *widget.RadioGroup
+}
+
+const (
+	inMetres = "metres"
+	inFeet   = "feet and inches"
+)
+
+func newPlaceForm(p *plan.Plan) *placeForm {
+	entry := func(text, example string) *widget.Entry {
+		e := widget.NewEntry()
+		e.SetText(text)
+		e.SetPlaceHolder(example)
+		return e
+	}
+	f := &placeForm{name: entry(p.Name, "what the plan is called")}
+	f.units = widget.NewRadioGroup([]string{inMetres, inFeet}, nil)
+	f.units.Horizontal, f.units.Required = true, true
+	f.units.SetSelected(inMetres)
+	sys := length.Metric
+	if p.Units == plan.US {
+		f.units.SetSelected(inFeet)
+		sys = length.US
+	}
+	number := func(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+	f.latitude, f.longitude = entry("", "44.03, south is negative"), entry("", "-72.51, west is negative")
+	f.elevation, f.north, f.zone = entry("", "above the sea"), entry("", "0"), entry("", "5a")
+	f.lastFrost, f.firstFrost = entry("", "10 May"), entry("", "1 Oct")
+	if l := p.Place; l != nil {
+		f.latitude.SetText(number(l.Latitude))
+		f.longitude.SetText(number(l.Longitude))
+		f.elevation.SetText(length.Format(l.ElevationM, sys))
+		f.north.SetText(number(l.NorthDeg))
+		f.zone.SetText(l.HardinessZone)
+		f.lastFrost.SetText(l.LastFrost.Label())
+		f.firstFrost.SetText(l.FirstFrost.Label())
+	}
+	return f
+}
+
+// apply makes a plan of p with what is typed. Where nothing of a place is typed, the plan has none.
+func (f *placeForm) apply(p *plan.Plan) (*plan.Plan, error) {
+	q := p.Clone()
+	q.Name = strings.TrimSpace(f.name.Text)
+	q.Units = plan.Metric
+	sys := length.Metric
+	if f.units.Selected == inFeet {
+		q.Units, sys = plan.US, length.US
+	}
+	typed := ""
+	for _, e := range []*widget.Entry{f.latitude, f.longitude, f.elevation, f.zone, f.lastFrost, f.firstFrost} {
+		typed += strings.TrimSpace(e.Text)
+	}
+	if typed == "" {
+		q.Place = nil
+		return q, nil
+	}
+	if q.Place == nil {
+		q.Place = &plan.Place{}
+	}
+	l := q.Place
+	var errs [6]error
+	l.Latitude, errs[0] = degrees("latitude", f.latitude.Text, 90)
+	l.Longitude, errs[1] = degrees("longitude", f.longitude.Text, 180)
+	if t := strings.TrimSpace(f.north.Text); t == "" {
+		l.NorthDeg = 0
+	} else {
+		l.NorthDeg, errs[2] = degrees("north", t, 360)
+	}
+	if t := strings.TrimSpace(f.elevation.Text); t == "" {
+		l.ElevationM = 0
+	} else if l.ElevationM, errs[3] = length.Parse(t, sys); errs[3] != nil {
+		errs[3] = fmt.Errorf("elevation: %w", errs[3])
+	}
+	l.LastFrost, errs[4] = day("last frost", f.lastFrost.Text)
+	l.FirstFrost, errs[5] = day("first frost", f.firstFrost.Text)
+	l.HardinessZone = strings.TrimSpace(f.zone.Text)
+	return q, errors.Join(errs[:]...)
+}
+
+func day(what, text string) (season.Day, error) {
+	d, err := fields.ParseDay(text)
+	if err != nil {
+		return 0, fmt.Errorf("%s: %w", what, err)
+	}
+	return d, nil
+}
+
+func degrees(what, text string, most float64) (float64, error) {
+	t := strings.TrimSuffix(strings.TrimSpace(text), "°")
+	v, err := strconv.ParseFloat(strings.TrimSpace(t), 64)
+	if err != nil || !(v >= -most && v <= most) {
+		return 0, fmt.Errorf("%s: %q is not a number of degrees from %.0f to %.0f", what, text, -most, most)
+	}
+	return v, nil
+}
+
+// askPlace shows the form; what is typed becomes one step of the history.
+func (w *Window) askPlace() {
+	f := newPlaceForm(w.session.Committed())
+	says := widget.NewLabel("")
+	says.Importance = widget.WarningImportance
+	says.Wrapping = fyne.TextWrapWord
+	form := widget.NewForm(
+		widget.NewFormItem("Name", f.name), widget.NewFormItem("Read and type in", f.units),
+		widget.NewFormItem("Latitude", f.latitude), widget.NewFormItem("Longitude", f.longitude),
+		widget.NewFormItem("Elevation", f.elevation), widget.NewFormItem("True north", hinted(f.north, "degrees clockwise from the top of the plan")),
+		widget.NewFormItem("Hardiness zone", f.zone), widget.NewFormItem("Usual last frost", f.lastFrost),
+		widget.NewFormItem("Usual first frost", f.firstFrost), widget.NewFormItem("", says))
+	d := dialog.NewCustomWithoutButtons("Place and season", form, w.window)
+	ok := widget.NewButton("Apply", func() {
+		p, err := f.apply(w.session.Committed())
+		if err == nil {
+			err = w.session.Commit("change place and season", p)
+		}
+		if err != nil {
+			says.SetText(err.Error())
+			return
+		}
+		d.Hide()
+	})
+	ok.Importance = widget.HighImportance
+	d.SetButtons([]fyne.CanvasObject{widget.NewButton("Cancel", d.Hide), ok})
+	d.Resize(fyne.NewSize(min(520, w.window.Canvas().Size().Width-40), 0))
+	d.Show()
+	w.window.Canvas().Focus(f.name)
+}
+
+func hinted(e *widget.Entry, hint string) *widget.Entry {
+	e.SetPlaceHolder(hint)
+	return e
+}

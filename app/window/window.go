@@ -1,0 +1,204 @@
+// Package window is the program's one window: the ground in the middle, the season below it, the panes beside it, the menus,
+// the keys and the dialogs. It puts parts together and asks questions; it measures nothing and draws nothing itself.
+package window
+
+import (
+	"fmt"
+	"os"
+	"runtime"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/theme"
+	"fyne.io/fyne/v2/widget"
+
+	"hedgereach/app/board"
+	"hedgereach/app/document"
+	"hedgereach/app/fields"
+	"hedgereach/app/panes"
+	"hedgereach/app/session"
+	"hedgereach/app/skin"
+	"hedgereach/app/strip"
+	"hedgereach/data"
+	"hedgereach/habitat/plan"
+)
+
+// A Window is the program's window on one session.
+type Window struct {
+	app     fyne.App
+	window  fyne.Window
+	session *session.Session
+
+	board    *board.Board
+	strip    *strip.Strip
+	beds     *panes.Beds
+	findings *panes.Findings
+	feature  *panes.Feature
+
+	tools  *toolRow
+	ask    *askRow
+	views  []*fields.Word // the headings over the panes
+	panes  []fyne.CanvasObject
+	status *widget.Label
+	menu   menu
+}
+
+// Display tells why no window can be shown here; nil where one can.
+func Display() error {
+	if runtime.GOOS == "linux" && os.Getenv("DISPLAY") == "" && os.Getenv("WAYLAND_DISPLAY") == "" {
+		return fmt.Errorf("there is no display here to show a window on: set DISPLAY, or use hedgereach check and hedgereach sheet")
+	}
+	return nil
+}
+
+// Open shows a window on the plan in the file; "" opens an empty plan. It answers an error where the file cannot be read.
+func Open(a fyne.App, path string) error {
+	d := document.New(plan.New(""))
+	if path != "" {
+		var err error
+		if d, err = document.Open(path); err != nil {
+			return err
+		}
+	}
+	return show(a, d)
+}
+
+// OpenSample shows a window on the sample garden.
+func OpenSample(a fyne.App) error {
+	d, err := sample()
+	if err != nil {
+		return err
+	}
+	return show(a, d)
+}
+
+func show(a fyne.App, d *document.Document) error {
+	c, err := data.Load()
+	if err != nil {
+		return err
+	}
+	w := New(a, session.New(c, d), fyne.Do)
+	w.window.Show()
+	w.board.Fit()
+	return nil
+}
+
+// Preferences: settings only, never work.
+const (
+	lightKey  = "light"
+	widthKey  = "width"
+	heightKey = "height"
+)
+
+// New is a window on a session, not shown yet. Dispatch runs a function on the toolkit's goroutine.
+func New(a fyne.App, s *session.Session, dispatch func(func())) *Window {
+	w := &Window{app: a, session: s}
+	a.Settings().SetTheme(&skin.Theme{Light: skin.Light(a.Preferences().StringWithFallback(lightKey, string(skin.AsSystem)))})
+	w.window = a.NewWindow("Hedgereach")
+	w.status = widget.NewLabel("")
+	w.status.Truncation = fyne.TextTruncateEllipsis
+	w.board = board.New(s, dispatch)
+	w.strip = strip.New(s)
+	w.beds, w.findings = panes.NewBeds(s, dispatch), panes.NewFindings(s, dispatch)
+	w.feature = panes.NewFeature(s, dispatch, w.reject)
+	w.tools = newToolRow(w.board.Tools(), w.chooseTool, w.board.SetKind)
+	w.ask = newAskRow(w.window, s, w.reject)
+	w.board.OnHint, w.board.OnToolChanged = w.say, w.tools.show
+
+	w.window.SetContent(w.layout())
+	w.menu = w.buildMenu()
+	w.window.SetMainMenu(w.menu.main)
+	w.addKeys()
+	w.window.SetCloseIntercept(w.quit)
+	w.window.SetOnDropped(w.dropped)
+	w.window.SetMaster()
+	w.window.Resize(fyne.NewSize(float32(a.Preferences().FloatWithFallback(widthKey, 1360)),
+		float32(a.Preferences().FloatWithFallback(heightKey, 860))))
+	a.Lifecycle().SetOnStopped(w.keepSize)
+	s.Observe(w.hear)
+	w.showPane(0)
+	w.hear(session.FileChanged | session.PlanChanged)
+	return w
+}
+
+func (w *Window) keepSize() {
+	size := w.window.Canvas().Size()
+	w.app.Preferences().SetFloat(widthKey, float64(size.Width))
+	w.app.Preferences().SetFloat(heightKey, float64(size.Height))
+}
+
+// layout puts the ground in the middle, the largest; tools above, the season below, one pane beside.
+func (w *Window) layout() fyne.CanvasObject {
+	heads := container.New(sideBySide{})
+	for i, name := range []string{"Beds", "Findings", "Feature"} {
+		h := fields.NewWord(name, "", func() { w.showPane(i) })
+		w.views = append(w.views, h)
+		heads.Add(h)
+	}
+	w.panes = []fyne.CanvasObject{w.beds, w.findings, w.feature}
+	side := container.NewBorder(container.NewVBox(heads, widget.NewSeparator()), nil, nil, nil, container.NewStack(w.panes...))
+	ground := container.NewBorder(nil, w.strip, nil, nil, w.board)
+	split := container.NewHSplit(ground, side)
+	split.Offset = 0.7
+	top := container.NewVBox(container.New(apart{}, w.tools.row, w.ask.row), widget.NewSeparator())
+	w.status.SizeName = theme.SizeNameCaptionText
+	foot := container.NewVBox(widget.NewSeparator(), w.status)
+	return container.NewBorder(top, foot, nil, nil, split)
+}
+
+// showPane brings one of the panes to the front.
+func (w *Window) showPane(at int) {
+	for i, p := range w.panes {
+		w.views[i].SetOn(i == at)
+		if i == at {
+			p.Show()
+		} else {
+			p.Hide()
+		}
+	}
+}
+
+// hear keeps title, menus and headings in step with the session.
+func (w *Window) hear(what session.What) {
+	if what&(session.FileChanged|session.PlanChanged) != 0 {
+		if t := title(w.session.Document()); t != w.window.Title() {
+			w.window.SetTitle(t)
+		}
+		w.menu.update(w.session.Document())
+	}
+	if what&(session.PlanChanged|session.AskChanged) != 0 {
+		w.views[1].SetText(headOfFindings(w.findings.Count()))
+	}
+}
+
+func headOfFindings(n int) string {
+	if n == 0 {
+		return "Findings"
+	}
+	return fmt.Sprintf("Findings (%d)", n)
+}
+
+// title is the window's title: what is open, a star while it is not saved, and the program.
+func title(d *document.Document) string {
+	t := d.Title()
+	if d.Dirty() {
+		t += "*"
+	}
+	return t + " – Hedgereach"
+}
+
+// say shows a line at the foot of the window.
+func (w *Window) say(text string) {
+	if w.status.Text != text {
+		w.status.SetText(text)
+	}
+}
+
+// reject says at the foot why something typed was not taken; the field is marked and keeps the words for mending.
+func (w *Window) reject(err error) { w.say(err.Error()) }
+
+// chooseTool takes a tool in hand; the keys go to the ground from then on.
+func (w *Window) chooseTool(name string) {
+	w.board.SetTool(name)
+	w.window.Canvas().Focus(w.board)
+}

@@ -1,0 +1,59 @@
+// Hedgereach lays out gardens and fields so that the natural enemies of pests reach every bed.
+package main
+
+import (
+	_ "embed"
+	"fmt"
+	"os"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/app"
+
+	"hedgereach/app/command"
+	"hedgereach/app/window"
+)
+
+// version is the program's; FyneApp.toml says the same for packaging tools, and a test holds them together.
+const version = "0.1.0"
+
+//go:embed Icon.png
+var icon []byte
+
+func main() { os.Exit(run(os.Args[1:])) }
+
+// run does a command, or opens the window on a file, on the sample garden (--sample), or on an empty plan.
+func run(args []string) int {
+	sample := len(args) == 1 && args[0] == "--sample"
+	if !sample {
+		if exit, handled := command.Run(args, os.Stdout, os.Stderr); handled {
+			return exit
+		}
+	}
+	if err := openWindow(args, sample); err != nil {
+		fmt.Fprintln(os.Stderr, "hedgereach:", err)
+		return command.Fail
+	}
+	return command.Done
+}
+
+func openWindow(args []string, sample bool) error {
+	if err := window.Display(); err != nil {
+		return err
+	}
+	app.SetMetadata(fyne.AppMetadata{ID: "org.hedgereach.Hedgereach", Name: "Hedgereach", Version: version, Build: 1,
+		Icon: fyne.NewStaticResource("Icon.png", icon), Migrations: map[string]bool{"fyneDo": true}})
+	a := app.New()
+	var err error
+	switch {
+	case sample:
+		err = window.OpenSample(a)
+	case len(args) == 1:
+		err = window.Open(a, args[0])
+	default:
+		err = window.Open(a, "")
+	}
+	if err == nil {
+		a.Run()
+	}
+	return err
+}
