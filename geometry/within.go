@@ -13,6 +13,7 @@ type areaSearch struct {
 	parts, rest, covers []interval
 	angles              []float64
 	cells               int
+	spread              float64
 }
 
 // An interval is a stretch of a segment (metres from its start) or of an arc (radians from its start).
@@ -43,6 +44,9 @@ func (s *Sites) AreaWithin(g orb.Geometry, r float64) float64 {
 	c.cut.add(g, s.origin)
 	area := 0.0
 	c.area.cells = 0
+	b := g.Bound()
+	far := max(math.Abs(b.Min[0]), math.Abs(b.Min[1]), math.Abs(b.Max[0]), math.Abs(b.Max[1]), r)
+	c.area.spread = max(leastSpread, far*0x1p-50)
 	for k := range c.cut.ends {
 		if corners := c.cut.piece(k); len(corners) > 2 {
 			c.points, c.near = c.points[:0], c.near[:0]
@@ -93,10 +97,11 @@ func (c *scratch) areaCell(corners []orb.Point, near []*piece, r float64) float6
 	return c.areaReached(corners, near, r)
 }
 
-// spread is the step in metres by which the pieces' radii are set apart in a cell. With radii all a little different, two
-// outlines never run along each other nor touch at one place without crossing (drawn edge to edge, end to end, round the same
-// corner), so there is nothing to decide about which of them counts. It costs spread × length, well under a square millimetre.
-const spread = 2e-10
+// leastSpread is the least step in metres by which the pieces' radii are set apart in a cell. With radii all a little different,
+// two outlines never run along each other nor touch at one place without crossing (drawn edge to edge, end to end, round the
+// same corner), so there is nothing to decide about which of them counts. It costs step × length, well under a square
+// millimetre. Far from the plane's origin coordinates themselves have fewer digits; there the step is some of their last places.
+const leastSpread = 2e-10
 
 // areaReached is the area of the cell within r of the near pieces.
 func (c *scratch) areaReached(corners []orb.Point, near []*piece, r float64) float64 {
@@ -107,10 +112,7 @@ func (c *scratch) areaReached(corners []orb.Point, near []*piece, r float64) flo
 	if len(c.cell.edges) < 3 {
 		return 0
 	}
-	// Far from the plane's origin the digits of the coordinates themselves are coarser, and so must the spread be.
-	reach := max(math.Abs(c.cell.min[0]), math.Abs(c.cell.max[0]), math.Abs(c.cell.min[1]), math.Abs(c.cell.max[1]), r)
-	step := max(spread, reach*0x1p-47)
-	radius := func(i int) float64 { return r + step*float64(i+1) }
+	radius := func(i int) float64 { return r + c.area.spread*float64(i+1) }
 
 	w := &c.area
 	sum := tally{}
