@@ -66,7 +66,8 @@ func TestLuminance(t *testing.T) {
 		want  float64
 	}{
 		{color.NRGBA{255, 0, 0, 255}, 0.2126}, {color.NRGBA{0, 255, 0, 255}, 0.7152}, {color.NRGBA{0, 0, 255, 255}, 0.0722},
-		{color.NRGBA{0, 0, 0, 255}, 0}, {color.NRGBA{255, 255, 255, 255}, 1}, {color.NRGBA{0x76, 0x76, 0x76, 255}, 1.05/4.54 - 0.05},
+		{color.NRGBA{0, 0, 0, 255}, 0}, {color.NRGBA{255, 255, 255, 255}, 1}, {color.NRGBA{0x76, 0x76, 0x76, 255},
+			1.05/4.54 - 0.05},
 	} {
 		if got := Luminance(c.color); math.Abs(got-c.want) > 5e-4 {
 			t.Errorf("%v: %.4f, want %.4f", c.color, got, c.want)
@@ -113,7 +114,8 @@ func TestDump(t *testing.T) {
 			Fill{Path: Rect(0, 0, 10, 5), Color: color.NRGBA{1, 2, 3, 4}},
 			Stroke{Path: Line(orb.Point{-0.001, 1}, orb.Point{2.5, 3.125}), Pen: Pen{Color: red, Width: 0.25, Dash: []float64{2, 1}}},
 		}},
-		Clip{Path: Rect(0, 0, 1, 1), Ops: []Op{Hatch{Pattern: Pattern{Angle: 45, Gap: 2, Dots: true, Pen: Pen{Color: red, Width: 1}}}}},
+		Clip{Path: Rect(0, 0, 1, 1), Ops: []Op{Hatch{Pattern: Pattern{Angle: 45, Gap: 2, Dots: true,
+			Pen: Pen{Color: red, Width: 1}}}}},
 		Text{At: orb.Point{1, 2}, Words: "A \"bed\"", Size: 3, Color: red, Bold: true, Align: End, Rotate: 90},
 		Picture{Image: image.NewGray(image.Rect(0, 0, 4, 3)), Max: orb.Point{8, 6}},
 	}})

@@ -23,6 +23,7 @@ type Contour struct {
 }
 
 // A Pen says how a line looks. Dash is on, off, on, off …; nil is a full line. Ends and joins are round.
+// A line of no width is not drawn.
 type Pen struct {
 	Color color.NRGBA
 	Width float64

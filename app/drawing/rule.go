@@ -25,7 +25,7 @@ type Ruler struct {
 }
 
 // A crossing is where an edge of the path meets a ruling: the ruling's number, the place along it, and how far a line as
-// wide as the pen must stop short so that its butt end stays inside a slanting edge.
+// wide as the pen must stop short so that its butt end, or a dot, stays inside a slanting edge.
 type crossing struct {
 	row       int
 	at, inset float64
@@ -75,7 +75,7 @@ func (r *Ruler) rule(path Path, p Pattern, degrees float64, within orb.Bound) {
 	for _, c := range path {
 		for i, a := range c.Points {
 			b := c.Points[(i+1)%len(c.Points)]
-			r.cross(a, b, p.Pen.Width/2, place, spacing, first, last)
+			r.cross(a, b, p, place, spacing, first, last)
 		}
 	}
 	slices.SortFunc(r.crossings, func(a, b crossing) int {
@@ -120,7 +120,7 @@ func (r *Ruler) rule(path Path, p Pattern, degrees float64, within orb.Bound) {
 }
 
 // cross notes where the edge from a to b meets the rulings numbered first to last.
-func (r *Ruler) cross(a, b orb.Point, half float64, place func(orb.Point) (u, v float64), spacing, first, last float64) {
+func (r *Ruler) cross(a, b orb.Point, p Pattern, place func(orb.Point) (u, v float64), spacing, first, last float64) {
 	ua, va := place(a)
 	ub, vb := place(b)
 	if va > vb {
@@ -130,8 +130,12 @@ func (r *Ruler) cross(a, b orb.Point, half float64, place func(orb.Point) (u, v 
 		return
 	}
 	slope := (ub - ua) / (vb - va)
+	reach := math.Abs(slope) / spacing // of half a pen along the ruling, where the corner of a line meets the edge
+	if p.Dots {
+		reach = math.Hypot(1, reach) // where a disc touches it
+	}
 	// A line stops short by at most its own width: an edge that runs nearly along it would otherwise swallow it.
-	inset := min(half*math.Abs(slope)/spacing, 2*half)
+	inset := p.Pen.Width / 2 * min(reach, 2)
 	if lo, hi := math.Ceil(max(va, first)), min(vb, last+1); lo < hi {
 		for v := lo; v < hi; v++ {
 			r.crossings = append(r.crossings, crossing{int(v), ua + (v-va)*slope, inset})

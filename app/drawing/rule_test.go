@@ -93,7 +93,8 @@ func TestRuleAngle(t *testing.T) {
 // Two halves of a shape are ruled as the whole is, dashes too.
 func TestRuleNeighboursMatch(t *testing.T) {
 	for _, p := range []Pattern{
-		{Angle: 45, Gap: 2}, {Angle: 45, Gap: 2, Pen: Pen{Dash: []float64{3, 1}}}, {Angle: 10, Gap: 2, Pen: Pen{Dash: []float64{2, 1, 1}}},
+		{Angle: 45, Gap: 2}, {Angle: 45, Gap: 2, Pen: Pen{Dash: []float64{3, 1}}}, {Angle: 10, Gap: 2,
+			Pen: Pen{Dash: []float64{2, 1, 1}}},
 		{Angle: 20, Gap: 3, Cross: true},
 	} {
 		whole := length(Rule(Rect(0, 0, 60, 30), p, everywhere))
@@ -135,6 +136,11 @@ func TestRuleDots(t *testing.T) {
 		}
 		if x, y := a[0][0], a[0][1]; x > 5 && x < 45 && y > 5 && y < 45 && near != 6 {
 			t.Errorf("dot at %v has %d neighbours", a[0], near)
+		}
+	}
+	for _, d := range Rule(Rect(0, 0, 50, 50), Pattern{Gap: 2.5, Dots: true, Pen: Pen{Width: 2}}, everywhere) {
+		if x := d[0][0]; x < 1 || x > 49 {
+			t.Errorf("a dot of radius 1 at x %g hangs over the edge", x)
 		}
 	}
 	// A grid of equal triangles has a point to each √3/2 × gap² (plane geometry).

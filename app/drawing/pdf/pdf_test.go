@@ -19,7 +19,8 @@ import (
 )
 
 var (
-	meta  = Meta{Title: "Plot map – Łąka", Author: "A. Grower", Subject: "Season 2026", Created: time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC)}
+	meta = Meta{Title: "Plot map – Łąka", Author: "A. Grower", Subject: "Season 2026",
+		Created: time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC)}
 	black = color.NRGBA{A: 255}
 )
 
@@ -27,8 +28,9 @@ var (
 func sheet(w, h float64, words string) drawing.List {
 	l := drawing.List{Width: w, Height: h}
 	for i := range 4 {
-		l.Add(drawing.Text{At: orb.Point{10, 20 + 10*float64(i)}, Words: words, Size: 5, Bold: i%2 == 1, Italic: i/2 == 1, Color: black,
-			Halo: color.NRGBA{255, 255, 255, 255}, HaloWidth: 0.5})
+		l.Add(drawing.Text{At: orb.Point{10, 20 + 10*float64(i)}, Words: words, Size: 5, Bold: i%2 == 1, Italic: i/2 == 1,
+			Color: black,
+			Halo:  color.NRGBA{255, 255, 255, 255}, HaloWidth: 0.5})
 	}
 	m := image.NewNRGBA(image.Rect(0, 0, 8, 8))
 	for i := range 64 {
@@ -94,7 +96,8 @@ func pages() []drawing.List {
 }
 
 func TestSoundFile(t *testing.T) {
-	if out := tool(t, write(t, pages(), meta), "qpdf", "--check", "FILE"); !strings.Contains(out, "No syntax or stream encoding errors") {
+	if out := tool(t, write(t, pages(), meta), "qpdf", "--check", "FILE"); !strings.Contains(out,
+		"No syntax or stream encoding errors") {
 		t.Error(out)
 	}
 }
@@ -102,7 +105,8 @@ func TestSoundFile(t *testing.T) {
 func TestPagesAndMeta(t *testing.T) {
 	out := tool(t, write(t, pages(), meta), "pdfinfo", "-l", "3", "FILE")
 	for _, want := range []string{
-		`Title: +Plot map – Łąka\n`, `Author: +A. Grower\n`, `Subject: +Season 2026\n`, `Creator: +Hedgereach\n`, `CreationDate: .*Mar +1 .*2026`,
+		`Title: +Plot map – Łąka\n`, `Author: +A. Grower\n`, `Subject: +Season 2026\n`,
+		`Creator: +Hedgereach\n`, `CreationDate: .*Mar +1 .*2026`,
 		`Pages: +3\n`,
 		// Sizes in points: A4, A3 across, and 297 mm by 100 mm.
 		`Page +1 size: +595.2[78] x 841.89`, `Page +2 size: +1190.5[45] x 841.89`, `Page +3 size: +841.89 x 283.4[56]`,
@@ -196,7 +200,8 @@ func BenchmarkWrite(b *testing.B) {
 	for i := range 500 {
 		x, y := float64(i%25)*16, float64(i/25)*14
 		p := drawing.Rect(x, y, x+15, y+13)
-		l.Add(drawing.Fill{Path: p, Color: color.NRGBA{0, 128, 0, 90}}, drawing.Stroke{Path: p, Pen: drawing.Pen{Color: black, Width: 0.3}},
+		l.Add(drawing.Fill{Path: p, Color: color.NRGBA{0, 128, 0, 90}},
+			drawing.Stroke{Path: p, Pen: drawing.Pen{Color: black, Width: 0.3}},
 			drawing.Hatch{Path: p, Pattern: drawing.Pattern{Angle: 45, Gap: 1.5, Pen: drawing.Pen{Color: black, Width: 0.13}}},
 			drawing.Text{At: orb.Point{x, y + 5}, Words: fmt.Sprint("Bed ", i), Size: 3, Color: black})
 	}

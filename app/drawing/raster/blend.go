@@ -27,7 +27,8 @@ func (b *band) blend(y, x0, x1 int, cover uint8) {
 // over lays the band's colour, weakened to cover/255, over a run of premultiplied pixels.
 func (b *band) over(row []byte, cover uint32) {
 	alpha := divide(uint32(b.color.A) * cover)
-	ink := divide(uint32(b.color.R)*alpha) | divide(uint32(b.color.G)*alpha)<<8 | divide(uint32(b.color.B)*alpha)<<16 | alpha<<24
+	ink := divide(uint32(b.color.R)*alpha) | divide(uint32(b.color.G)*alpha)<<8 |
+		divide(uint32(b.color.B)*alpha)<<16 | alpha<<24
 	if alpha == 255 {
 		for ; len(row) >= 4; row = row[4:] {
 			binary.LittleEndian.PutUint32(row, ink)

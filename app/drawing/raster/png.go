@@ -27,8 +27,8 @@ func Picture(l drawing.List, dpi float64) (*image.RGBA, error) {
 	scale := dpi / 25.4
 	w, h := math.Ceil(l.Width*scale-0.01), math.Ceil(l.Height*scale-0.01)
 	if !(w >= 1) || !(h >= 1) || w*h > most {
-		return nil, fmt.Errorf("raster: %g mm by %g mm at %g dots per inch cannot be painted; between 1 and %.0f million pixels can, "+
-			"so choose another resolution or size", l.Width, l.Height, dpi, most/1e6)
+		return nil, fmt.Errorf("raster: %g mm by %g mm at %g dots per inch cannot be painted; "+
+			"between 1 and %.0f million pixels can, so choose another resolution or size", l.Width, l.Height, dpi, most/1e6)
 	}
 	m := image.NewRGBA(image.Rect(0, 0, int(w), int(h)))
 	draw.Draw(m, m.Rect, image.White, image.Point{}, draw.Src)

@@ -167,16 +167,16 @@ func (b *band) fill(op drawing.Fill) {
 
 func (b *band) stroke(op drawing.Stroke) {
 	half := op.Pen.Width / 2 * b.scale
+	reach := half + 1
 	lo, hi := b.bound(op.Path)
-	if op.Pen.Color.A == 0 || !(half > 0) || !b.begin(lo, hi, half+1) {
+	if op.Pen.Color.A == 0 || !(half > 0) || !b.begin(lo, hi, reach) {
 		return
 	}
 	dashed := b.dash.set(op.Pen.Dash, b.scale)
 	if dashed {
 		// Dashes are counted alike in all bands, so the view is the whole image.
-		reach := half + 1
-		b.dash.min = orb.Point{float64(b.whole.Min.X) - reach, float64(b.whole.Min.Y) - reach}
-		b.dash.max = orb.Point{float64(b.whole.Max.X) + reach, float64(b.whole.Max.Y) + reach}
+		b.dash.lo = orb.Point{float64(b.whole.Min.X) - reach, float64(b.whole.Min.Y) - reach}
+		b.dash.hi = orb.Point{float64(b.whole.Max.X) + reach, float64(b.whole.Max.Y) + reach}
 	}
 	for _, c := range op.Path {
 		if len(c.Points) == 0 {

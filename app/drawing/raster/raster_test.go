@@ -83,11 +83,14 @@ func TestEvenOdd(t *testing.T) {
 // A picture painted in bands is that painted at once, to the bit.
 func TestBandsAreExact(t *testing.T) {
 	l := scene(60, true, true)
-	l.Add(drawing.Text{At: orb.Point{700, 505}, Words: "Half and half", Size: 60, Color: black, Halo: color.NRGBA{255, 255, 255, 200}, HaloWidth: 4, Rotate: 10})
-	l.Add(drawing.Stroke{Path: drawing.Line(orb.Point{-5e4, -3e4}, orb.Point{9e4, 6e4}), Pen: drawing.Pen{Color: black, Width: 7, Dash: []float64{30, 11}}})
+	l.Add(drawing.Text{At: orb.Point{700, 505}, Words: "Half and half", Size: 60, Color: black,
+		Halo: color.NRGBA{255, 255, 255, 200}, HaloWidth: 4, Rotate: 10})
+	l.Add(drawing.Stroke{Path: drawing.Line(orb.Point{-5e4, -3e4}, orb.Point{9e4, 6e4}),
+		Pen: drawing.Pen{Color: black, Width: 7, Dash: []float64{30, 11}}})
 	l.Add(drawing.Clip{Path: drawing.Polygon(star(800, 500, 300, 30, rand.New(rand.NewPCG(1, 1)))), Ops: []drawing.Op{
 		drawing.Picture{Image: paper(7, 7), Min: orb.Point{600.5, 300.25}, Max: orb.Point{1000, 700}},
-		drawing.Hatch{Path: drawing.Rect(0, 0, 1600, 1000), Pattern: drawing.Pattern{Angle: 33, Gap: 9, Dots: true, Pen: drawing.Pen{Color: black, Width: 4}}},
+		drawing.Hatch{Path: drawing.Rect(0, 0, 1600, 1000),
+			Pattern: drawing.Pattern{Angle: 33, Gap: 9, Dots: true, Pen: drawing.Pen{Color: black, Width: 4}}},
 	}})
 	var p Painter
 	whole := paper(1600, 1000)
@@ -119,14 +122,16 @@ func TestStrokeArea(t *testing.T) {
 		{"there and back", line(10, orb.Point{50, 50}, orb.Point{150, 50}, orb.Point{50, 50}), 1000 + 100*disc},
 		{"point", line(20, orb.Point{50, 50}), 400 * disc},
 		{"points that coincide", line(20, orb.Point{50, 50}, orb.Point{50, 50}, orb.Point{50, 50}), 400 * disc},
-		{"square ring", drawing.Stroke{Path: drawing.Rect(50, 50, 150, 150), Pen: drawing.Pen{Color: black, Width: 10}}, 4000 - 100 + 100*disc},
+		{"square ring", drawing.Stroke{Path: drawing.Rect(50, 50, 150, 150), Pen: drawing.Pen{Color: black, Width: 10}},
+			4000 - 100 + 100*disc},
 		{"dashes", drawing.Stroke{Path: drawing.Line(orb.Point{20, 50}, orb.Point{180, 50}),
 			Pen: drawing.Pen{Color: black, Width: 4, Dash: []float64{10, 10}}}, 8 * (40 + 16*disc)},
 		{"dashes round a corner", drawing.Stroke{Path: drawing.Line(orb.Point{20, 50}, orb.Point{100, 50}, orb.Point{100, 130}),
 			Pen: drawing.Pen{Color: black, Width: 4, Dash: []float64{10, 10}}}, 8 * (40 + 16*disc)},
 		{"dots", drawing.Stroke{Path: drawing.Line(orb.Point{20, 50}, orb.Point{175, 50}),
 			Pen: drawing.Pen{Color: black, Width: 6, Dash: []float64{0, 10}}}, 16 * 36 * disc},
-		{"circle", drawing.Stroke{Path: drawing.Polygon(circle(100, 100, 60, 200)), Pen: drawing.Pen{Color: black, Width: 6}}, 2 * math.Pi * 60 * 6},
+		{"circle", drawing.Stroke{Path: drawing.Polygon(circle(100, 100, 60, 200)),
+			Pen: drawing.Pen{Color: black, Width: 6}}, 2 * math.Pi * 60 * 6},
 	} {
 		if got := area(bare(200, 200, c.op)); math.Abs(got-c.want) > 0.01*c.want+1 {
 			t.Errorf("%s: %.1f pixels, want %.1f", c.name, got, c.want)
@@ -192,7 +197,8 @@ func TestExtremes(t *testing.T) {
 		want float64 // pixels of 100 by 100
 	}{
 		{"huge fill", drawing.Fill{Path: drawing.Rect(-1e12, -1e12, 1e12, 1e12), Color: black}, 10000},
-		{"half plane", drawing.Fill{Path: drawing.Path{{Points: []orb.Point{{-1e6, -1e6}, {1e6, 1e6}, {-1e6, 1e6}}}}, Color: black}, 5000},
+		{"half plane", drawing.Fill{Path: drawing.Path{{Points: []orb.Point{{-1e6, -1e6}, {1e6, 1e6}, {-1e6, 1e6}}}},
+			Color: black}, 5000},
 		{"fill to the left", drawing.Fill{Path: drawing.Rect(-50, 0, -10, 100), Color: black}, 0},
 		{"fill over the left side", drawing.Fill{Path: drawing.Rect(-50, 0, 10, 100), Color: black}, 1000},
 		{"fill over the right side", drawing.Fill{Path: drawing.Rect(90, -10, 1e9, 50), Color: black}, 500},
@@ -202,13 +208,16 @@ func TestExtremes(t *testing.T) {
 		{"endless", drawing.Fill{Path: drawing.Rect(-inf, -inf, inf, inf), Color: black}, 0},
 		{"endless dashes", drawing.Stroke{Path: drawing.Line(orb.Point{-inf, 50}, orb.Point{inf, 50}), Pen: dash}, 0},
 		{"NaN width", drawing.Stroke{Path: drawing.Rect(10, 10, 20, 20), Pen: drawing.Pen{Color: black, Width: nan}}, 0},
-		{"huge hatch", drawing.Hatch{Path: drawing.Rect(-1e8, -1e8, 1e8, 1e8), Pattern: drawing.Pattern{Gap: 10, Pen: full}}, 4000},
+		{"huge hatch", drawing.Hatch{Path: drawing.Rect(-1e8, -1e8, 1e8, 1e8),
+			Pattern: drawing.Pattern{Gap: 10, Pen: full}}, 4000},
 		{"text at NaN", drawing.Text{At: orb.Point{nan, 1}, Words: "x", Size: 10, Color: black}, 0},
 		{"text of NaN", drawing.Text{At: orb.Point{10, 50}, Words: "x", Size: nan, Color: black}, 0},
 		{"picture at NaN", drawing.Picture{Image: paper(2, 2), Max: orb.Point{nan, 1}}, 0},
 		{"no picture", drawing.Picture{Max: orb.Point{1, 1}}, 0},
-		{"clip at NaN", drawing.Clip{Path: drawing.Line(orb.Point{nan, nan}), Ops: []drawing.Op{drawing.Fill{Path: drawing.Rect(0, 0, 100, 100), Color: black}}}, 0},
-		{"contour of nothing", drawing.Stroke{Path: drawing.Path{{}, {Points: []orb.Point{{20, 50}, {80, 50}}}}, Pen: full}, 240 + 4*math.Pi},
+		{"clip at NaN", drawing.Clip{Path: drawing.Line(orb.Point{nan, nan}),
+			Ops: []drawing.Op{drawing.Fill{Path: drawing.Rect(0, 0, 100, 100), Color: black}}}, 0},
+		{"contour of nothing", drawing.Stroke{Path: drawing.Path{{}, {Points: []orb.Point{{20, 50}, {80, 50}}}}, Pen: full},
+			240 + 4*math.Pi},
 		{"hatch of nothing", drawing.Hatch{Pattern: drawing.Pattern{Gap: 1, Pen: full}}, 0},
 	} {
 		got := area(bare(100, 100, c.op))
@@ -265,7 +274,8 @@ func TestWritePNG(t *testing.T) {
 	WritePNG(&b, l, 300)
 	cmd := exec.Command("identify", "-units", "PixelsPerInch", "-format", "%x x %y", "png:-")
 	cmd.Stdin = &b
-	if out, err := cmd.CombinedOutput(); err != nil || !strings.HasPrefix(string(out), "300") && !strings.HasPrefix(string(out), "299.99") {
+	if out, err := cmd.CombinedOutput(); err != nil || !strings.HasPrefix(string(out),
+		"300") && !strings.HasPrefix(string(out), "299.99") {
 		t.Errorf("another program reads %s, %v", out, err)
 	}
 }
@@ -288,7 +298,8 @@ func scene(n int, stroke, hatch bool) drawing.List {
 		p := drawing.Polygon(star(rnd.Float64()*1600, rnd.Float64()*1000, 40, 12+rnd.IntN(29), rnd))
 		l.Add(drawing.Fill{Path: p, Color: color.NRGBA{60, 140, 60, 120}})
 		if hatch {
-			l.Add(drawing.Hatch{Path: p, Pattern: drawing.Pattern{Angle: 45, Gap: 6, Pen: drawing.Pen{Color: color.NRGBA{0, 0, 0, 255}, Width: 1}}})
+			l.Add(drawing.Hatch{Path: p, Pattern: drawing.Pattern{Angle: 45, Gap: 6,
+				Pen: drawing.Pen{Color: color.NRGBA{0, 0, 0, 255}, Width: 1}}})
 		}
 		if stroke {
 			l.Add(drawing.Stroke{Path: p, Pen: drawing.Pen{Color: color.NRGBA{20, 60, 20, 255}, Width: 1.5}})
@@ -313,8 +324,9 @@ func BenchmarkFillStroke1(b *testing.B)        { benchmark(b, scene(1, true, fal
 func BenchmarkLabels100(b *testing.B) {
 	l := drawing.List{}
 	for i := range 100 {
-		l.Add(drawing.Text{At: orb.Point{float64(i%10) * 150, float64(i) * 10}, Words: "Hedge 12.5 m", Size: 13, Color: color.NRGBA{A: 255},
-			Halo: color.NRGBA{255, 255, 255, 220}, HaloWidth: 2})
+		l.Add(drawing.Text{At: orb.Point{float64(i%10) * 150, float64(i) * 10}, Words: "Hedge 12.5 m", Size: 13,
+			Color: color.NRGBA{A: 255},
+			Halo:  color.NRGBA{255, 255, 255, 220}, HaloWidth: 2})
 	}
 	benchmark(b, l)
 }

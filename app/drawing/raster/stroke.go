@@ -13,7 +13,8 @@ const (
 )
 
 // stroke adds the outline of a line of the given half width through points in pixels. Joins are round. Open ends are round
-// or, if butt is set, flat. Points that coincide with the one before are passed over; a line of no length is a dot if ends are round.
+// or, if butt is set, flat. Points that coincide with the one before are passed over; a line of no length is a dot if ends
+// are round.
 func (s *scan) stroke(pts []orb.Point, closed bool, half float64, butt bool) {
 	step := math.Pi / 2
 	if half > coarse {
@@ -95,12 +96,12 @@ func (s *scan) arc(p, a, b orb.Point, turn, step float64) {
 
 // A dasher cuts lines into dashes, within a view only.
 type dasher struct {
-	dash     []float64 // in pixels
-	sum      float64
-	min, max orb.Point // the view; what lies outside only moves the dashes on
-	run      []orb.Point
-	index    int
-	left     float64 // of the current dash or gap
+	dash   []float64 // in pixels
+	sum    float64
+	lo, hi orb.Point // the corners of the view; what lies outside only moves the dashes on
+	run    []orb.Point
+	index  int
+	left   float64 // of the current dash or gap
 }
 
 // set takes a dash list at a scale and says whether it makes dashes. Dashes finer than can be told apart do not.
@@ -190,12 +191,12 @@ func (d *dasher) visible(a, b orb.Point) (from, to float64) {
 	for k := range 2 {
 		way := b[k] - a[k]
 		if way == 0 {
-			if a[k] < d.min[k] || a[k] > d.max[k] {
+			if a[k] < d.lo[k] || a[k] > d.hi[k] {
 				return 1, 1
 			}
 			continue
 		}
-		t0, t1 := (d.min[k]-a[k])/way, (d.max[k]-a[k])/way
+		t0, t1 := (d.lo[k]-a[k])/way, (d.hi[k]-a[k])/way
 		from, to = max(from, min(t0, t1)), min(to, max(t0, t1))
 	}
 	if from >= to {

@@ -165,7 +165,8 @@ func outline(path drawing.Path, fill bool) string {
 }
 
 func pen(p drawing.Pen, ends string) string {
-	s := paint("stroke", p.Color) + ` stroke-width="` + number(p.Width) + `" stroke-linecap="` + ends + `" stroke-linejoin="round"`
+	s := paint("stroke", p.Color) + ` stroke-width="` + number(p.Width) + `" stroke-linecap="` + ends +
+		`" stroke-linejoin="round"`
 	for i, d := range p.Dash {
 		if i == 0 {
 			s += ` stroke-dasharray="`
@@ -277,8 +278,9 @@ func (f *file) picture(op drawing.Picture) error {
 	if err := png.Encode(&data, op.Image); err != nil {
 		return fmt.Errorf("a picture cannot be packed: %w", err)
 	}
-	f.body.add(`<image x="`, number(op.Min[0]), `" y="`, number(op.Min[1]), `" width="`, number(op.Max[0]-op.Min[0]), `" height="`,
-		number(op.Max[1]-op.Min[1]), `" preserveAspectRatio="none" xlink:href="data:image/png;base64,`,
+	f.body.add(`<image x="`, number(op.Min[0]), `" y="`, number(op.Min[1]),
+		`" width="`, number(op.Max[0]-op.Min[0]), `" height="`, number(op.Max[1]-op.Min[1]),
+		`" preserveAspectRatio="none" xlink:href="data:image/png;base64,`,
 		base64.StdEncoding.EncodeToString(data.Bytes()), "\"/>\n")
 	return nil
 }

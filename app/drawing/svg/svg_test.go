@@ -22,13 +22,16 @@ func sheet() drawing.List {
 	l.Add(
 		drawing.Layer{Name: `Beds <"&'> ` + "\x01", Ops: []drawing.Op{
 			drawing.Fill{Path: drawing.Rect(0, 0, 10, 10.12345), Color: color.NRGBA{1, 2, 3, 128}},
-			drawing.Hatch{Path: drawing.Rect(0, 0, 10, 10), Pattern: drawing.Pattern{Gap: 2, Pen: drawing.Pen{Color: black, Width: 0.2}}},
+			drawing.Hatch{Path: drawing.Rect(0, 0, 10, 10),
+				Pattern: drawing.Pattern{Gap: 2, Pen: drawing.Pen{Color: black, Width: 0.2}}},
 		}},
 		drawing.Clip{Path: drawing.Rect(0, 0, 5, 5), Ops: []drawing.Op{
 			drawing.Picture{Image: image.NewGray(image.Rect(0, 0, 2, 2)), Max: orb.Point{5, 5}},
-			drawing.Stroke{Path: drawing.Line(orb.Point{-0.0001, 1}, orb.Point{5, 1}), Pen: drawing.Pen{Color: black, Width: 0.2, Dash: []float64{1, 0.5}}},
+			drawing.Stroke{Path: drawing.Line(orb.Point{-0.0001, 1}, orb.Point{5, 1}),
+				Pen: drawing.Pen{Color: black, Width: 0.2, Dash: []float64{1, 0.5}}},
 		}},
-		drawing.Text{At: orb.Point{50, 50}, Words: `Bed <1> & "2" ` + "\x02", Size: 4, Color: black, Halo: color.NRGBA{255, 255, 255, 255}, HaloWidth: 0.5},
+		drawing.Text{At: orb.Point{50, 50}, Words: `Bed <1> & "2" ` + "\x02", Size: 4, Color: black,
+			Halo: color.NRGBA{255, 255, 255, 255}, HaloWidth: 0.5},
 		drawing.Text{At: orb.Point{50, 60}, Words: "Bed", Size: 4, Color: black, Rotate: 30},
 		drawing.Text{At: orb.Point{50, 70}, Words: "Bed", Size: 4, Color: black, Bold: true},
 	)
@@ -98,7 +101,8 @@ func TestWellFormed(t *testing.T) {
 			t.Errorf("#%s is used and not defined", name)
 		}
 	}
-	if want := []string{"Beds <\"&'> \uFFFD", `Bed <1> & "2" `, "Bed", "Bed"}; strings.Join(labels, "|") != strings.Join(want, "|") {
+	if want := []string{"Beds <\"&'> \uFFFD", `Bed <1> & "2" `, "Bed", "Bed"}; strings.Join(labels,
+		"|") != strings.Join(want, "|") {
 		t.Errorf("labels %q, want %q", labels, want)
 	}
 	if title != "Plot <map>" {
@@ -112,7 +116,8 @@ func TestSmall(t *testing.T) {
 	if n, want := strings.Count(s, `<path id="g`), len(`Bed<1>&"2`)+len("Bed"); n != want { // the second in bold
 		t.Errorf("%d letters defined, want %d", n, want)
 	}
-	if strings.Contains(s, "-0 ") || strings.Contains(s, "-0\"") || strings.Contains(s, "10.1234") || !strings.Contains(s, "10.123") {
+	if strings.Contains(s, "-0 ") || strings.Contains(s, "-0\"") || strings.Contains(s,
+		"10.1234") || !strings.Contains(s, "10.123") {
 		t.Error("a number is not rounded well")
 	}
 }
