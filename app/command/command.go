@@ -1,0 +1,133 @@
+// Package command does the program's work without a window, for scripts and tests: the coverage report, the plot map, and
+// the exchange of files. It reads arguments and writes to the streams that it is given.
+package command
+
+import (
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"strings"
+)
+
+// Exit codes.
+const (
+	Done  = 0 // findings do not change it
+	Fail  = 1 // the job could not be done
+	Wrong = 2 // wrong usage
+)
+
+const usage = `Hedgereach plans habitat for natural enemies in gardens and on market farms.
+
+  hedgereach [FILE | --sample]
+      the window, on FILE if one is named, or on a sample garden
+
+  hedgereach check FILE... [--json] [--range LENGTH]... [--on MM-DD] [--radius LENGTH]
+      the coverage report
+      --json     as JSON, one object for each file
+      --range    also say how much of each bed lies within LENGTH of any refuge; may be given again
+      --on       what serves on that day of the year, instead of in the whole season
+      --radius   ground about each bed for its flowering cover, 50 m unless given
+
+  hedgereach sheet FILE -o OUT [--paper SIZE] [--portrait | --landscape] [--scale 1:N] [--grey]
+                               [--guild ID | --range LENGTH] [--on MM-DD]
+      the plot map and its lists; OUT is a .pdf, .svg or .png
+      --paper    a4, a3, letter or tabloid
+      --guild    hatch the beds by their standing with a guild, such as ground-beetles
+
+  hedgereach convert IN OUT
+      a plan to GeoJSON and back, by extension: .hedgereach or .geojson (.json);
+      also points walked with a GPS, IN being a .gpx, or a .csv with columns lat and lon, or x and y in metres
+
+  hedgereach help
+      this text
+
+FILE is a plan, a GeoJSON file (RFC 7946), GPX or CSV. LENGTH is in metres, or with a unit: 60, 60m, "200 ft".
+Exit codes: 0 done, 1 the job could not be done, 2 wrong usage.
+`
+
+// wrongUsage is an error of the command line itself.
+type wrongUsage string
+
+func (w wrongUsage) Error() string { return string(w) }
+
+func wrongf(format string, a ...any) error { return wrongUsage(fmt.Sprintf(format, a...)) }
+
+// Run does the command that the arguments name (without the program's own name). handled is false where they ask for the
+// window: no argument, or a single file.
+func Run(args []string, stdout, stderr io.Writer) (exit int, handled bool) {
+	if len(args) == 0 {
+		return Done, false
+	}
+	var do func([]string, io.Writer, io.Writer) error
+	switch args[0] {
+	case "check":
+		do = check
+	case "sheet":
+		do = drawSheet
+	case "convert":
+		do = convert
+	case "help", "-h", "-help", "--help":
+		fmt.Fprint(stdout, usage)
+		return Done, true
+	default:
+		if len(args) == 1 && !strings.HasPrefix(args[0], "-") {
+			return Done, false
+		}
+		do = func([]string, io.Writer, io.Writer) error {
+			if strings.HasPrefix(args[0], "-") {
+				return wrongf("there is no option %s before a command", args[0])
+			}
+			return wrongf("there is no command %q, and the window takes one file", args[0])
+		}
+	}
+	err := do(args[1:], stdout, stderr)
+	var wrong wrongUsage
+	switch {
+	case err == nil:
+		return Done, true
+	case errors.Is(err, flag.ErrHelp):
+		fmt.Fprint(stdout, usage)
+		return Done, true
+	case errors.As(err, &wrong):
+		fmt.Fprintf(stderr, "hedgereach: %s; see hedgereach help\n", oneLine(err))
+		return Wrong, true
+	case errors.Is(err, errReported):
+	default:
+		fmt.Fprintf(stderr, "hedgereach: %s\n", oneLine(err))
+	}
+	return Fail, true
+}
+
+// errReported is a failure of which every part was said already.
+var errReported = errors.New("failed")
+
+// oneLine keeps an error on one line, whatever a file's name holds.
+func oneLine(err error) string {
+	return strings.Map(func(r rune) rune {
+		if r < ' ' || r == 0x7f {
+			return ' '
+		}
+		return r
+	}, err.Error())
+}
+
+// parse reads flags that stand before, between or after files, and answers the files.
+func parse(fs *flag.FlagSet, args []string) ([]string, error) {
+	fs.SetOutput(io.Discard)
+	fs.Usage = func() {}
+	var files []string
+	for {
+		if err := fs.Parse(args); err != nil {
+			if errors.Is(err, flag.ErrHelp) {
+				return nil, err
+			}
+			return nil, wrongUsage(err.Error())
+		}
+		if fs.NArg() == 0 {
+			return files, nil
+		}
+		files = append(files, fs.Arg(0))
+		args = fs.Args()[1:]
+	}
+}

@@ -1,0 +1,180 @@
+package command
+
+import (
+	"encoding/json"
+	"io"
+	"math"
+
+	"hedgereach/data/season"
+	"hedgereach/habitat"
+	"hedgereach/habitat/plan"
+)
+
+// The report as JSON. Members may be added; those that are there keep their names and meanings. Lengths are metres to a
+// millimetre, areas m² to 0.001, fractions to a millionth.
+type (
+	report struct {
+		Plan           string        `json:"plan"`
+		Site           siteJSON      `json:"site"`
+		Beds           []bedJSON     `json:"beds"`
+		Findings       []findingJSON `json:"findings"`
+		BloomEstimated bool          `json:"bloom_estimated"`
+	}
+	siteJSON struct {
+		AreaM2         float64     `json:"area_m2"`
+		Beds           int         `json:"beds"`
+		BedsM2         float64     `json:"beds_m2"`
+		HabitatM2      float64     `json:"habitat_m2"`
+		FloweringCover []coverJSON `json:"flowering_cover"`
+		Season         []string    `json:"season"`
+		BloomGaps      []string    `json:"bloom_gaps"`
+	}
+	coverJSON struct {
+		HalfMonth string  `json:"half_month"`
+		RadiusM   float64 `json:"radius_m,omitempty"` // of a bed's ground
+		AreaM2    float64 `json:"area_m2"`
+		Fraction  float64 `json:"fraction"`
+		Species   int     `json:"species"`
+	}
+	bedJSON struct {
+		ID             string      `json:"id"`
+		Name           string      `json:"name"`
+		AreaM2         float64     `json:"area_m2"`
+		Refuge         *linkJSON   `json:"refuge"` // null without any refuge
+		Reach          []reachJSON `json:"reach"`
+		Guilds         []guildJSON `json:"guilds"`
+		FloweringCover []coverJSON `json:"flowering_cover"`
+	}
+	linkJSON struct {
+		ID           string     `json:"id"` // of the nearest refuge
+		Name         string     `json:"name"`
+		NearestM     float64    `json:"nearest_m"`
+		FarthestM    float64    `json:"farthest_m"`
+		FarthestID   string     `json:"farthest_id"` // of the refuge nearest to the deepest point
+		DeepestPoint [2]float64 `json:"deepest_point"`
+	}
+	reachJSON struct {
+		RangeM         float64 `json:"range_m"`
+		WithinFraction float64 `json:"within_fraction"`
+		Status         string  `json:"status"`
+	}
+	guildJSON struct { // null where not known
+		Guild          string   `json:"guild"`
+		LowM           *float64 `json:"low_m"`
+		TypicalM       *float64 `json:"typical_m"`
+		OuterM         *float64 `json:"outer_m"`
+		NearestM       *float64 `json:"nearest_m"`
+		FarthestM      *float64 `json:"farthest_m"`
+		WithinFraction *float64 `json:"within_fraction"`
+		Status         string   `json:"status"`
+		AtLow          string   `json:"at_low"`
+		AtOuter        string   `json:"at_outer"`
+	}
+	findingJSON struct {
+		Rule     string   `json:"rule"`
+		Severity string   `json:"severity"`
+		Features []string `json:"features"`
+		Title    string   `json:"title"`
+		Message  string   `json:"message"`
+		Mend     string   `json:"mend"`
+		Source   string   `json:"source"`
+		Evidence string   `json:"evidence"`
+	}
+)
+
+func writeJSON(w io.Writer, a *habitat.Assessment) error {
+	e := json.NewEncoder(w)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", " ")
+	return e.Encode(newReport(a))
+}
+
+func newReport(a *habitat.Assessment) report {
+	r := report{Plan: a.Plan.Name, BloomEstimated: a.BloomEstimated,
+		Site: siteJSON{AreaM2: milli(a.Site.AreaM2), Beds: a.Site.Beds, BedsM2: milli(a.Site.BedsM2), HabitatM2: milli(a.Site.HabitatM2),
+			FloweringCover: covers(&a.Site.Cover, 0), Season: halfMonths(a.Site.Season), BloomGaps: halfMonths(a.Site.BloomGaps)},
+		Beds: make([]bedJSON, 0, len(a.Beds)), Findings: make([]findingJSON, 0, len(a.Findings))}
+	for _, b := range a.Beds {
+		r.Beds = append(r.Beds, newBed(b))
+	}
+	for _, f := range a.Findings {
+		r.Findings = append(r.Findings, findingJSON{Rule: f.Rule, Severity: string(f.Severity), Features: orEmpty(f.Features), Title: f.Title,
+			Message: f.Message, Mend: f.Mend, Source: f.Source, Evidence: string(f.Evidence)})
+	}
+	return r
+}
+
+func newBed(b *habitat.Bed) bedJSON {
+	j := bedJSON{ID: b.Feature.ID, Name: b.Feature.Name, AreaM2: milli(b.AreaM2), Reach: []reachJSON{}, Guilds: []guildJSON{},
+		FloweringCover: covers(&b.Cover, b.CoverRadiusM)}
+	if l := b.Refuge; l != nil {
+		j.Refuge = &linkJSON{ID: id(l.Nearest), Name: name(l.Nearest), NearestM: milli(l.NearestM), FarthestM: milli(l.FarthestM),
+			FarthestID: id(l.Farthest), DeepestPoint: [2]float64{milli(l.FarthestFrom[0]), milli(l.FarthestFrom[1])}}
+	}
+	for _, r := range b.Reach {
+		j.Reach = append(j.Reach, reachJSON{RangeM: milli(r.RangeM), WithinFraction: millionth(r.WithinFraction), Status: b.Refuge.At(r.RangeM).String()})
+	}
+	for _, g := range b.Guilds {
+		gj := guildJSON{Guild: g.Guild.ID, LowM: known(g.Guild.LowM), TypicalM: known(g.Guild.TypicalM), OuterM: known(g.Guild.OuterM),
+			Status: g.Status.String(), AtLow: g.AtLow.String(), AtOuter: g.AtOuter.String()}
+		if g.Link != nil {
+			n, f := milli(g.Link.NearestM), milli(g.Link.FarthestM)
+			gj.NearestM, gj.FarthestM = &n, &f
+		}
+		if g.Status != habitat.Unknown {
+			w := millionth(g.WithinFraction)
+			gj.WithinFraction = &w
+		}
+		j.Guilds = append(j.Guilds, gj)
+	}
+	return j
+}
+
+func id(f *plan.Feature) string {
+	if f == nil {
+		return ""
+	}
+	return f.ID
+}
+
+func name(f *plan.Feature) string {
+	if f == nil {
+		return ""
+	}
+	return f.Name
+}
+
+func covers(list *[season.HalfMonths]habitat.Cover, radius float64) []coverJSON {
+	out := make([]coverJSON, len(list))
+	for i, c := range list {
+		out[i] = coverJSON{HalfMonth: season.HalfMonth(i).String(), RadiusM: milli(radius), AreaM2: milli(c.AreaM2),
+			Fraction: millionth(c.Fraction), Species: c.Species}
+	}
+	return out
+}
+
+func halfMonths(list []season.HalfMonth) []string {
+	out := make([]string, len(list))
+	for i, h := range list {
+		out[i] = h.String()
+	}
+	return out
+}
+
+func orEmpty(list []string) []string {
+	if list == nil {
+		return []string{}
+	}
+	return list
+}
+
+// known is a number of the catalogue, nil where it is not given.
+func known(v float64) *float64 {
+	if v <= 0 {
+		return nil
+	}
+	return &v
+}
+
+func milli(v float64) float64     { return math.Round(v*1e3) / 1e3 }
+func millionth(v float64) float64 { return math.Round(v*1e6) / 1e6 }

@@ -1,0 +1,98 @@
+package command
+
+import (
+	"flag"
+	"fmt"
+	"io"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"hedgereach/app/sheet"
+	"hedgereach/data"
+	"hedgereach/habitat"
+)
+
+// usualRangeM is the range at which a map shows any refuge where no guild and no range is asked for.
+const usualRangeM = 50
+
+// drawSheet writes the plot map and its lists, and names the files where there are several.
+func drawSheet(args []string, stdout, stderr io.Writer) error {
+	fs := flag.NewFlagSet("sheet", flag.ContinueOnError)
+	var o habitat.Options
+	var s sheet.Options
+	asked(fs, &o)
+	out := fs.String("o", "", "")
+	fs.Func("paper", "", func(v string) (err error) {
+		s.Paper, err = sheet.PaperNamed(v)
+		return err
+	})
+	portrait, landscape := fs.Bool("portrait", false, ""), fs.Bool("landscape", false, "")
+	fs.Func("scale", "", func(v string) (err error) {
+		s.ScaleDenominator, err = scale(v)
+		return err
+	})
+	fs.BoolVar(&s.Grey, "grey", false, "")
+	fs.StringVar(&s.Guild, "guild", "", "")
+	files, err := parse(fs, args)
+	switch {
+	case err != nil:
+		return err
+	case len(files) != 1:
+		return wrongf("sheet needs one file")
+	case *out == "":
+		return wrongf("sheet needs -o and the name of a .pdf, .svg or .png")
+	case !slices.Contains(sheet.Formats, strings.ToLower(strings.TrimPrefix(filepath.Ext(*out), "."))):
+		return wrongf("a sheet is a .pdf, .svg or .png, not %q", filepath.Base(*out))
+	case *portrait && *landscape:
+		return wrongf("a sheet is --portrait or --landscape, not both")
+	case s.Guild != "" && len(o.RangesM) > 0 || len(o.RangesM) > 1:
+		return wrongf("a map shows one guild or one range")
+	case *portrait:
+		s.Orientation = sheet.Portrait
+	case *landscape:
+		s.Orientation = sheet.Landscape
+	}
+	c, err := data.Load()
+	if err != nil {
+		return err
+	}
+	if s.Guild != "" && c.Guild(s.Guild) == nil {
+		return wrongf("there is no guild %q; use an id such as %s", s.Guild, c.Guilds[0].ID)
+	}
+	if s.Guild == "" && len(o.RangesM) == 0 {
+		o.RangesM = []float64{usualRangeM}
+	}
+	if len(o.RangesM) > 0 {
+		s.RangeM = o.RangesM[0]
+	}
+	s.On = o.On
+	p, err := read(files[0], stderr)
+	if err != nil {
+		return err
+	}
+	set, err := sheet.Make(habitat.Assess(p, c, o), s)
+	if err != nil {
+		return fmt.Errorf("%s: %w", files[0], err)
+	}
+	for _, name := range set.Files(*out) {
+		if err := apart(files[0], name); err != nil {
+			return err
+		}
+	}
+	written, err := set.WriteFile(*out)
+	if len(written) > 1 {
+		fmt.Fprintln(stdout, strings.Join(written, "\n"))
+	}
+	return err
+}
+
+// scale reads "1:200" or "200".
+func scale(s string) (int, error) {
+	n, err := strconv.Atoi(strings.TrimPrefix(strings.ReplaceAll(s, " ", ""), "1:"))
+	if err != nil || n < 1 {
+		return 0, fmt.Errorf("%q is not a scale: write it like 1:200", s)
+	}
+	return n, nil
+}

@@ -1,0 +1,208 @@
+package command
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"text/tabwriter"
+	"unicode/utf8"
+
+	"hedgereach/data/season"
+	"hedgereach/geometry/length"
+	"hedgereach/habitat"
+	"hedgereach/habitat/plan"
+)
+
+// writeText writes the report for people: the site, a table of beds, the year's flowers, the findings.
+func writeText(w io.Writer, a *habitat.Assessment, file string) error {
+	t := texter{a: a, w: w}
+	if a.Plan.Units == plan.US {
+		t.units = length.US
+	}
+	title := a.Plan.Name
+	if title == "" {
+		title = file
+	} else {
+		title += " (" + file + ")"
+	}
+	t.line(title)
+	t.site()
+	t.beds()
+	t.flowers()
+	t.findings()
+	return t.err
+}
+
+// A texter writes lines and keeps the first error.
+type texter struct {
+	a     *habitat.Assessment
+	w     io.Writer
+	units length.System
+	err   error
+}
+
+func (t *texter) line(s string) {
+	if _, err := io.WriteString(t.w, strings.TrimRight(s, " ")+"\n"); t.err == nil {
+		t.err = err
+	}
+}
+
+func (t *texter) linef(format string, a ...any) { t.line(fmt.Sprintf(format, a...)) }
+
+func (t *texter) length(m float64) string { return length.Format(m, t.units) }
+func (t *texter) area(m2 float64) string  { return length.FormatArea(m2, t.units) }
+
+func percent(part float64) string { return fmt.Sprintf("%.1f %%", 100*part) }
+
+func (t *texter) site() {
+	s := &t.a.Site
+	part := 0.0
+	if s.AreaM2 > 0 {
+		part = s.HabitatM2 / s.AreaM2
+	}
+	t.linef("Site %s; %d beds, %s; habitat %s, %s of the site", t.area(s.AreaM2), s.Beds, t.area(s.BedsM2), t.area(s.HabitatM2), percent(part))
+	if on := t.a.Options.On; on != nil {
+		t.linef("What serves is asked for %s", on.Label())
+	}
+}
+
+func (t *texter) beds() {
+	if len(t.a.Beds) == 0 {
+		t.line("")
+		t.line("There are no beds.")
+		return
+	}
+	var known []int // guilds that have a published range
+	var unknown []string
+	for i, g := range t.a.Beds[0].Guilds {
+		if g.Guild.HasRange() {
+			known = append(known, i)
+		} else {
+			unknown = append(unknown, g.Guild.Name)
+		}
+	}
+	t.line("")
+	var b strings.Builder
+	tw := tabwriter.NewWriter(&b, 0, 0, 2, ' ', tabwriter.AlignRight)
+	cells := []string{"area", "nearest", "farthest"}
+	for _, r := range t.a.Options.RangesM {
+		cells = append(cells, "in "+t.length(r))
+	}
+	marks := ""
+	for i := range known {
+		marks += " " + mark(i)
+	}
+	names, width := []string{"Bed"}, len("Bed")
+	fmt.Fprintln(tw, strings.Join(cells, "\t")+"\t"+marks+"\t")
+	for _, bed := range t.a.Beds {
+		names = append(names, bedName(bed))
+		width = max(width, utf8.RuneCountInString(bedName(bed)))
+		cells = []string{t.area(bed.AreaM2), "–", "–"}
+		if l := bed.Refuge; l != nil {
+			cells[1], cells[2] = t.length(l.NearestM), t.length(l.FarthestM)
+		}
+		for _, r := range bed.Reach {
+			cells = append(cells, percent(r.WithinFraction))
+		}
+		letters := ""
+		for _, i := range known {
+			letters += " " + bed.Guilds[i].Status.Letter()
+		}
+		fmt.Fprintln(tw, strings.Join(cells, "\t")+"\t"+letters+"\t")
+	}
+	tw.Flush()
+	for i, row := range strings.Split(strings.TrimRight(b.String(), "\n"), "\n") {
+		t.linef("%s%s  %s", names[i], strings.Repeat(" ", width-utf8.RuneCountInString(names[i])), row)
+	}
+	t.line("")
+	t.line("nearest, farthest: from the bed's nearest and farthest point to any refuge")
+	t.line("W within, P partly within, B beyond the typical range of:")
+	for n, i := range known {
+		g := t.a.Beds[0].Guilds[i].Guild
+		t.linef("  %s  %s, %s", mark(n), g.Name, t.length(g.TypicalM))
+	}
+	if len(unknown) > 0 {
+		t.paragraph("", "No published distance limits: "+strings.Join(unknown, ", ")+".")
+	}
+}
+
+// mark heads a guild's column.
+func mark(i int) string { return string(rune('a' + i)) }
+
+func bedName(b *habitat.Bed) string {
+	const most = 30
+	name := b.Feature.Name
+	if name == "" {
+		return "Unnamed bed"
+	}
+	if r := []rune(name); len(r) > most {
+		return string(r[:most-1]) + "…"
+	}
+	return name
+}
+
+func (t *texter) flowers() {
+	list, when := t.a.Site.Season, "between the frosts"
+	if len(list) == 0 {
+		when = "all year, since no frost dates are given"
+		for h := range season.HalfMonth(season.HalfMonths) {
+			list = append(list, h)
+		}
+	}
+	gap := map[season.HalfMonth]bool{}
+	for _, h := range t.a.Site.BloomGaps {
+		gap[h] = true
+	}
+	t.line("")
+	t.line("In flower, " + when)
+	for _, h := range list {
+		c := t.a.Site.Cover[h]
+		note := ""
+		if gap[h] {
+			note = "  bloom gap"
+		}
+		t.linef("  %-9s  %7s of the ground  %2d species%s", h.Label(), percent(c.Fraction), c.Species, note)
+	}
+	if t.a.BloomEstimated {
+		t.line("Bloom is estimated for this place by Hopkins' bioclimatic law; your own dates go before it.")
+	}
+}
+
+func (t *texter) findings() {
+	t.line("")
+	if len(t.a.Findings) == 0 {
+		t.line("No findings.")
+		return
+	}
+	t.line("Findings")
+	for _, f := range t.a.Findings {
+		severity := strings.ToUpper(string(f.Severity[:1])) + string(f.Severity[1:])
+		t.paragraph("  ", severity+": "+f.Title+". "+f.Message)
+		if f.Mend != "" {
+			t.paragraph("      ", "Mend: "+f.Mend)
+		}
+		if f.Source != "" {
+			source := "Source: " + f.Source
+			if f.Evidence != "" && f.Evidence != "none" {
+				source += " (evidence " + string(f.Evidence) + ")"
+			}
+			t.paragraph("      ", source)
+		}
+	}
+}
+
+// paragraph writes words in lines of up to 100 characters, further lines indented a little more.
+func (t *texter) paragraph(indent, words string) {
+	const most = 100
+	line := indent
+	for i, word := range strings.Fields(words) {
+		if i > 0 && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > most {
+			t.line(line)
+			line = indent + "  "
+		} else if i > 0 {
+			line += " "
+		}
+		line += word
+	}
+	t.line(line)
+}
