@@ -94,7 +94,8 @@ func precedence(k plan.Kind) int {
 type placing struct {
 	s      style.Look
 	window orb.Bound
-	shapes []*shape // that no label from elsewhere may cover: beds and buildings
+	shapes []*shape // that a label from elsewhere had better not cover
+	firm   []*shape // that none may cover: beds and buildings
 	taken  []box
 	out    []Label
 }
@@ -146,6 +147,9 @@ func Labels(p *plan.Plan, v View, s style.Look, show Show) []Label {
 			continue
 		}
 		if f.Kind == plan.Bed || f.Kind == plan.Building {
+			pl.firm = append(pl.firm, sh)
+		}
+		if f.Kind != plan.Path && f.Kind != plan.Fence {
 			pl.shapes = append(pl.shapes, sh)
 		}
 		byTurn[turn] = append(byTurn[turn], item{f: f, sh: sh})
@@ -317,29 +321,52 @@ func (pl *placing) rooms(sh *shape, d orb.Point, w, h float64) []orb.Point {
 	return out
 }
 
-// beside puts the words next to a bound: right, below, above, left.
+// beside puts the words next to a bound: right, below, above, left; over open ground first, else over what grows wild.
 func (pl *placing) beside(l Label, words string, b orb.Bound, points float64, own *shape) bool {
 	l.Words = words
 	pl.measure(&l, points)
 	gap := pl.s.Pt(2)
 	c := b.Center()
-	for _, at := range []orb.Point{
+	around := []orb.Point{
 		{b.Max[0] + gap + l.W/2, c[1]}, {c[0], b.Max[1] + gap + l.H/2},
 		{c[0], b.Min[1] - gap - l.H/2}, {b.Min[0] - gap - l.W/2, c[1]},
-	} {
-		l.At = at
-		if !pl.covers(l, own) && pl.put(l) {
-			return true
+	}
+	passes := [][]*shape{pl.shapes, pl.firm}
+	if l.Feature.Kind == plan.Bed {
+		passes = passes[:1] // a bed's mark over a hedge would be taken for the hedge's
+	}
+	for _, clear := range passes {
+		for _, at := range around {
+			l.At = at
+			if !pl.covers(l, own, clear) && pl.nearest(l, own) && pl.put(l) {
+				return true
+			}
 		}
 	}
 	return false
 }
 
-// covers tells whether the label would lie over ground that is not its own.
-func (pl *placing) covers(l Label, own *shape) bool {
+// nearest tells whether the label stands clearly nearer to its own bed than to any other bed or building.
+func (pl *placing) nearest(l Label, own *shape) bool {
+	if l.Feature.Kind != plan.Bed {
+		return true
+	}
+	d := own.distance(l.At)
+	near := orb.Bound{Min: l.At, Max: l.At}.Pad(1.2 * d)
+	for _, sh := range pl.firm {
+		if sh != own && sh.bound.Intersects(near) && sh.distance(l.At) < 1.2*d {
+			return false
+		}
+	}
+	return true
+}
+
+// covers tells whether the label would lie over one of the shapes that is not its own, or so near that it would seem to be
+// that one's name.
+func (pl *placing) covers(l Label, own *shape, shapes []*shape) bool {
 	b := newBox(l.Box())
-	b.bound = b.bound.Pad(pl.s.Pt(4)) // as near to another bed it would seem to be that one's name
-	for _, sh := range pl.shapes {
+	b.bound = b.bound.Pad(pl.s.Pt(4))
+	for _, sh := range shapes {
 		if sh == own || !sh.bound.Intersects(b.bound) {
 			continue
 		}

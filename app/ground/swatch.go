@@ -17,11 +17,13 @@ func Swatch(k plan.Kind, b orb.Bound, s style.Look) []drawing.Op {
 	return FeatureOps(f, habitat.Unknown, v, s, Show{})
 }
 
-// sample is a feature of the kind that fills the box, and a view in which a metre is a unit.
+// sample is a feature of the kind that fills the box, and a view in which a metre is a unit and the ground's origin the middle
+// of the box, so that patterns sit even in it.
 func sample(k plan.Kind, b orb.Bound) (*plan.Feature, View) {
-	v := View{Centre: b.Center(), Middle: b.Center(), Scale: 1}
+	v := View{Middle: b.Center(), Scale: 1}
 	w, h := b.Max[0]-b.Min[0], b.Max[1]-b.Min[1]
-	c := b.Center()
+	var c orb.Point
+	b = orb.Bound{Min: orb.Point{-w / 2, -h / 2}, Max: orb.Point{w / 2, h / 2}}
 	f := &plan.Feature{Kind: k, Geometry: orb.Polygon{{b.Min, {b.Max[0], b.Min[1]}, b.Max, {b.Min[0], b.Max[1]}, b.Min}}}
 	switch k {
 	case plan.Tree, plan.Pond:

@@ -26,16 +26,17 @@ func (j *job) cautions() []string {
 			}
 		}
 	}
-	for _, p := range plants {
-		out = append(out, capital(p.name)+": "+strings.TrimSuffix(p.words, ".")+".")
-	}
 	if here[plan.Pond] {
 		out = append(out, "Open water: keep small children from it.")
 	}
 	if flowers || here[plan.FlowerStrip] || here[plan.PerennialStrip] || here[plan.CoverCrop] {
 		out = append(out, "Flowers draw bees and wasps: ask who is allergic to stings before work begins.")
 	}
-	return append(out, "Local rules on hedges, water, fences and protected plants come first.")
+	out = append(out, "Local rules on hedges, water, fences and protected plants come first.")
+	for _, p := range plants {
+		out = append(out, capital(p.name)+": "+strings.TrimSuffix(p.words, ".")+".")
+	}
+	return out
 }
 
 func capital(s string) string {

@@ -16,7 +16,8 @@ type flow struct {
 	wide    float64 // of a column
 	column  int
 	x, y    float64
-	top     float64
+	head    float64 // top of a fresh sheet
+	top     float64 // of the columns on this sheet
 	bottom  float64
 }
 
@@ -25,13 +26,33 @@ const gutter = 9.0 // between columns, millimetres
 // newFlow starts on a fresh sheet.
 func newFlow(j *job) *flow {
 	f := &flow{j: j}
-	w, h := j.paper.W, j.paper.H
-	inner := w - 2*edge
-	f.columns = max(1, int(inner/185))
-	f.wide = (inner - float64(f.columns-1)*gutter) / float64(f.columns)
-	f.top, f.bottom = edge+11, h-edge-footing-1
+	inner, h := j.paper.W-2*edge, j.paper.H
+	f.head, f.bottom = edge+11, h-edge-footing-1
 	f.page()
+	f.divide(max(1, int(inner/185)))
 	return f
+}
+
+func (f *flow) divide(columns int) {
+	f.columns = columns
+	f.wide = (f.j.paper.W - 2*edge - float64(columns-1)*gutter) / float64(columns)
+}
+
+// split goes on in columns about as wide as given, which is kind to the eye in long texts. It begins below what stands already.
+func (f *flow) split(wide float64) {
+	n := max(1, int((f.j.paper.W-2*edge+gutter)/(wide+gutter)))
+	if n == f.columns {
+		return
+	}
+	if f.columns > 1 || f.bottom-f.y < 45 { // columns of other widths cannot share a sheet that is half full of them
+		if f.y > f.head || f.column > 0 {
+			f.page()
+		}
+	} else if f.y > f.top {
+		f.y += 4.5
+	}
+	f.divide(n)
+	f.top = f.y
 }
 
 func (f *flow) list() *drawing.List { return &f.j.set.Pages[len(f.j.set.Pages)-1].List }
@@ -51,6 +72,7 @@ func (f *flow) page() {
 		drawing.Stroke{Path: drawing.Line(orb.Point{edge, edge + 6}, orb.Point{l.Width - edge, edge + 6}), Pen: s.Pen(s.Ink, style.Medium)},
 		drawing.Stroke{Path: drawing.Line(orb.Point{edge, edge + 6.9}, orb.Point{l.Width - edge, edge + 6.9}), Pen: s.Pen(s.Ink, style.Hair)})
 	j.set.Pages = append(j.set.Pages, Page{Name: "Lists", List: l})
+	f.top = f.head
 	f.column, f.x, f.y = 0, edge, f.top
 }
 
@@ -65,10 +87,13 @@ func (f *flow) next() {
 
 // room makes sure of so much height, on the next column where this one has too little. It tells whether it moved on.
 func (f *flow) room(h float64) bool {
-	if f.y+h <= f.bottom || f.y == f.top {
+	if f.y+h <= f.bottom || (f.y == f.top && f.top == f.head) {
 		return false
 	}
 	f.next()
+	if f.y+h > f.bottom && f.top > f.head { // the columns here are short: a fresh sheet has longer ones
+		f.page()
+	}
 	return true
 }
 
@@ -91,6 +116,33 @@ func (f *flow) paragraph(words string, t letter, soft bool, in float64) {
 		f.room(t.size * lead)
 		f.add(f.j.words(orb.Point{f.x + in, f.y + t.size}, line, t, soft))
 		f.y += t.size * lead
+	}
+}
+
+// height is what a paragraph will take.
+func (f *flow) height(words string, t letter, in float64) float64 {
+	return float64(len(t.wrap(words, f.wide-in))) * t.size * lead
+}
+
+// A part is one paragraph of several that belong together.
+type part struct {
+	words  string
+	letter letter
+	soft   bool
+	in     float64
+}
+
+// together pours paragraphs, all in one column of the sheet where they fit one.
+func (f *flow) together(parts []part) {
+	h := 0.0
+	for _, p := range parts {
+		h += f.height(p.words, p.letter, p.in)
+	}
+	if h < f.bottom-f.head {
+		f.room(h)
+	}
+	for _, p := range parts {
+		f.paragraph(p.words, p.letter, p.soft, p.in)
 	}
 }
 
@@ -125,7 +177,7 @@ func (f *flow) table(columns []column, rows [][]cell) {
 		for _, c := range columns {
 			t := drawing.Text{At: orb.Point{x, f.y + caption.size}, Words: caption.cut(c.head, wide(c)-cellGap/2), Size: caption.size, Color: s.Soft}
 			if c.right {
-				t.At[0], t.Align = x+wide(c)-cellGap, drawing.End
+				t.At[0], t.Align = x+wide(c)-1.6*cellGap, drawing.End
 			}
 			f.add(t)
 			x += wide(c)
@@ -169,7 +221,7 @@ func (f *flow) table(columns []column, rows [][]cell) {
 				for k := from; k < min(from+n, len(lines[i])); k++ {
 					t := f.j.words(orb.Point{x + row[i].wide, f.y + step*(float64(k-from)+0.82) + 0.4}, lines[i][k], letters[i], false).(drawing.Text)
 					if c.right {
-						t.At[0], t.Align = x+wide(c)-cellGap, drawing.End
+						t.At[0], t.Align = x+wide(c)-1.6*cellGap, drawing.End
 					}
 					f.add(t)
 				}

@@ -41,11 +41,11 @@ func (j *job) lists() {
 func percent(share float64) string {
 	switch p := share * 100; {
 	case p > 99.95 || p == 0:
-		return fmt.Sprintf("%.0f %%", p)
+		return fmt.Sprintf("%.0f%%", p)
 	case p < 10:
-		return fmt.Sprintf("%.1f %%", p)
+		return fmt.Sprintf("%.1f%%", p)
 	default:
-		return fmt.Sprintf("%.0f %%", math.Min(math.Round(p), 99)) // 100 % is said only of the whole
+		return fmt.Sprintf("%.0f%%", math.Min(math.Round(p), 99)) // 100 % is said only of the whole
 	}
 }
 
@@ -102,15 +102,15 @@ func (j *job) beds(f *flow) {
 	}
 	f.heading("Beds", 14)
 	shown := j.statuses != nil
-	columns := []column{{"Map", 10, false}, {"Bed", 30, false}, {"Square", 12, false}}
+	columns := []column{{"Map", 9, false}, {"Bed", 27, false}, {"Square", 12, false}}
 	if shown {
-		columns = append(columns, column{"Standing", 20, false})
+		columns = append(columns, column{"Standing", 19, false})
 	}
-	columns = append(columns, column{"Nearest", 17, true}, column{"Farthest", 17, true})
+	columns = append(columns, column{"Nearest", 16, true}, column{"Farthest", 16, true})
 	if shown {
-		columns = append(columns, column{"In range", 15, true})
+		columns = append(columns, column{"In range", 14, true})
 	}
-	columns = append(columns, column{"Nearest refuge", 28, false}, column{"Area", 17, true}, column{"Crops", 40, false})
+	columns = append(columns, column{"Nearest refuge", 30, false}, column{"Area", 16, true}, column{"Crops", 62, false})
 	var rows [][]cell
 	for _, b := range j.a.Beds {
 		st := j.statuses[b.Feature.ID]
@@ -280,6 +280,7 @@ func (j *job) findings(f *flow) {
 	if len(j.a.Findings) == 0 {
 		return
 	}
+	f.split(120)
 	f.heading("What to look at", 14)
 	features := map[string]*plan.Feature{}
 	for _, x := range j.a.Plan.Features {
@@ -294,32 +295,34 @@ func (j *job) findings(f *flow) {
 			var where []string
 			for _, id := range x.Features {
 				if ft := features[id]; ft != nil {
-					where = append(where, strings.TrimSpace(named(ft)+" "+j.at(ft)))
+					where = append(where, strings.TrimSpace(named(ft)+string(noBreak)+j.at(ft)))
 				}
 			}
 			if n := len(where); n > 12 {
 				where = append(where[:12], fmt.Sprintf("and %d more", n-12))
 			}
-			f.room(head.size*lead + 2*body.size*lead)
-			f.paragraph(capital(string(sev))+": "+x.Title, head, false, 0)
-			f.paragraph(x.Message, body, false, 4)
+			parts := []part{{capital(string(x.Severity)) + ": " + x.Title, head, false, 0}, {x.Message, body, false, 4}}
 			if x.Mend != "" {
-				f.paragraph("Mend: "+x.Mend, body, false, 4)
+				parts = append(parts, part{"Mend: " + x.Mend, body, false, 4})
 			}
 			if len(where) > 0 {
-				f.paragraph("Where: "+strings.Join(where, ", "), body, true, 4)
+				parts = append(parts, part{"Where: " + strings.Join(where, ", "), body, true, 4})
 			}
 			if x.Source != "" {
-				f.paragraph("Source: "+x.Source, small, true, 4)
+				parts = append(parts, part{"Source: " + x.Source, small, true, 4})
 			}
+			f.together(parts)
 			f.y += 1.6
 		}
 	}
 }
 
 func (j *job) allCautions(f *flow) {
+	f.split(120)
 	f.heading("Cautions", 10)
 	for _, c := range j.cautions() {
-		f.paragraph("– "+c, j.body(), false, 0)
+		f.room(f.height(c, j.body(), 3))
+		f.add(j.words(orb.Point{f.x, f.y + j.body().size}, "–", j.body(), false))
+		f.paragraph(c, j.body(), false, 3)
 	}
 }

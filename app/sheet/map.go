@@ -31,6 +31,12 @@ func (j *job) plotMap(f frame, denominator, sheets int) drawing.List {
 	on.Width, on.Height = l.Width, l.Height
 	show.Beneath = j.squares(f, v)
 	ground.Draw(&on, j.a, v, s, show)
+	j.small = len(j.a.Beds)
+	for _, label := range ground.Labels(j.a.Plan, v, s, show) {
+		if label.Feature.Kind == plan.Bed {
+			j.small--
+		}
+	}
 	// Layers must stay outermost, so that a reader can switch them: each is clipped by itself.
 	box := boxPath(f.window)
 	for _, op := range on.Ops {

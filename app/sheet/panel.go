@@ -35,7 +35,7 @@ func (j *job) panel(l *drawing.List, f frame, v ground.View, denominator, sheets
 	}
 	if f.wide {
 		x, w := p.Min[0]+pad, p.Max[0]-p.Min[0]-2*pad
-		title := j.title(p.Max[0]-p.Min[0], denominator, sheets)
+		title := j.title(p.Max[0]-p.Min[0], 0, denominator, sheets)
 		bottom := p.Max[1] - title.high
 		l.Add(drawing.Layer{Name: "Title", Ops: append(title.draw(orb.Point{p.Min[0], bottom}),
 			rule(orb.Point{p.Min[0], bottom}, orb.Point{p.Max[0], bottom}))})
@@ -43,7 +43,8 @@ func (j *job) panel(l *drawing.List, f frame, v ground.View, denominator, sheets
 		bottom -= scale.high + pad
 		l.Add(drawing.Layer{Name: "Scale and north", Ops: append(scale.draw(orb.Point{x, bottom + pad/2}),
 			rule(orb.Point{p.Min[0], bottom}, orb.Point{p.Max[0], bottom}))})
-		legend := j.legend(w, bottom-p.Min[1]-2*pad, 1)
+		const cautions = 26 // what must be left for them
+		legend := j.legend(w, bottom-p.Min[1]-3*pad-cautions, 1)
 		y := p.Min[1] + pad
 		l.Add(drawing.Layer{Name: "Legend", Ops: legend.draw(orb.Point{x, y})})
 		y += legend.high + pad
@@ -52,7 +53,7 @@ func (j *job) panel(l *drawing.List, f frame, v ground.View, denominator, sheets
 	}
 	whole := p.Max[0] - p.Min[0]
 	x1, x2 := p.Min[0]+whole*0.40, p.Min[0]+whole*0.675
-	title := j.title(p.Max[0]-x2, denominator, sheets)
+	title := j.title(p.Max[0]-x2, p.Max[1]-p.Min[1], denominator, sheets)
 	scale := j.scaleBars(x2-x1-2*pad, v)
 	l.Add(drawing.Layer{Name: "Title", Ops: append(title.draw(orb.Point{x2, p.Min[1]}), rule(orb.Point{x2, p.Min[1]}, orb.Point{x2, p.Max[1]}),
 		rule(orb.Point{x1, p.Min[1]}, orb.Point{x1, p.Max[1]}))})
@@ -79,8 +80,8 @@ func (j *job) words(at orb.Point, s string, t letter, soft bool) drawing.Op {
 	return drawing.Text{At: at, Words: s, Size: t.size, Bold: t.bold, Italic: t.italic, Color: c}
 }
 
-// title is the title block, as wide as given, in cells.
-func (j *job) title(w float64, denominator, sheets int) block {
+// title is the title block, as wide as given, in cells; where most is given, it fills that height.
+func (j *job) title(w, most float64, denominator, sheets int) block {
 	s := j.look
 	name := letter{size: s.Pt(18), bold: true}
 	inner := w - 2*pad
@@ -109,8 +110,12 @@ func (j *job) title(w float64, denominator, sheets int) block {
 		{{"Drawn by", author, 0.64}, {"Date", j.set.Date.Format("2 Jan 2006"), 0.36}},
 		{{"Place", placeWords(j.a.Plan.Place, j.system), 1}},
 	}
-	const high = 8.2
-	total := head + high*float64(len(rows))
+	high := 7.6
+	const place = 3.4 // the last row holds two lines
+	if most > 0 {
+		high = max(high, (most-head-place)/float64(len(rows)))
+	}
+	total := head + high*float64(len(rows)) + place
 	return block{total, func(at orb.Point) []drawing.Op {
 		y := at[1] + pad*0.9
 		var ops []drawing.Op
@@ -138,11 +143,19 @@ func (j *job) title(w float64, denominator, sheets int) block {
 				}
 				room := x + c.share*w - left - 1
 				value := j.body()
+				if len(row) == 1 {
+					value.size = s.Pt(style.Small)
+					for n, line := range value.limit(value.wrap(c.value, room), 2, room) {
+						ops = append(ops, j.words(orb.Point{left, y + caption.size*1.15 + float64(n+1)*value.size*1.25}, line, value, false))
+					}
+					ops = append(ops, j.words(orb.Point{left, y + caption.size*1.15}, c.caption, caption, true))
+					continue
+				}
 				for value.width(c.value) > room && value.size > s.Pt(style.Tiny) {
 					value.size -= s.Pt(0.5)
 				}
 				ops = append(ops, j.words(orb.Point{left, y + caption.size*1.15}, c.caption, caption, true),
-					j.words(orb.Point{left, y + high - 1.7}, value.cut(c.value, room), value, false))
+					j.words(orb.Point{left, y + caption.size*1.25 + j.body().size*1.25}, value.cut(c.value, room), value, false))
 				x += c.share * w
 			}
 			y += high
@@ -193,19 +206,19 @@ func placeWords(p *plan.Place, l lengths) string {
 // scaleBars holds the bars in both systems, and north.
 func (j *job) scaleBars(w float64, v ground.View) block {
 	s := j.look
-	const high = 25.0
+	const high = 22.5
 	return block{high, func(at orb.Point) []drawing.Op {
 		north, known := 0.0, j.a.Plan.Place != nil
 		if known {
 			north = j.a.Plan.Place.NorthDeg
 		}
 		bar := w - 22
-		ops := ground.ScaleBarWithin(orb.Point{at[0] + 1, at[1] + 9.4}, v, plan.Metric, s, bar)
-		ops = append(ops, ground.ScaleBarWithin(orb.Point{at[0] + 1, at[1] + 19.6}, v, plan.US, s, bar)...)
-		ops = append(ops, ground.NorthArrow(orb.Point{at[0] + w - 6, at[1] + 13.2}, v.North(north), s)...)
+		ops := ground.ScaleBarWithin(orb.Point{at[0] + 1, at[1] + 8.4}, v, plan.Metric, s, bar)
+		ops = append(ops, ground.ScaleBarWithin(orb.Point{at[0] + 1, at[1] + 18.4}, v, plan.US, s, bar)...)
+		ops = append(ops, ground.NorthArrow(orb.Point{at[0] + w - 6, at[1] + 12.4}, v.North(north), s)...)
 		if !known {
 			t := j.caption()
-			ops = append(ops, drawing.Text{At: orb.Point{at[0] + w, at[1] + 22.8}, Words: "up the sheet: not given", Size: t.size,
+			ops = append(ops, drawing.Text{At: orb.Point{at[0] + w, at[1] + 21.6}, Words: "up the sheet: not given", Size: t.size,
 				Color: s.Soft, Align: drawing.End})
 		}
 		return ops
@@ -249,11 +262,22 @@ func (j *job) entries() []entry {
 			out = append(out, entry{words[st], func(b orb.Bound) []drawing.Op {
 				h := b.Max[1] - b.Min[1]
 				return append(ground.StatusSwatch(st, b, j.look),
-					ground.StatusRing(b.Center(), h*0.36, st.Letter(), j.look.Status(st), j.look)...)
+					ground.StatusRing(b.Center(), h*0.43, st.Letter(), j.look.Status(st), j.look)...)
 			}})
 		}
 	}
 	return out
+}
+
+// unnamed says how many beds are too small at this scale to carry their name or number.
+func (j *job) unnamed() string {
+	switch j.small {
+	case 0:
+		return ""
+	case 1:
+		return "One bed is too small here for its name: the list gives its square."
+	}
+	return fmt.Sprintf("%d beds are too small here for their names: the list gives their squares.", j.small)
 }
 
 // legend lays the entries out within w × most, in columns; rows close up before a column is added.
@@ -261,16 +285,21 @@ func (j *job) legend(w, most float64, columns int) block {
 	entries := j.entries()
 	t := j.bold()
 	head := t.size * 1.9
+	if j.small > 0 {
+		most -= 2 * j.look.Pt(style.Small) * lead
+	}
 	pitch := 0.0
 	rows := 0
 	for ; ; columns++ {
 		rows = (len(entries) + columns - 1) / columns
-		if pitch = min(7.2, (most-head)/float64(rows)); pitch >= 4.4 || columns >= 3 {
+		if pitch = min(6.8, (most-head)/float64(rows)); pitch >= 4.4 || columns >= 3 {
 			break
 		}
 	}
 	each := w / float64(columns)
-	return block{head + pitch*float64(rows), func(at orb.Point) []drawing.Op {
+	small := letter{size: j.look.Pt(style.Small), italic: true}
+	note := small.wrap(j.unnamed(), w)
+	return block{head + pitch*float64(rows) + float64(len(note))*small.size*lead, func(at orb.Point) []drawing.Op {
 		ops := []drawing.Op{j.words(orb.Point{at[0], at[1] + t.size}, "Legend", t, false)}
 		body := j.body()
 		h := min(pitch-1.4, 5.4)
@@ -279,11 +308,24 @@ func (j *job) legend(w, most float64, columns int) block {
 			x, y := at[0]+float64(i/rows)*each, at[1]+head+float64(i%rows)*pitch
 			ops = append(ops, e.draw(orb.Bound{Min: orb.Point{x, y}, Max: orb.Point{x + wide, y + h}})...)
 			size := body
-			room := each - wide - 2.6
-			for size.width(e.words) > room && size.size > j.look.Pt(style.Tiny) {
+			room := each - wide - 3
+			for size.width(e.words) > room && size.size > j.look.Pt(style.Small) {
 				size.size -= j.look.Pt(0.5)
 			}
-			ops = append(ops, j.words(orb.Point{x + wide + 2, y + h/2 + size.size*0.36}, size.cut(e.words, room), size, false))
+			lines := []string{e.words}
+			if size.width(e.words) > room { // two small lines
+				size.size = j.look.Pt(style.Tiny)
+				lines = size.limit(size.wrap(e.words, room), 2, room)
+			}
+			for n, line := range lines {
+				down := (float64(n)-float64(len(lines)-1)/2)*size.size*1.1 + size.size*0.36
+				ops = append(ops, j.words(orb.Point{x + wide + 2, y + h/2 + down}, line, size, false))
+			}
+		}
+		y := at[1] + head + pitch*float64(rows)
+		for _, line := range note {
+			ops = append(ops, j.words(orb.Point{at[0], y + small.size}, line, small, true))
+			y += small.size * lead
 		}
 		return ops
 	}}

@@ -94,6 +94,7 @@ type job struct {
 	bound    orb.Bound // of the plan, metres
 	grid     refGrid
 	system   lengths
+	small    int // beds too small for a label on the map
 	set      *Set
 }
 
@@ -195,7 +196,7 @@ func (j *job) standings() error {
 			j.statuses[b.Feature.ID] = r.Status
 			name = r.Guild.Name
 			if r.Guild.HasRange() {
-				name += ", typical range " + j.system.text(r.Guild.TypicalM)
+				name += ", typical range " + j.system.brief(r.Guild.TypicalM)
 			} else {
 				name += ", no published range"
 			}
@@ -206,7 +207,7 @@ func (j *job) standings() error {
 		for _, b := range j.a.Beds {
 			j.statuses[b.Feature.ID] = b.Refuge.At(o.RangeM)
 		}
-		j.reach = "any refuge within " + j.system.text(o.RangeM)
+		j.reach = "any refuge within " + j.system.brief(o.RangeM)
 	}
 	if j.reach != "" && o.On != nil {
 		j.reach += ", " + o.On.Label()

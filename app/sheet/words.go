@@ -1,9 +1,13 @@
 package sheet
 
 import (
+	"math"
+	"strconv"
 	"strings"
+	"unicode"
 
 	"hedgereach/app/drawing/face"
+	"hedgereach/app/ground"
 	"hedgereach/geometry/length"
 	"hedgereach/habitat/plan"
 )
@@ -18,8 +22,21 @@ func lengthsOf(u plan.Units) lengths {
 	return lengths(length.Metric)
 }
 
-func (l lengths) text(m float64) string  { return length.Format(m, length.System(l)) }
-func (l lengths) area(m2 float64) string { return length.FormatArea(m2, length.System(l)) }
+// brief writes a range: whole metres or feet where that is what it is, give or take half a foot.
+func (l lengths) brief(m float64) string {
+	switch {
+	case l == lengths(length.US) && m >= 10:
+		return strconv.Itoa(int(math.Round(m/ground.Foot))) + string(noBreak) + "ft"
+	case l == lengths(length.Metric) && m == math.Trunc(m) && m < farthest:
+		return strconv.Itoa(int(m)) + string(noBreak) + "m"
+	}
+	return l.text(m)
+}
+
+func (l lengths) text(m float64) string  { return joined(length.Format(m, length.System(l))) }
+func (l lengths) area(m2 float64) string { return joined(length.FormatArea(m2, length.System(l))) }
+
+func joined(s string) string { return strings.ReplaceAll(s, " ", string(noBreak)) }
 
 // A letter is how words are set.
 type letter struct {
@@ -29,11 +46,15 @@ type letter struct {
 
 func (t letter) width(s string) float64 { return face.Width(s, t.size, t.bold, t.italic) }
 
+// noBreak is the space that keeps a figure and its unit on one line.
+const noBreak = '\u00a0'
+
 // wrap breaks words into lines no wider than width. A word that is wider than a line is broken within.
 func (t letter) wrap(s string, width float64) []string {
 	var lines []string
 	line := ""
-	for _, w := range strings.Fields(face.Clean(s)) {
+	for _, w := range strings.FieldsFunc(s, func(r rune) bool { return unicode.IsSpace(r) && r != noBreak }) {
+		w = face.Clean(w)
 		next := w
 		if line != "" {
 			next = line + " " + w
