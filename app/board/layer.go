@@ -20,6 +20,7 @@ type layer struct {
 // nothing is a picture of nothing: the toolkit asks for one before there is any.
 var nothing = image.NewRGBA(image.Rect(0, 0, 1, 1))
 
+// It is shown from the start, since the toolkit would not hear of a first picture put into something that it never painted.
 func (l *layer) init() {
 	l.raster = canvas.NewRaster(func(int, int) image.Image {
 		if l.img == nil {
@@ -27,7 +28,6 @@ func (l *layer) init() {
 		}
 		return l.img
 	})
-	l.raster.Hide()
 }
 
 // show puts another picture in.
