@@ -195,7 +195,8 @@ func (b *Board) frame() {
 		b.dirty = 0
 		if d&pointerDirt != 0 {
 			b.hand()
-			continue // what that changed is done together with the rest
+			b.dirty |= d &^ pointerDirt // what that changed is done together with the rest
+			continue
 		}
 		if b.size.IsZero() {
 			continue
