@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/paulmach/orb"
@@ -30,6 +31,7 @@ func (v *view) cite(ids []string, practice string) string {
 }
 
 func (v *view) length(m float64) string { return length.Format(m, v.units) }
+func (v *view) reach(m float64) string  { return RangeText(m, v.units) }
 
 func invalidGeometry(v *view) (found []Finding) {
 	for _, f := range v.Plan.Features {
@@ -124,11 +126,11 @@ func bedBeyondRange(v *view) (found []Finding) {
 		fd.Message = fmt.Sprintf("%s lies beyond the typical range of %s", label(b.Feature), v.guildsWithRange(beyond))
 		if best == nil {
 			fd.Message += ": nothing here shelters or feeds them."
-			fd.Mend = fmt.Sprintf("Habitat for them within %s of its far end would bring it into reach.", v.length(beyond[0].Guild.TypicalM))
+			fd.Mend = fmt.Sprintf("Habitat for them within %s of its far end would bring it into reach.", v.reach(beyond[0].Guild.TypicalM))
 		} else {
 			l := best.Link
 			fd.Message += fmt.Sprintf(": %s, the nearest refuge of %s, is %s away.", label(l.Nearest), lower(best.Guild.Name), v.length(l.NearestM))
-			fd.Mend = fmt.Sprintf("Habitat for %s within %s of its far end would bring it into reach.", lower(best.Guild.Name), v.length(best.Guild.TypicalM))
+			fd.Mend = fmt.Sprintf("Habitat for %s within %s of its far end would bring it into reach.", lower(best.Guild.Name), v.reach(best.Guild.TypicalM))
 			fd.Features = append(fd.Features, l.Nearest.ID)
 			fd.Show = []orb.Point{l.NearestFrom, l.NearestTo}
 		}
@@ -212,9 +214,9 @@ func bedBeyondShort(v *view) (found []Finding) {
 		if len(fd.Features) == 0 {
 			continue
 		}
-		fd.Message = fmt.Sprintf("%s work within %s of food and shelter: %s of %s beds where they matter %s beyond.",
-			g.Name, v.length(g.TypicalM), number(len(fd.Features)), number(asked), plural(len(fd.Features), "lies", "lie"))
-		fd.Mend = fmt.Sprintf("Flowers in the beds, or strips no more than %s apart, would bring them into reach.", v.length(2*g.TypicalM))
+		fd.Message = fmt.Sprintf("%s work within %s of food and shelter: %d of the %d beds where they matter %s beyond.",
+			g.Name, v.reach(g.TypicalM), len(fd.Features), asked, plural(len(fd.Features), "lies", "lie"))
+		fd.Mend = fmt.Sprintf("Flowers in the beds, or strips no more than %s apart, would bring them into reach.", v.reach(2*g.TypicalM))
 		found = append(found, fd)
 	}
 	return found
@@ -277,7 +279,7 @@ func (v *view) wouldFlower(gap []season.HalfMonth) (names []string) {
 	}
 	var offers []offer
 	for _, p := range v.Catalogue.Plants {
-		if here[p.ID] || p.Caution != "" || len(p.NotOfferedIn) > 0 && (v.Plan.Place == nil || slices.Contains(p.NotOfferedIn, continent(v.Plan.Place))) {
+		if here[p.ID] || p.Caution != "" || !v.hardy(p) || !v.offered(p) {
 			continue
 		}
 		n := 0
@@ -302,6 +304,23 @@ func (v *view) wouldFlower(gap []season.HalfMonth) (names []string) {
 	return names
 }
 
+// offered tells whether a plant may be offered here: not where it is a weed, nor, without a place, where it is one anywhere.
+func (v *view) offered(p *data.Plant) bool {
+	if v.Plan.Place == nil {
+		return len(p.NotOfferedIn) == 0
+	}
+	return !slices.Contains(p.NotOfferedIn, continent(v.Plan.Place))
+}
+
+// hardy tells whether a plant outlasts the winter in the plan's hardiness zone, or need not; yes where either is not known.
+func (v *view) hardy(p *data.Plant) bool {
+	if v.Plan.Place == nil || p.ZoneMin == 0 || strings.HasPrefix(p.LifeCycle, "annual") {
+		return true
+	}
+	zone, err := strconv.Atoi(strings.TrimRight(strings.ToLower(strings.TrimSpace(v.Plan.Place.HardinessZone)), "ab"))
+	return err != nil || zone >= p.ZoneMin
+}
+
 func coverIsLow(v *view) []Finding {
 	var low []season.HalfMonth
 	sum := 0.0
@@ -324,8 +343,8 @@ func coverIsLow(v *view) []Finding {
 	if sum/float64(len(v.Site.Season)) < coverLow {
 		fd.Severity = Warning
 	}
-	fd.Message = fmt.Sprintf("Less than 2 %% of the ground is in flower in %s of %s half-months between the frosts; the least, %s, in %s.",
-		number(len(low)), number(len(v.Site.Season)), percent(lowest.Fraction), lowest.HalfMonth.Label())
+	fd.Message = fmt.Sprintf("Less than 2 %% of the ground is in flower in %d of the %d half-months between the frosts; the least, %s, in %s.",
+		len(low), len(v.Site.Season), percent(lowest.Fraction), lowest.HalfMonth.Label())
 	return []Finding{fd}
 }
 

@@ -9,8 +9,18 @@ import (
 	"unicode/utf8"
 
 	"hedgereach/data"
+	"hedgereach/geometry/length"
 	"hedgereach/habitat/plan"
 )
+
+// RangeText is a published range for people: no finer than it was published, "7.5 m", "75 m"; "246 ft" in US.
+func RangeText(metres float64, sys length.System) string {
+	if sys == length.US {
+		const foot = 0.3048
+		return fmt.Sprintf("%.0f ft", metres/foot)
+	}
+	return strconv.FormatFloat(metres, 'f', -1, 64) + " m"
+}
 
 // label is what a feature is called in a sentence: its name, else its kind.
 func label(f *plan.Feature) string {
@@ -63,7 +73,7 @@ func (v *view) guildsWithRange(list []*GuildReach) string {
 				names = append(names, lower(r.Guild.Name))
 			}
 		}
-		parts = append(parts, fmt.Sprintf("%s (%s)", join(names), v.length(m)))
+		parts = append(parts, fmt.Sprintf("%s (%s)", join(names), v.reach(m)))
 	}
 	return join(parts)
 }

@@ -86,7 +86,7 @@ func (t *texter) beds() {
 	tw := tabwriter.NewWriter(&b, 0, 0, 2, ' ', tabwriter.AlignRight)
 	cells := []string{"area", "nearest", "farthest"}
 	for _, r := range t.a.Options.RangesM {
-		cells = append(cells, "in "+t.length(r))
+		cells = append(cells, "in "+habitat.RangeText(r, t.units))
 	}
 	marks := ""
 	for i := range known {
@@ -119,7 +119,7 @@ func (t *texter) beds() {
 	t.line("W within, P partly within, B beyond the typical range of:")
 	for n, i := range known {
 		g := t.a.Beds[0].Guilds[i].Guild
-		t.linef("  %s  %s, %s", mark(n), g.Name, t.length(g.TypicalM))
+		t.linef("  %s  %s, %s", mark(n), g.Name, habitat.RangeText(g.TypicalM, t.units))
 	}
 	if len(unknown) > 0 {
 		t.paragraph("", "No published distance limits: "+strings.Join(unknown, ", ")+".")

@@ -1,0 +1,142 @@
+package habitat
+
+import (
+	"slices"
+	"testing"
+
+	"hedgereach/data"
+	"hedgereach/data/season"
+	"hedgereach/habitat/plan"
+)
+
+// Hopkins 1918 (Monthly Weather Review, Supplement 9): four days for each degree of latitude, five degrees of longitude, 400
+// feet. The sums below are the law's own.
+func TestHopkinsLaw(t *testing.T) {
+	michigan := data.Place{ID: "m", Continent: data.NorthAmerica, Latitude: 42, Longitude: -85, ElevationM: 200}
+	britain := data.Place{ID: "b", Continent: data.Europe, Latitude: 52, Longitude: -1, ElevationM: 50}
+	wide := data.Place{ID: "w", Latitude: 42, Longitude: -85, ElevationM: 200} // a region of no one continent
+	for _, c := range []struct {
+		name  string
+		at    plan.Place
+		noted data.Place
+		days  int
+	}{
+		{"the same", plan.Place{Latitude: 42, Longitude: -85, ElevationM: 200}, michigan, 0},
+		{"a degree north", plan.Place{Latitude: 43, Longitude: -85, ElevationM: 200}, michigan, 4},
+		{"a degree south", plan.Place{Latitude: 41, Longitude: -85, ElevationM: 200}, michigan, -4},
+		{"400 feet up", plan.Place{Latitude: 42, Longitude: -85, ElevationM: 200 + 121.92}, michigan, 4},
+		{"five degrees east", plan.Place{Latitude: 42, Longitude: -80, ElevationM: 200}, michigan, 4},
+		{"all three", plan.Place{Latitude: 44, Longitude: -75, ElevationM: 200 + 2*121.92}, michigan, 8 + 8 + 8},
+		{"east in Europe", plan.Place{Latitude: 52, Longitude: 9, ElevationM: 50}, britain, 0},
+		{"from America to Europe", plan.Place{Latitude: 52, Longitude: -1, ElevationM: 200}, michigan, 40},
+		{"no one continent", plan.Place{Latitude: 42, Longitude: -75, ElevationM: 200}, wide, 0},
+		{"the other hemisphere", plan.Place{Latitude: -42, Longitude: 147, ElevationM: 200}, michigan, 182}, // half a year: our reading
+	} {
+		if got := hopkinsDays(&c.at, c.noted); got != c.days {
+			t.Errorf("%s: %d days later, want %d", c.name, got, c.days)
+		}
+	}
+}
+
+func TestBloomIsShiftedToThePlaceAndTheGrowerGoesBefore(t *testing.T) {
+	c := catalogue(t)
+	i := slices.IndexFunc(c.Plants, func(p *data.Plant) bool { return p.Bloom.Given() && p.BloomPlace.Continent == data.NorthAmerica })
+	pl := c.Plants[i]
+	p := plan.New("")
+	strip := plan.NewFeature(plan.PerennialStrip, "", box(0, 0, 10, 10))
+	strip.Plants = []plan.Growing{{Plant: pl.ID, Share: 1}}
+	p.Features = []*plan.Feature{strip}
+	if a := Assess(p, c, Options{}); a.Bloom(strip.Plants[0]) != pl.Bloom || a.BloomEstimated {
+		t.Errorf("without a place the window is %v, noted %v", a.Bloom(strip.Plants[0]), pl.Bloom)
+	}
+	p.Place = &plan.Place{Latitude: pl.BloomPlace.Latitude + 5, Longitude: pl.BloomPlace.Longitude, ElevationM: pl.BloomPlace.ElevationM}
+	a := Assess(p, c, Options{})
+	if got, want := a.Bloom(strip.Plants[0]), pl.Bloom.Shift(20); got != want || !a.BloomEstimated {
+		t.Errorf("five degrees north the window is %v, want %v", got, want)
+	}
+	own := season.Window{From: 200, To: 260}
+	strip.Plants[0].Bloom = own
+	a = Assess(p, c, Options{})
+	if got := a.Bloom(strip.Plants[0]); got != own || a.BloomEstimated {
+		t.Errorf("with the grower's own dates the window is %v, estimated %v", got, a.BloomEstimated)
+	}
+	for h := range season.HalfMonth(season.HalfMonths) {
+		if a.InFlower(strip.Plants[0], h) != own.Covers(h) {
+			t.Errorf("in flower in %v: %v", h, !own.Covers(h))
+		}
+	}
+	if byHand := (&Assessment{Plan: p, Catalogue: c}); byHand.InFlower(strip.Plants[0], own.From.HalfMonth()+1) != own.Covers(own.From.HalfMonth()+1) {
+		t.Error("an assessment put together by hand does not know what flowers")
+	}
+}
+
+func TestTheSeasonLiesBetweenTheFrosts(t *testing.T) {
+	for _, c := range []struct {
+		last, first string
+		want        []string
+	}{
+		{"05-10", "06-20", []string{"05-16", "06-01"}}, // 6 of 15 and 5 of 15 days are not half
+		{"05-08", "06-23", []string{"05-01", "05-16", "06-01", "06-16"}},
+		{"10-20", "01-31", []string{"10-16", "11-01", "11-16", "12-01", "12-16", "01-01", "01-16"}}, // the south
+	} {
+		cal := newCalendar(catalogue(t), &plan.Place{LastFrost: day(t, c.last), FirstFrost: day(t, c.first)})
+		var got []string
+		for _, h := range cal.season {
+			got = append(got, h.String())
+		}
+		if !slices.Equal(got, c.want) {
+			t.Errorf("from %s to %s: %v, want %v", c.last, c.first, got, c.want)
+		}
+	}
+}
+
+func TestWhoServesAGuild(t *testing.T) {
+	c := catalogue(t)
+	yes, no := true, false
+	beetles, hover := c.Guild("ground-beetles"), c.Guild("hoverflies")
+	feeding := ""
+	for _, p := range c.Plants {
+		if slices.Contains(p.Guilds, "hoverflies") && p.Bloom.Given() {
+			feeding = p.ID
+			break
+		}
+	}
+	flowers := []plan.Growing{{Plant: feeding, Share: 1, Bloom: window(t, "06-01", "06-30")}}
+	p := plan.New("")
+	p.Place = &plan.Place{Latitude: 42, Longitude: -85, LastFrost: day(t, "05-01"), FirstFrost: day(t, "10-01")}
+	feature := func(k plan.Kind, refuge *bool, plants []plan.Growing) *plan.Feature {
+		f := plan.NewFeature(k, "", box(0, 0, 1, 1))
+		f.Refuge, f.Plants = refuge, plants
+		return f
+	}
+	june, august := half(t, "06-01"), half(t, "08-01")
+	for _, c := range []struct {
+		name    string
+		feature *plan.Feature
+		guild   *data.Guild
+		on      *season.HalfMonth
+		serves  bool
+	}{
+		{"any refuge", feature(plan.BeetleBank, nil, nil), nil, nil, true},
+		{"a bank shelters beetles", feature(plan.BeetleBank, nil, nil), beetles, nil, true},
+		{"a bank that is dug over", feature(plan.BeetleBank, &no, nil), beetles, nil, false},
+		{"a bank shelters no hoverflies", feature(plan.BeetleBank, nil, nil), hover, nil, false},
+		{"a bank in flower feeds hoverflies", feature(plan.BeetleBank, nil, flowers), hover, nil, true},
+		{"even dug over", feature(plan.BeetleBank, &no, flowers), hover, nil, true},
+		{"an annual strip feeds", feature(plan.FlowerStrip, nil, flowers), hover, nil, true},
+		{"in June", feature(plan.FlowerStrip, nil, flowers), hover, &june, true},
+		{"not in August", feature(plan.FlowerStrip, nil, flowers), hover, &august, false},
+		{"beetles eat no flowers", feature(plan.FlowerStrip, nil, flowers), beetles, nil, false},
+		{"a bed feeds nobody", feature(plan.Bed, nil, flowers), hover, nil, false},
+		{"a path is no refuge", feature(plan.Path, nil, nil), beetles, nil, false},
+		{"unless the grower says so", feature(plan.Path, &yes, nil), beetles, nil, true},
+		{"for any guild that a refuge shelters", feature(plan.Fence, &yes, nil), hover, nil, true},
+		{"out of season", feature(plan.FlowerStrip, nil, []plan.Growing{{Plant: feeding, Share: 1, Bloom: window(t, "11-01", "11-30")}}), hover, nil, false},
+		{"share of nothing", feature(plan.FlowerStrip, nil, []plan.Growing{{Plant: feeding, Bloom: window(t, "06-01", "06-30")}}), hover, nil, false},
+	} {
+		p.Features = []*plan.Feature{c.feature}
+		if got := len(Assess(p, catalogue(t), Options{On: c.on}).Serving(c.guild)) == 1; got != c.serves {
+			t.Errorf("%s: serves is %v", c.name, got)
+		}
+	}
+}
