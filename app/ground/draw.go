@@ -214,7 +214,7 @@ func markAt(f *plan.Feature) (orb.Point, bool) {
 	default:
 		if f.Centre != nil {
 			p = *f.Centre
-		} else if g == nil {
+		} else if g == nil || g.Bound().IsEmpty() {
 			return p, false
 		} else {
 			p = g.Bound().Center()

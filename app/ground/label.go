@@ -286,12 +286,15 @@ func (pl *placing) rooms(sh *shape, d orb.Point, w, h float64) []orb.Point {
 	}
 	mid, free := (lo+hi)/2, (hi-lo-h)/2
 	var out []orb.Point
-	var buf []float64
+	buf, line, tmp := pl.scratch[0], pl.scratch[1], pl.scratch[2]
+	defer func() { pl.scratch = [3][]float64{buf, line, tmp} }()
 	for _, share := range []float64{0, -0.35, 0.35, -0.7, 0.7, -1, 1} {
 		v := mid + share*free
-		buf = append(buf[:0], sh.clear(d, v, nil)...)
+		buf = sh.clear(d, v, buf)
 		for _, k := range []float64{-0.5, 0.5, -0.25, 0.25} {
-			buf = both(buf, sh.clear(d, v+k*h*0.999, nil))
+			line = sh.clear(d, v+k*h*0.999, line)
+			tmp = both(buf, line, tmp)
+			buf, tmp = tmp, buf
 		}
 		best := -1
 		for i := 0; i+1 < len(buf); i += 2 {

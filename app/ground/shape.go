@@ -146,13 +146,14 @@ func (sh *shape) rows(dir orb.Point, first, gap, margin float64) []span {
 	}
 	lo, hi = max(lo, wlo), min(hi, whi)
 	var out []span
-	var mid, above, below []float64
+	var mid, above, below, tmp []float64
 	for k := int(math.Ceil((lo - first) / gap)); first+float64(k)*gap <= hi; k++ {
 		v := first + float64(k)*gap
 		mid = sh.clear(dir, v, mid)
 		if margin > 0 {
 			above, below = sh.clear(dir, v-margin, above), sh.clear(dir, v+margin, below)
-			mid = both(both(mid, above), below)
+			tmp = both(mid, above, tmp)
+			mid = both(tmp, below, mid)
 		}
 		for i := 0; i+1 < len(mid); i += 2 {
 			if u0, u1 := max(mid[i]+margin, ulo), min(mid[i+1]-margin, uhi); u1 > u0 {
@@ -163,9 +164,9 @@ func (sh *shape) rows(dir orb.Point, first, gap, margin float64) []span {
 	return out
 }
 
-// both is the overlap of two sorted lists of stretches.
-func both(a, b []float64) []float64 {
-	var out []float64
+// both is the overlap of two sorted lists of stretches, in out.
+func both(a, b, out []float64) []float64 {
+	out = out[:0]
 	for i, j := 0, 0; i+1 < len(a) && j+1 < len(b); {
 		if lo, hi := max(a[i], b[j]), min(a[i+1], b[j+1]); hi > lo {
 			out = append(out, lo, hi)

@@ -363,12 +363,12 @@ func (g *sign) coverCrop() {
 	if g.points() >= detail {
 		z := g.zoom()
 		var k sketch
-		_, vo := turn(g.origin, g.along)
+		uo, vo := turn(g.origin, g.along)
 		gap := g.pt(7 * z)
 		for _, r := range g.rows(g.along, math.Mod(vo, gap), gap, g.pt(1.6)) {
 			step := g.pt(3.6 * z)
-			for u := math.Ceil(r.u0/step) * step; u <= r.u1; u += step {
-				k.circle(back(u, r.v, g.along), g.pt(0.75*z), 6)
+			for i := math.Ceil((r.u0 - uo) / step); uo+i*step <= r.u1; i++ {
+				k.circle(back(uo+i*step, r.v, g.along), g.pt(0.75*z), 6)
 			}
 		}
 		g.fills(k.path, g.tone.Sign)

@@ -1,0 +1,112 @@
+package ground
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/paulmach/orb"
+	"pgregory.net/rapid"
+
+	"hedgereach/app/drawing/face"
+	"hedgereach/geometry"
+	"hedgereach/habitat"
+	"hedgereach/habitat/plan"
+)
+
+// ring is a label's box as a polygon, for measures by other code than that under test.
+func ring(b [4]orb.Point) orb.Polygon { return orb.Polygon{{b[0], b[1], b[2], b[3], b[0]}} }
+
+// However crowded the plan, no two labels overlap, none leaves the drawing, one that is said to be inside lies within its
+// feature, and no bed has two.
+func TestLabelsNeverOverlap(t *testing.T) {
+	window := orb.Bound{Max: orb.Point{900, 600}}
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(1, 60).Draw(t, "beds")
+		p := plan.New("")
+		statuses := map[string]habitat.Status{}
+		kinds := []plan.Kind{plan.Bed, plan.Bed, plan.Hedgerow, plan.Tree, plan.Building, plan.Pond, plan.Stake, plan.Path, plan.WildMargin}
+		for i := range n {
+			k := rapid.SampledFrom(kinds).Draw(t, "kind")
+			at := orb.Point{rapid.Float64Range(-2, 46).Draw(t, "x"), rapid.Float64Range(-2, 30).Draw(t, "y")}
+			var g orb.Geometry = rect(at[0], at[1], rapid.Float64Range(0.1, 12).Draw(t, "w"), rapid.Float64Range(0.1, 6).Draw(t, "h"),
+				rapid.Float64Range(-180, 180).Draw(t, "turn"))
+			if k == plan.Tree {
+				g = geometry.Disc(at, rapid.Float64Range(0.2, 4).Draw(t, "r"))
+			}
+			name := rapid.SampledFrom([]string{"", "Bed 7", "B", "Lettuce and chard", "Old pear tree by the long barn", "Österbeet"}).Draw(t, "name")
+			f := &plan.Feature{ID: fmt.Sprint(i), Kind: k, Name: name, Geometry: g}
+			p.Features = append(p.Features, f)
+			statuses[f.ID] = habitat.Status(i % 4)
+		}
+		show := Show{Labels: true, Window: window}
+		if rapid.Bool().Draw(t, "statuses") {
+			show.Statuses = statuses
+		}
+		v := View{Centre: orb.Point{22, 15}, Middle: window.Center(), Scale: rapid.Float64Range(3, 60).Draw(t, "scale"),
+			Turn: rapid.Float64Range(-3, 3).Draw(t, "view")}
+		labels := Labels(p, v, screen, show)
+		seen := map[string]bool{}
+		for i, a := range labels {
+			if seen[a.Feature.ID] {
+				t.Fatalf("%q has two labels", a.Feature.Name)
+			}
+			seen[a.Feature.ID] = true
+			for _, c := range a.Box() {
+				if !window.Pad(1e-6).Contains(c) {
+					t.Fatalf("%q leaves the drawing at %v", a.Words, c)
+				}
+				if a.Inside {
+					if d := geometry.PointDistance(v.From(c), a.Feature.Geometry); d*v.Scale > 0.02 {
+						t.Fatalf("%q is said to be inside, and a corner is %.3f units outside", a.Words, d*v.Scale)
+					}
+				}
+			}
+			if w := face.Width(a.Words, a.Size, false, italic(a.Feature.Kind)); w > a.W+1e-9 {
+				t.Fatalf("%q is %.2f wide in a box of %.2f", a.Words, w, a.W)
+			}
+			for _, b := range labels[:i] {
+				common, err := geometry.Intersection(ring(a.Box()), ring(b.Box()))
+				if err != nil {
+					t.Fatal(err)
+				}
+				if s := geometry.Area(common); s > 1e-6 {
+					t.Fatalf("%q and %q share %g units²", a.Words, b.Words, s)
+				}
+			}
+		}
+	})
+}
+
+// A bed with room carries its name; one with less its number; the letter of its status goes with either.
+func TestNameThenNumber(t *testing.T) {
+	for _, c := range []struct {
+		w, h  float64
+		words string
+	}{{200, 40, "Squash and beans 4"}, {40, 24, "4"}} {
+		f := feature(plan.Bed, "Squash and beans 4", rect(0, 0, c.w, c.h, 0))
+		p := &plan.Plan{Features: []*plan.Feature{f}}
+		got := Labels(p, View{Middle: orb.Point{20, 100}, Scale: 1}, screen, Show{Statuses: map[string]habitat.Status{f.ID: habitat.Beyond},
+			Window: orb.Bound{Max: orb.Point{70 + c.w/2, 120}}})
+		if len(got) != 1 || got[0].Words != c.words || got[0].Letter != "B" || !got[0].Inside {
+			t.Errorf("a bed of %g × %g: %+v, want %q inside with its letter", c.w, c.h, got, c.words)
+		}
+	}
+}
+
+func TestOverlap(t *testing.T) {
+	unit := [4]orb.Point{{0, 0}, {2, 0}, {2, 2}, {0, 2}}
+	for _, c := range []struct {
+		b    [4]orb.Point
+		want bool
+	}{
+		{[4]orb.Point{{1, 1}, {3, 1}, {3, 3}, {1, 3}}, true},
+		{[4]orb.Point{{2, 0}, {4, 0}, {4, 2}, {2, 2}}, false},          // a shared side is no overlap
+		{[4]orb.Point{{3, 1}, {4, 2}, {3, 3}, {2, 2}}, false},          // a diamond that touches the corner
+		{[4]orb.Point{{2.5, 0.6}, {4, 2}, {2.6, 3.4}, {1.2, 2}}, true}, // and one that cuts it
+		{[4]orb.Point{{-5, -5}, {9, -5}, {9, 9}, {-5, 9}}, true},       // one within the other
+	} {
+		if got := Overlap(unit, c.b); got != c.want {
+			t.Errorf("Overlap with %v = %t", c.b, got)
+		}
+	}
+}
