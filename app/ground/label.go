@@ -92,12 +92,13 @@ func precedence(k plan.Kind) int {
 
 // placing is the work of putting labels on a drawing.
 type placing struct {
-	s      style.Look
-	window orb.Bound
-	shapes []*shape // that a label from elsewhere had better not cover
-	firm   []*shape // that none may cover: beds and buildings
-	taken  []box
-	out    []Label
+	s       style.Look
+	window  orb.Bound
+	shapes  []*shape // that a label from elsewhere had better not cover
+	firm    []*shape // that none may cover: beds and buildings
+	taken   []box
+	out     []Label
+	scratch [3][]float64
 }
 
 // A box is a label's corners with the upright box about them, for a quick first test.
