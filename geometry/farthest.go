@@ -32,7 +32,9 @@ const farCells = 1_000_000
 //
 // The shape is cut into convex cells. Where a single piece is nearest throughout a cell, its distance is a convex function
 // and largest at a corner. Where two are, the smaller of two convex functions has no peak inside that the cell's edge does not
-// match, so the edges are searched. Cells with more are halved, unless their bound shows that they hold nothing farther.
+// match, so the edges are searched: the ground where one falls below the peak's height is convex, so a half-plane through the
+// peak is free of it; so is one of the other; and the two half-planes share a ray from the peak to the edge. Cells with more
+// are halved, unless what any two of the pieces allow shows that they hold nothing farther.
 func (s *Sites) Farthest(g orb.Geometry) Span {
 	if s.empty() || g == nil {
 		return nowhere
@@ -97,6 +99,9 @@ func (c *scratch) farCell(corners []orb.Point, near []*piece) {
 		}
 		return
 	}
+	if c.pairBound(len(near), m) <= f.best+f.gap {
+		return
+	}
 	top, stacked := len(c.points), len(c.near)
 	first, second, ok := c.split(corners)
 	if ok {
@@ -107,6 +112,34 @@ func (c *scratch) farCell(corners []orb.Point, near []*piece) {
 		}
 	}
 	c.points = c.points[:top]
+}
+
+// pairBound bounds the distance over a cell by the least that any two of its near pieces allow, which by the argument at
+// Farthest is the most that they allow along the cell's edges.
+func (c *scratch) pairBound(near, m int) float64 {
+	const few = 8 // beyond that the pairs are too many, and the cell too large for the bound to help
+	bound := math.Inf(1)
+	for i := range min(near, few) {
+		for j := range i {
+			p, q := c.row(i, m), c.row(j, m)
+			most := 0.0
+			for k := range m {
+				l := (k + 1) % m
+				most = max(most, chords(p[k], q[k], p[l], q[l]))
+			}
+			bound = min(bound, most)
+		}
+	}
+	return bound
+}
+
+// chords bounds the smaller of two convex functions on a segment, given their values at its ends, by the chords above them.
+func chords(pa, qa, pb, qb float64) float64 {
+	bound := max(min(pa, qa), min(pb, qb))
+	if t := (qa - pa) / ((qa - pa) - (qb - pb)); t > 0 && t < 1 {
+		bound = max(bound, pa+t*(pb-pa))
+	}
+	return bound
 }
 
 // edge searches the segment from a to b, where the two pieces are pa, qa metres away at a and pb, qb at b. The chord between
@@ -121,7 +154,7 @@ func (f *farSearch) edge(p, q *piece, a, b orb.Point, pa, qa, pb, qb float64, de
 	if !(t > 0 && t < 1) {
 		return
 	}
-	if bound := max(pa+t*(pb-pa), min(pa, qa), min(pb, qb)); bound <= f.best+f.gap || depth > 100 {
+	if chords(pa, qa, pb, qb) <= f.best+f.gap || depth > 100 {
 		return
 	}
 	if depth%2 == 1 { // chords alone can creep towards one end

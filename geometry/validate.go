@@ -26,9 +26,12 @@ func (e *InvalidError) Error() string {
 // measure overflows.
 const Widest = 1e9
 
-// crossingBudget bounds the pairs of sides that Validate compares, so that an outline made to be slow is refused after a second
-// or two instead.
-const crossingBudget = 100_000_000
+// crossingBudget bounds the pairs of sides that Validate compares, and crossingShare is added to it for each side, so that an
+// outline made to be slow is refused after a second instead. An outline that can be drawn needs about 16 a side.
+const (
+	crossingBudget = 20_000_000
+	crossingShare  = 64
+)
 
 // Validate checks that a geometry is proper: coordinates finite and at most Widest; rings closed, with at least three corners
 // and some area, not crossing or touching themselves; holes inside, apart from each other save for single points, not cutting
@@ -236,7 +239,7 @@ func (v *validator) crossings() *InvalidError {
 		return v.checkTouches()
 	}
 	tree, order := packBoxes(n, func(i int) (lo, hi orb.Point) { return v.sides[i].box() })
-	budget := crossingBudget
+	budget := crossingBudget + crossingShare*n
 	for i := range v.sides {
 		lo, hi := v.sides[i].box()
 		var stack treeStack

@@ -1,0 +1,202 @@
+package geometry
+
+import (
+	"cmp"
+	"container/heap"
+	"math"
+	"slices"
+
+	"github.com/paulmach/orb"
+)
+
+// A goal is what a straight leg can go to: a convex piece of a site, or a bend (piece nil), from where the way goes on.
+type goal struct {
+	piece  *piece
+	at     orb.Point // of a bend
+	metres float64   // on from the bend
+	bend   int32
+}
+
+// foot is where a straight leg from p ends.
+func (t *goal) foot(p orb.Point) orb.Point {
+	if t.piece != nil {
+		return t.piece.nearest(p[0], p[1])
+	}
+	return t.at
+}
+
+// from is the length of the way from p by a straight leg, whether that is clear or not: a convex function of p.
+func (t *goal) from(p orb.Point) float64 {
+	if t.piece != nil {
+		return math.Sqrt(t.piece.dist2(p[0], p[1]))
+	}
+	return distance(p, t.at) + t.metres
+}
+
+// A bend is a corner that points out of an obstacle.
+type bend struct {
+	at            orb.Point
+	before, after orb.Point // the neighbouring corners
+	metres        float64   // the way on to a site; +Inf where there is none
+	next          goal      // where that goes first
+}
+
+func (b *bend) goal(i int32) goal { return goal{at: b.at, metres: b.metres, bend: i} }
+
+func bendsOf(p orb.Polygon) []bend {
+	var bends []bend
+	for k, r := range p {
+		walls := wallsOf(r, k > 0, 0)
+		for i, s := range walls {
+			before := walls[(i+len(walls)-1)%len(walls)].from
+			if orient(before, s.from, s.to) > 0 {
+				bends = append(bends, bend{at: s.from, before: before, after: s.to, metres: math.Inf(1)})
+			}
+		}
+	}
+	return bends
+}
+
+// passes tells whether a leg between p and the bend can be part of a way that bends there: whether its line passes by the
+// obstacle's corner, rather than into it.
+func (b *bend) passes(p orb.Point) bool {
+	dx, dy := p[0]-b.at[0], p[1]-b.at[1]
+	limit := slack * math.Sqrt(dx*dx+dy*dy)
+	u := dx*(b.before[1]-b.at[1]) - dy*(b.before[0]-b.at[0])
+	v := dx*(b.after[1]-b.at[1]) - dy*(b.after[0]-b.at[0])
+	return !(u > limit && v < -limit || u < -limit && v > limit)
+}
+
+// reckon works out how far on it is from every bend, by Dijkstra's algorithm (Numerische Mathematik 1, 1959, doi
+// 10.1007/BF01386390) from all sites at once. Sight is tested only when a leg comes up as the shortest one left, and pieces of
+// sites are looked up ever farther away, so that a bend asks only for those nearer than its way is long.
+func (w *Ways) reckon() {
+	w.reckoned.Do(func() {
+		searches := make([]legSearch, len(w.bends))
+		var open legHeap
+		straight := func(i int32) {
+			b := &w.bends[i]
+			for l, ok := searches[i].next(); ok; l, ok = searches[i].next() {
+				if b.passes(l.piece.nearest(b.at[0], b.at[1])) {
+					l.bend = i
+					heap.Push(&open, l)
+					return
+				}
+			}
+		}
+		for i := range w.bends {
+			searches[i] = legSearch{w: w, at: w.bends[i].at}
+			straight(int32(i))
+		}
+		for len(open) > 0 {
+			l := heap.Pop(&open).(leg)
+			b := &w.bends[l.bend]
+			if b.metres < math.Inf(1) {
+				continue
+			}
+			to := goal{piece: l.piece}
+			if l.piece == nil {
+				to = w.bends[l.via].goal(l.via)
+			}
+			if !w.clear(b.at, to.foot(b.at)) {
+				if l.piece != nil {
+					straight(l.bend)
+				}
+				continue
+			}
+			b.metres, b.next = l.metres, to
+			for i := range w.bends {
+				c := &w.bends[i]
+				if math.IsInf(c.metres, 1) && b.passes(c.at) && c.passes(b.at) {
+					heap.Push(&open, leg{metres: b.metres + distance(b.at, c.at), bend: int32(i), via: l.bend})
+				}
+			}
+		}
+	})
+}
+
+// A leg is the first of a way from a point or a bend, straight to a piece of a site or (piece nil) by way of another bend.
+type leg struct {
+	metres    float64
+	piece     *piece
+	bend, via int32
+}
+
+func compareLegs(a, b leg) int {
+	order := cmp.Or(cmp.Compare(a.metres, b.metres), cmp.Compare(a.bend, b.bend), cmp.Compare(a.via, b.via))
+	if order != 0 || a.piece == nil || b.piece == nil {
+		return order
+	}
+	return cmp.Or(cmp.Compare(a.piece.site, b.piece.site), cmp.Compare(a.piece.id, b.piece.id))
+}
+
+type legHeap []leg
+
+func (h legHeap) Len() int           { return len(h) }
+func (h legHeap) Less(i, j int) bool { return compareLegs(h[i], h[j]) < 0 }
+func (h legHeap) Swap(i, j int)      { h[i], h[j] = h[j], h[i] }
+func (h *legHeap) Push(x any)        { *h = append(*h, x.(leg)) }
+func (h *legHeap) Pop() any {
+	n := len(*h) - 1
+	last := (*h)[n]
+	*h = (*h)[:n]
+	return last
+}
+
+// A legSearch lists the straight legs from a point to the pieces of sites, the shortest first, clear or not.
+type legSearch struct {
+	w       *Ways
+	at      orb.Point
+	ready   []leg
+	reach   float64 // all legs up to this long have been listed
+	started bool
+	done    bool
+}
+
+func (s *legSearch) next() (leg, bool) {
+	for len(s.ready) == 0 {
+		if s.done {
+			return leg{}, false
+		}
+		s.widen()
+	}
+	l := s.ready[0]
+	s.ready = s.ready[1:]
+	return l, true
+}
+
+// widen lists the legs of the next ring, twice as wide as what it surrounds.
+func (s *legSearch) widen() {
+	sites := s.w.sites
+	past := s.reach
+	if s.started {
+		s.reach *= 2
+	} else {
+		_, d2 := sites.nearestTo(s.at[0], s.at[1])
+		s.reach, past, s.started = 1+2*math.Sqrt(d2), -1, true
+	}
+	near := sites.gather(nil, s.at, s.at, s.reach)
+	s.ready = s.ready[:0]
+	for _, p := range near {
+		if d := math.Sqrt(p.dist2(s.at[0], s.at[1])); past < d && d <= s.reach {
+			s.ready = append(s.ready, leg{metres: d, piece: p})
+		}
+	}
+	slices.SortFunc(s.ready, compareLegs)
+	s.done = !(s.reach < sites.extent(s.at))
+}
+
+// extent is a distance from a point that no site lies beyond.
+func (s *Sites) extent(p orb.Point) float64 {
+	far := 0.0
+	reach := func(lo, hi orb.Point) {
+		far = max(far, math.Hypot(max(p[0]-lo[0], hi[0]-p[0]), max(p[1]-lo[1], hi[1]-p[1])))
+	}
+	if len(s.tree.nodes) > 0 {
+		reach(s.tree.bounds())
+	}
+	for i := range s.extra {
+		reach(s.extra[i].min, s.extra[i].max)
+	}
+	return far
+}
