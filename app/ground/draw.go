@@ -40,12 +40,12 @@ var order = func() map[plan.Kind]int {
 	return m
 }()
 
-// layers name the runs of kinds in outputs that know layers.
+// layers name the runs of kinds above the boundary, for outputs that know layers.
 var layers = []struct {
 	name  string
 	until int // of order, included
 }{
-	{"Boundary", order[plan.Boundary]}, {"Paths and water", order[plan.Pond]}, {"Beds", order[plan.TrapCrop]},
+	{"Paths and water", order[plan.Pond]}, {"Beds", order[plan.TrapCrop]},
 	{"Habitats", order[plan.Hedgerow]}, {"Buildings and fences", order[plan.Fence]}, {"Trees", order[plan.Tree]},
 	{"Marks", order[plan.Stake]},
 }
@@ -73,8 +73,24 @@ func Draw(l *drawing.List, a *habitat.Assessment, v View, s style.Look, show Sho
 			byRank[rank(f.Kind)] = append(byRank[rank(f.Kind)], f)
 		}
 	}
-	r := 0
-	for i, layer := range layers {
+	// Bare ground, what lies on it (grid, shading), and only then the boundary's line.
+	var bare, line []drawing.Op
+	for _, f := range byRank[order[plan.Boundary]] {
+		if ops := FeatureOps(f, habitat.Unknown, v, s, show); len(ops) > 0 {
+			bare, line = append(bare, ops[0]), append(line, ops[1:]...)
+		}
+	}
+	beneath := show.Beneath
+	if show.Grid {
+		beneath = append(GridOps(v, l.Width, l.Height, show.Units, s), beneath...)
+	}
+	for _, layer := range []drawing.Layer{{Name: "Ground", Ops: bare}, {Name: "Grid", Ops: beneath}, {Name: "Boundary", Ops: line}} {
+		if len(layer.Ops) > 0 {
+			l.Add(layer)
+		}
+	}
+	r := order[plan.Boundary] + 1
+	for _, layer := range layers {
 		var ops []drawing.Op
 		for ; r <= layer.until; r++ {
 			for _, f := range byRank[r] {
@@ -83,16 +99,6 @@ func Draw(l *drawing.List, a *habitat.Assessment, v View, s style.Look, show Sho
 		}
 		if len(ops) > 0 {
 			l.Add(drawing.Layer{Name: layer.name, Ops: ops})
-		}
-		if i > 0 {
-			continue
-		}
-		beneath := show.Beneath
-		if show.Grid {
-			beneath = append(GridOps(v, l.Width, l.Height, show.Units, s), beneath...)
-		}
-		if len(beneath) > 0 {
-			l.Add(drawing.Layer{Name: "Grid", Ops: beneath})
 		}
 	}
 	if len(show.Finding) > 1 {

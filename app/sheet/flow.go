@@ -193,7 +193,11 @@ func (f *flow) table(columns []column, rows [][]cell) {
 		letters := make([]letter, len(columns))
 		for i, c := range columns {
 			letters[i] = letter{size: s.Pt(style.Small + 0.5), bold: row[i].bold}
-			lines[i] = letters[i].wrap(row[i].words, wide(c)-cellGap-row[i].wide)
+			room := wide(c) - cellGap - row[i].wide
+			if c.right {
+				room -= 0.6 * cellGap
+			}
+			lines[i] = letters[i].wrap(row[i].words, room)
 			most = max(most, len(lines[i]))
 		}
 		step := s.Pt(style.Small+0.5) * lead

@@ -102,11 +102,15 @@ func (j *job) beds(f *flow) {
 	}
 	f.heading("Beds", 14)
 	shown := j.statuses != nil
+	figures := 16.0
+	if j.a.Plan.Units == plan.US { // feet and inches
+		figures = 22
+	}
 	columns := []column{{"Map", 9, false}, {"Bed", 27, false}, {"Square", 12, false}}
 	if shown {
 		columns = append(columns, column{"Standing", 19, false})
 	}
-	columns = append(columns, column{"Nearest", 16, true}, column{"Farthest", 16, true})
+	columns = append(columns, column{"Nearest", figures, true}, column{"Farthest", figures, true})
 	if shown {
 		columns = append(columns, column{"In range", 14, true})
 	}

@@ -31,7 +31,12 @@ func (j *job) plotMap(f frame, denominator, sheets int) drawing.List {
 	on.Width, on.Height = l.Width, l.Height
 	show.Beneath = j.squares(f, v)
 	ground.Draw(&on, j.a, v, s, show)
-	j.small = len(j.a.Beds)
+	j.small = 0
+	for _, f := range j.a.Plan.Features {
+		if f.Kind == plan.Bed {
+			j.small++
+		}
+	}
 	for _, label := range ground.Labels(j.a.Plan, v, s, show) {
 		if label.Feature.Kind == plan.Bed {
 			j.small--

@@ -218,7 +218,7 @@ func (j *job) scaleBars(w float64, v ground.View) block {
 		ops = append(ops, ground.NorthArrow(orb.Point{at[0] + w - 6, at[1] + 12.4}, v.North(north), s)...)
 		if !known {
 			t := j.caption()
-			ops = append(ops, drawing.Text{At: orb.Point{at[0] + w, at[1] + 21.6}, Words: "up the sheet: not given", Size: t.size,
+			ops = append(ops, drawing.Text{At: orb.Point{at[0] + w, at[1] + 21.6}, Words: "north taken as up the sheet", Size: t.size,
 				Color: s.Soft, Align: drawing.End})
 		}
 		return ops
@@ -304,14 +304,16 @@ func (j *job) legend(w, most float64, columns int) block {
 		body := j.body()
 		h := min(pitch-1.4, 5.4)
 		wide := min(11, each*0.3)
+		room := each - wide - 3
+		for _, e := range entries {
+			if body.width(e.words) > room {
+				body.size = j.look.Pt(style.Small)
+			}
+		}
 		for i, e := range entries {
 			x, y := at[0]+float64(i/rows)*each, at[1]+head+float64(i%rows)*pitch
 			ops = append(ops, e.draw(orb.Bound{Min: orb.Point{x, y}, Max: orb.Point{x + wide, y + h}})...)
 			size := body
-			room := each - wide - 3
-			for size.width(e.words) > room && size.size > j.look.Pt(style.Small) {
-				size.size -= j.look.Pt(0.5)
-			}
 			lines := []string{e.words}
 			if size.width(e.words) > room { // two small lines
 				size.size = j.look.Pt(style.Tiny)
