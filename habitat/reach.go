@@ -2,7 +2,6 @@ package habitat
 
 import (
 	"runtime"
-	"slices"
 	"sync"
 	"sync/atomic"
 
@@ -39,27 +38,47 @@ const slackM = 0.02
 
 // inherit takes over what an older set measured of the beds that no changed member can have touched. Every point of a bed has
 // a member within the farthest distance, so a site that lies farther than that from the whole bed, whether it came or went,
-// is the nearest to none of its points.
+// is the nearest to none of its points. Where members change places in the plan, nothing is taken over: of refuges equally
+// near the first in the plan is named.
 func (s *serving) inherit(old *serving, beds []*facts) {
 	if old == nil || len(old.members) == 0 || len(s.members) == 0 {
 		return
 	}
-	var changed []*facts
-	for _, x := range old.members {
-		if !slices.Contains(s.members, x) {
-			changed = append(changed, x)
-		}
-	}
-	for _, x := range s.members {
-		if !slices.Contains(old.members, x) {
-			changed = append(changed, x)
-		}
+	changed, ordered := difference(old.members, s.members)
+	if !ordered {
+		return
 	}
 	for _, bed := range beds {
 		if m := old.beds[bed]; m != nil && !touched(bed, changed, m.link.FarthestM+slackM) {
 			s.beds[bed] = m
 		}
 	}
+}
+
+// difference lists what only one of two lists has, and tells whether what both have stands in the same order.
+func difference(a, b []*facts) (only []*facts, ordered bool) {
+	place := make(map[*facts]int, len(b))
+	for i, x := range b {
+		place[x] = i
+	}
+	last := -1
+	ordered = true
+	for _, x := range a {
+		i, both := place[x]
+		if !both {
+			only = append(only, x)
+			continue
+		}
+		ordered = ordered && i > last
+		last = i
+		delete(place, x)
+	}
+	for _, x := range b {
+		if _, left := place[x]; left {
+			only = append(only, x)
+		}
+	}
+	return only, ordered
 }
 
 func touched(bed *facts, changed []*facts, within float64) bool {
