@@ -153,6 +153,9 @@ func FeatureOps(f *plan.Feature, st habitat.Status, v View, s style.Look, show S
 		return []drawing.Op{drawing.Fill{Path: sh.path, Color: t.Line}} // a speck
 	}
 	g := sign{shape: sh, tone: t, origin: v.To(orb.Point{}), east: axis(v)}
+	for _, p := range f.Line {
+		g.line = append(g.line, v.To(p))
+	}
 	switch f.Kind {
 	case plan.Boundary:
 		return g.boundary()

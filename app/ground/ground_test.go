@@ -374,3 +374,39 @@ func BenchmarkFeature(b *testing.B) {
 		FeatureOps(f, habitat.Unknown, View{Middle: orb.Point{100, 300}, Scale: 30}, screen, Show{Window: orb.Bound{Max: orb.Point{1600, 1000}}})
 	}
 }
+
+// A narrow strip that bends carries its signs along its whole length, inside.
+func TestBentStrip(t *testing.T) {
+	line := orb.LineString{{0, 0}, {20, 1}, {30, 14}}
+	g, err := geometry.Strip(line, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for k, gap := range map[plan.Kind]float64{plan.PerennialStrip: 7.5, plan.FlowerStrip: 10, plan.BeetleBank: 10} {
+		f := feature(k, "", g)
+		f.Line, f.WidthM = line, 1
+		v := View{Middle: orb.Point{50, 500}, Scale: 12}
+		n := 0
+		walk(FeatureOps(f, habitat.Unknown, v, screen, Show{}), func(op drawing.Op) {
+			switch op := op.(type) {
+			case drawing.Fill:
+				if op.Color == screen.Kind(k).Sign {
+					n += len(op.Path)
+				}
+			case drawing.Stroke:
+				if op.Pen.Color == screen.Kind(k).Sign && op.Pen.Dash == nil && k != plan.PerennialStrip {
+					for _, c := range op.Path {
+						if k == plan.FlowerStrip || len(c.Points) == 3 { // strokes of crosses; blades, not hachures
+							n++
+						}
+					}
+				}
+			}
+		})
+		each := map[plan.Kind]int{plan.PerennialStrip: 1, plan.FlowerStrip: 2, plan.BeetleBank: 5}[k]
+		long := dist(line[0], line[1]) + dist(line[1], line[2])
+		if want := int(long * 12 / gap); n/each < want-2 || n/each > want+2 {
+			t.Errorf("%s: %d signs along %.1f m, want about %d", k, n/each, long, want)
+		}
+	}
+}

@@ -16,8 +16,9 @@ import (
 type sign struct {
 	*shape
 	tone   style.Tone
-	origin orb.Point // the ground's origin, in units: patterns are locked to it
-	east   orb.Point // the ground's x axis, as seen
+	origin orb.Point   // the ground's origin, in units: patterns are locked to it
+	east   orb.Point   // the ground's x axis, as seen
+	line   []orb.Point // the centre line of a strip drawn by one, in units; else nil
 	ops    []drawing.Op
 }
 
@@ -172,6 +173,39 @@ func (g *sign) strip(f *plan.Feature, show Show, stays bool) {
 	g.add(drawing.Stroke{Path: g.path, Pen: g.look.Dashed(g.tone.Line, style.Fine, 9, 3)})
 }
 
+// spots are the places for signs about gap points apart: a staggered grid on the ground, or along the middle of a strip too
+// narrow for one.
+func (g *sign) spots(gap, margin float64) []spot {
+	if g.points() > 2*gap {
+		return g.scatter(g.origin, g.east, g.pt(gap), g.pt(margin))
+	}
+	var out []spot
+	if g.line != nil {
+		left, n := g.pt(gap/2), 0
+		for i := 1; i < len(g.line); i++ {
+			a, b := g.line[i-1], g.line[i]
+			l := dist(a, b)
+			d := unit(sub(b, a))
+			for ; left < l; left += g.pt(gap) {
+				if p := from(a, d, left, d, 0); g.window.Contains(p) {
+					out = append(out, spot{p, n, 0})
+				}
+				n++
+			}
+			left -= l
+		}
+		return out
+	}
+	uo, _ := turn(g.origin, g.along)
+	step := g.pt(gap)
+	for _, r := range g.rows(g.along, g.ridge(), g.width, min(g.pt(margin), g.width*0.3)) {
+		for i := math.Ceil((r.u0 - uo) / step); uo+i*step <= r.u1; i++ {
+			out = append(out, spot{back(uo+i*step, r.v, g.along), int(i), 0})
+		}
+	}
+	return out
+}
+
 // rosettes stipples flowers over a share of the shape's spots, and bare stems over stems of them.
 func (g *sign) rosettes(share, stems float64) {
 	if g.points() < 5 {
@@ -183,7 +217,7 @@ func (g *sign) rosettes(share, stems float64) {
 		colour = g.look.Kind(plan.PerennialStrip).Sign // on hedges, trees, cover crops: the flower's own colour
 	}
 	var petals, eyes, dots, bare sketch
-	for _, s := range g.scatter(g.origin, g.east, g.pt(7.5*z), g.pt(2.6*z)) {
+	for _, s := range g.spots(7.5*z, 2.6*z) {
 		// A fixed order in which the spots come into flower: 13 and 8 spread them evenly.
 		turn := float64(((s.i*5+s.j*8)%13+13)%13) + 0.5
 		switch {
@@ -226,7 +260,7 @@ func (g *sign) crosses(share float64) {
 	z := g.zoom()
 	var k, bare sketch
 	r := g.pt(1.9 * z)
-	for _, s := range g.scatter(g.origin, g.east, g.pt(10*z), g.pt(2.6*z)) {
+	for _, s := range g.spots(10*z, 2.6*z) {
 		if (float64(((s.i*5+s.j*8)%13+13)%13)+0.5)/13 > share {
 			bare.circle(s.at, g.pt(0.55*z), 5)
 			continue
@@ -261,20 +295,36 @@ func (g *sign) bank() {
 			clear = long + h*0.62
 		}
 		var k sketch
-		gap := g.pt(10 * z)
-		ridge := g.ridge() // rows lie even about the middle line, so that a narrow bank has one row and not none
-		for _, r := range g.rows(g.along, ridge, gap*0.8, min(clear, g.width*0.45)) {
-			shift := gap / 2 * math.Abs(math.Mod(float64(r.row), 2))
-			uo, _ := turn(g.origin, g.along)
-			for i := math.Ceil((r.u0 - uo - shift) / gap); uo+shift+i*gap <= r.u1; i++ {
-				foot := back(uo+shift+i*gap, r.v, g.along)
-				foot[1] += h * 0.45
-				tuft(&k, foot, h, 5)
-			}
+		for _, foot := range g.tussocks(10*z, min(clear, g.width*0.45)) {
+			foot[1] += h * 0.45
+			tuft(&k, foot, h, 5)
 		}
 		g.lines(k.path, g.tone.Sign, style.Thin)
 	}
 	g.edge(style.Fine)
+}
+
+// tussocks are the places for tufts on a bank, gap points apart: along its line where it is narrow and may bend, else in rows
+// even about the ridge, so that there is one row and not none.
+func (g *sign) tussocks(gap, margin float64) (feet []orb.Point) {
+	if g.line != nil && g.points() <= 2*gap {
+		for _, s := range g.spots(gap, 0) {
+			feet = append(feet, s.at)
+		}
+		return feet
+	}
+	uo, _ := turn(g.origin, g.along)
+	step := g.pt(gap)
+	for _, r := range g.rows(g.along, g.ridge(), step*0.8, margin) {
+		shift := uo
+		if r.row%2 != 0 {
+			shift += step / 2
+		}
+		for i := math.Ceil((r.u0 - shift) / step); shift+i*step <= r.u1; i++ {
+			feet = append(feet, back(shift+i*step, r.v, g.along))
+		}
+	}
+	return feet
 }
 
 // ridge is the middle line of the shape, across its long side.

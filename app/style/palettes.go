@@ -99,7 +99,9 @@ var Paper = onPaper()
 func onPaper() *Palette {
 	p := *Light
 	p.Name = "paper"
-	p.Paper, p.Ground, p.Panel, p.Raised, p.Halo = rgb(0xFFFFFF), rgb(0xFDFBF5), rgb(0xFFFFFF), rgb(0xF6F2E8), rgb(0xFFFFFF)
+	p.Paper, p.Panel, p.Raised = rgb(0xFFFFFF), rgb(0xFFFFFF), rgb(0xF6F2E8)
+	p.Ground = over(Fade(Light.Ground, 0.85), p.Paper)
+	p.Halo = p.Ground
 	p.kinds = map[plan.Kind]Tone{}
 	for k, t := range Light.kinds {
 		t.Fill = over(Fade(t.Fill, 0.85), p.Paper)
