@@ -21,6 +21,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"hedgereach/app/board/tool"
+	"hedgereach/app/document"
 	"hedgereach/app/ground"
 	"hedgereach/app/session"
 	"hedgereach/app/skin"
@@ -46,8 +47,9 @@ type Board struct {
 	Mods func() fyne.KeyModifier
 
 	session  *session.Session
-	dispatch func(func()) // brings a worker's result to the window's goroutine
-	atFrame  func(func()) // calls back before the next frame is painted
+	document *document.Document // the one that the view was fitted to
+	dispatch func(func())       // brings a worker's result to the window's goroutine
+	atFrame  func(func())       // calls back before the next frame is painted
 
 	view   ground.View // metres to the widget's own units
 	size   fyne.Size
@@ -104,7 +106,7 @@ var (
 
 // New makes a board for a session. dispatch brings work from other goroutines to the window's (fyne.Do in a program).
 func New(s *session.Session, dispatch func(func())) *Board {
-	b := &Board{session: s, dispatch: dispatch, kind: plan.Bed, widths: map[plan.Kind]float64{}, snap: true, shading: true,
+	b := &Board{session: s, document: s.Document(), dispatch: dispatch, kind: plan.Bed, widths: map[plan.Kind]float64{}, snap: true, shading: true,
 		labels: true, pixels: 1, atFrame: beforeFrame, Mods: driverMods, moving: map[string]bool{}}
 	b.view.Scale = 10
 	b.ExtendBaseWidget(b)
@@ -149,8 +151,9 @@ func (b *Board) changed(w session.What) {
 			b.mark(baseDirt)
 		}
 	}
-	if w&session.FileChanged != 0 && w&session.SelectionChanged != 0 && w&session.PlanChanged != 0 {
-		b.Fit() // another document
+	if d := b.session.Document(); d != b.document {
+		b.document = d
+		b.Fit()
 	}
 	if w&session.SelectionChanged != 0 {
 		b.mark(editDirt)

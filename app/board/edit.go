@@ -3,6 +3,7 @@ package board
 import (
 	"image"
 	"math"
+	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -16,6 +17,7 @@ import (
 	"hedgereach/app/style"
 	"hedgereach/geometry"
 	"hedgereach/geometry/length"
+	"hedgereach/habitat"
 	"hedgereach/habitat/plan"
 )
 
@@ -132,11 +134,11 @@ func (p *pen) contour() {
 		}
 		path = append(path, c)
 	}
-	mark := p.look.Status(1).Color
+	mark := p.look.Status(habitat.Within).Color
 	p.list.Add(drawing.Stroke{Path: path, Pen: p.look.Pen(style.Fade(mark, 0.9), style.Medium)})
 	if word {
-		sys := tool.System(p.b.units())
-		p.words(orb.Point{top[0], top[1] + p.look.Pt(14)}, length.Format(p.b.reach().typical, sys), style.Small, drawing.Middle)
+		far := strings.Replace(length.Format(p.b.reach().typical, tool.System(p.b.units())), ".00 ", " ", 1)
+		p.words(orb.Point{top[0], top[1] + p.look.Pt(14)}, far, style.Small, drawing.Middle)
 	}
 }
 

@@ -2,6 +2,7 @@ package board
 
 import (
 	"testing"
+	"time"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/driver/desktop"
@@ -54,20 +55,15 @@ func (h *bench) view(scale float64) {
 // settle does what the workers have brought, until they are done.
 func (h *bench) settle() {
 	for {
+		busy := h.board.base.worker.busy() || h.board.shade.worker.busy()
 		select {
 		case f := <-h.queue:
 			f()
 		default:
-			if h.board.base.worker.busy() || h.board.shade.worker.busy() {
-				(<-h.queue)()
-				continue
+			if !busy {
+				return // and what it brought before was in the queue by then
 			}
-			select {
-			case f := <-h.queue:
-				f()
-			default:
-				return
-			}
+			time.Sleep(time.Millisecond)
 		}
 	}
 }

@@ -174,10 +174,16 @@ func (b *Board) FocusLost() {
 	b.edit.ring(false)
 }
 
-// KeyDown watches the space bar.
+// KeyDown watches the space bar, and takes the arrows with Alt: the toolkit makes shortcuts of those, and they never come as
+// typed keys.
 func (b *Board) KeyDown(e *fyne.KeyEvent) {
-	if e.Name == fyne.KeySpace {
+	switch e.Name {
+	case fyne.KeySpace:
 		b.space = true
+	case fyne.KeyLeft, fyne.KeyRight, fyne.KeyUp, fyne.KeyDown:
+		if b.Mods()&fyne.KeyModifierAlt != 0 {
+			b.HandleKey(e.Name)
+		}
 	}
 }
 
@@ -232,9 +238,9 @@ func (b *Board) TypedKey(e *fyne.KeyEvent) { b.HandleKey(e.Name) }
 func (b *Board) HandleKey(name fyne.KeyName) bool {
 	if k, ok := toolKeys[name]; ok {
 		b.said = ""
-		b.dirty |= editDirt
-		if b.tool.Key(k, toolMods(b.Mods())) {
-			b.mark(editDirt)
+		taken := b.tool.Key(k, toolMods(b.Mods()))
+		b.mark(editDirt)
+		if taken {
 			return true
 		}
 	}
@@ -253,7 +259,6 @@ func (b *Board) HandleKey(name fyne.KeyName) bool {
 	case fyne.KeyDown:
 		b.pan(0, -step)
 	default:
-		b.mark(editDirt)
 		return false
 	}
 	return true

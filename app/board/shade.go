@@ -181,7 +181,7 @@ func paintField(img *image.RGBA, field []float32, r reach, p *style.Palette) {
 	if p.Dark {
 		strength = 1.3
 	}
-	outer := r.outer * 1.02
+	outer := r.outer
 	var table [bandSteps + 1][4]byte
 	for i := range bandSteps {
 		d := (float64(i) + 0.5) / bandSteps * outer
@@ -191,7 +191,7 @@ func paintField(img *image.RGBA, field []float32, r reach, p *style.Palette) {
 			table[i] = premultiplied(far, strength*0.13)
 		}
 	}
-	table[bandSteps] = premultiplied(off, strength*0.05)
+	table[bandSteps] = premultiplied(off, strength*0.035)
 	k := float32(bandSteps / outer)
 	for i, d := range field {
 		n := bandSteps
