@@ -371,7 +371,8 @@ func BenchmarkDraw300Labels(b *testing.B) { benchmarkDraw(b, true) }
 func BenchmarkFeature(b *testing.B) {
 	f := feature(plan.PerennialStrip, "", rect(0, 0, 20, 2, 10))
 	for b.Loop() {
-		FeatureOps(f, habitat.Unknown, View{Middle: orb.Point{100, 300}, Scale: 30}, screen, Show{Window: orb.Bound{Max: orb.Point{1600, 1000}}})
+		FeatureOps(f, habitat.Unknown, View{Middle: orb.Point{100, 300}, Scale: 30}, screen,
+			Show{Window: orb.Bound{Max: orb.Point{1600, 1000}}})
 	}
 }
 

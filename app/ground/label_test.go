@@ -33,7 +33,8 @@ func TestLabelsNeverOverlap(t *testing.T) {
 			if k == plan.Tree {
 				g = geometry.Disc(at, rapid.Float64Range(0.2, 4).Draw(t, "r"))
 			}
-			name := rapid.SampledFrom([]string{"", "Bed 7", "B", "Lettuce and chard", "Old pear tree by the long barn", "Österbeet"}).Draw(t, "name")
+			name := rapid.SampledFrom([]string{"", "Bed 7", "B", "Lettuce and chard", "Old pear tree by the long barn",
+				"Österbeet"}).Draw(t, "name")
 			f := &plan.Feature{ID: fmt.Sprint(i), Kind: k, Name: name, Geometry: g}
 			p.Features = append(p.Features, f)
 			statuses[f.ID] = habitat.Status(i % 4)

@@ -10,7 +10,8 @@ import (
 // cautions are the dangers of the work that this plan brings, the general ones first. They are common practice; those of
 // plants come from the catalogue.
 func (j *job) cautions() []string {
-	out := []string{"Before digging, have buried pipes and cables located: in the United States call 811, elsewhere ask the utilities."}
+	out := []string{"Before digging, have buried pipes and cables located: in the United States call 811, elsewhere ask the " +
+		"utilities."}
 	here := map[plan.Kind]bool{}
 	flowers := false
 	type warned struct{ name, words string }

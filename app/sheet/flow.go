@@ -66,11 +66,13 @@ func (f *flow) page() {
 	right := j.caption()
 	l.Add(drawing.Fill{Path: drawing.Rect(0, 0, l.Width, l.Height), Color: s.Paper})
 	room := l.Width - 2*edge - 50
+	across := func(y, weight float64) drawing.Op {
+		return drawing.Stroke{Path: drawing.Line(orb.Point{edge, y}, orb.Point{l.Width - edge, y}), Pen: s.Pen(s.Ink, weight)}
+	}
 	l.Add(j.words(orb.Point{edge, edge + head.size}, head.cut(j.set.Title, room), head, false),
 		drawing.Text{At: orb.Point{l.Width - edge, edge + head.size}, Words: "Lists to the plot map", Size: right.size, Color: s.Soft,
 			Align: drawing.End},
-		drawing.Stroke{Path: drawing.Line(orb.Point{edge, edge + 6}, orb.Point{l.Width - edge, edge + 6}), Pen: s.Pen(s.Ink, style.Medium)},
-		drawing.Stroke{Path: drawing.Line(orb.Point{edge, edge + 6.9}, orb.Point{l.Width - edge, edge + 6.9}), Pen: s.Pen(s.Ink, style.Hair)})
+		across(edge+6, style.Medium), across(edge+6.9, style.Hair))
 	j.set.Pages = append(j.set.Pages, Page{Name: "Lists", List: l})
 	f.top = f.head
 	f.column, f.x, f.y = 0, edge, f.top
@@ -175,7 +177,8 @@ func (f *flow) table(columns []column, rows [][]cell) {
 	heads := func() {
 		x := f.x
 		for _, c := range columns {
-			t := drawing.Text{At: orb.Point{x, f.y + caption.size}, Words: caption.cut(c.head, wide(c)-cellGap/2), Size: caption.size, Color: s.Soft}
+			t := drawing.Text{At: orb.Point{x, f.y + caption.size}, Words: caption.cut(c.head, wide(c)-cellGap/2),
+				Size: caption.size, Color: s.Soft}
 			if c.right {
 				t.At[0], t.Align = x+wide(c)-1.6*cellGap, drawing.End
 			}
@@ -223,7 +226,8 @@ func (f *flow) table(columns []column, rows [][]cell) {
 					f.add(row[i].icon(orb.Bound{Min: orb.Point{x, f.y + 0.5}, Max: orb.Point{x + row[i].wide - 1.6, f.y + step + 0.3}})...)
 				}
 				for k := from; k < min(from+n, len(lines[i])); k++ {
-					t := f.j.words(orb.Point{x + row[i].wide, f.y + step*(float64(k-from)+0.82) + 0.4}, lines[i][k], letters[i], false).(drawing.Text)
+					at := orb.Point{x + row[i].wide, f.y + step*(float64(k-from)+0.82) + 0.4}
+					t := f.j.words(at, lines[i][k], letters[i], false)
 					if c.right {
 						t.At[0], t.Align = x+wide(c)-1.6*cellGap, drawing.End
 					}

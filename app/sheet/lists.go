@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"image/color"
 	"math"
 	"slices"
 	"strings"
@@ -58,7 +59,8 @@ func (j *job) summary(f *flow) {
 	}
 	f.paragraph(strings.Join(parts, " · "), j.body(), false, 0)
 	if j.reach != "" {
-		f.paragraph("Standing of the beds: "+lowerFirst(j.reach)+". W within: the whole bed is in range. P partly. B beyond: no part is.", j.body(), false, 0)
+		f.paragraph("Standing of the beds: "+lowerFirst(j.reach)+". W within: the whole bed is in range. P partly. "+
+			"B beyond: no part is.", j.body(), false, 0)
 	}
 	if n := strings.TrimSpace(j.o.Notes); n != "" {
 		f.paragraph("Notes: "+n, j.body(), false, 0)
@@ -189,7 +191,8 @@ func (j *job) habitats(f *flow) {
 			}
 			rows = append(rows, []cell{
 				{words: named(h), wide: 11, icon: func(b orb.Bound) []drawing.Op { return ground.Swatch(k, b, j.look) }},
-				{words: k.Label()}, {words: j.at(h)}, {words: refuge}, {words: j.system.area(geometry.Area(h.Geometry))}, {words: j.plantWords(h)},
+				{words: k.Label()}, {words: j.at(h)}, {words: refuge}, {words: j.system.area(geometry.Area(h.Geometry))},
+				{words: j.plantWords(h)},
 			})
 		}
 	}
@@ -200,7 +203,8 @@ func (j *job) habitats(f *flow) {
 	f.table([]column{{"Habitat", 42, false}, {"Kind", 34, false}, {"Square", 12, false}, {"Refuge", 12, false}, {"Area", 17, true},
 		{"Plants, share and bloom", 80, false}}, rows)
 	if j.a.BloomEstimated {
-		f.paragraph("Bloom is an estimate, shifted to this place by Hopkins' bioclimatic law (1918); dates that you noted yourself go before it.",
+		f.paragraph("Bloom is an estimate, shifted to this place by Hopkins' bioclimatic law (1918); dates that you noted "+
+			"yourself go before it.",
 			j.caption(), true, 0)
 	}
 }
@@ -246,27 +250,27 @@ func (j *job) flowering(f *flow) {
 	bars, gaps := drawing.Path{}, drawing.Path{}
 	var ops []drawing.Op
 	t := j.caption()
-	inSeason := map[season.HalfMonth]bool{}
-	for _, h := range j.a.Site.Season {
-		inSeason[h] = true
+	label := func(x, y float64, words string, c color.NRGBA) drawing.Op {
+		return drawing.Text{At: orb.Point{x, y}, Words: words, Size: t.size, Color: c, Align: drawing.Middle}
 	}
 	for i, c := range j.a.Site.Cover {
 		h := season.HalfMonth(i)
 		x := f.x + float64(i)*each
 		if tall := c.Fraction / top * (high - 4); tall > 0 {
 			bars = append(bars, drawing.Rect(x+each*0.12, base-tall, x+each*0.88, base)...)
-			ops = append(ops, drawing.Text{At: orb.Point{x + each/2, base - tall - 0.8}, Words: fmt.Sprint(c.Species), Size: t.size, Color: s.Ink, Align: drawing.Middle})
+			ops = append(ops, label(x+each/2, base-tall-0.8, fmt.Sprint(c.Species), s.Ink))
 		}
 		if slices.Contains(j.a.Site.BloomGaps, h) {
 			gaps = append(gaps, drawing.Rect(x+0.2, base+0.6, x+each-0.2, base+2)...)
 		}
 		if i%2 == 0 {
-			ops = append(ops, drawing.Text{At: orb.Point{x + each, base + 5.2}, Words: h.First().Label()[2:], Size: t.size, Color: s.Soft, Align: drawing.Middle})
+			ops = append(ops, label(x+each, base+5.2, h.First().Label()[2:], s.Soft))
 		}
 	}
 	tone := s.Kind(plan.PerennialStrip)
 	f.add(drawing.Fill{Path: bars, Color: tone.Fill}, drawing.Stroke{Path: bars, Pen: s.Pen(tone.Line, style.Hair)},
-		drawing.Hatch{Path: bars, Pattern: drawing.Pattern{Gap: 1.6, Dots: true, Pen: s.Pen(tone.Sign, 1.6), Origin: orb.Point{f.x, base}}},
+		drawing.Hatch{Path: bars, Pattern: drawing.Pattern{Gap: 1.6, Dots: true, Pen: s.Pen(tone.Sign, 1.6),
+			Origin: orb.Point{f.x, base}}},
 		drawing.Fill{Path: gaps, Color: s.Caution},
 		drawing.Stroke{Path: drawing.Line(orb.Point{f.x, base}, orb.Point{f.x + w, base}), Pen: s.Pen(s.Ink, style.Thin)})
 	f.add(ops...)

@@ -55,7 +55,8 @@ func (j *job) panel(l *drawing.List, f frame, v ground.View, denominator, sheets
 	x1, x2 := p.Min[0]+whole*0.40, p.Min[0]+whole*0.675
 	title := j.title(p.Max[0]-x2, p.Max[1]-p.Min[1], denominator, sheets)
 	scale := j.scaleBars(x2-x1-2*pad, v)
-	l.Add(drawing.Layer{Name: "Title", Ops: append(title.draw(orb.Point{x2, p.Min[1]}), rule(orb.Point{x2, p.Min[1]}, orb.Point{x2, p.Max[1]}),
+	l.Add(drawing.Layer{Name: "Title", Ops: append(title.draw(orb.Point{x2, p.Min[1]}),
+		rule(orb.Point{x2, p.Min[1]}, orb.Point{x2, p.Max[1]}),
 		rule(orb.Point{x1, p.Min[1]}, orb.Point{x1, p.Max[1]}))})
 	l.Add(drawing.Layer{Name: "Scale and north", Ops: scale.draw(orb.Point{x1 + pad, p.Min[1] + pad/2})})
 	legend := j.legend(x1-p.Min[0]-2*pad, p.Max[1]-p.Min[1]-2*pad, 2)
@@ -72,7 +73,7 @@ func (j *job) bold() letter    { return letter{size: j.look.Pt(style.Label), bol
 // lead is the height of a line of words over their em.
 const lead = 1.32
 
-func (j *job) words(at orb.Point, s string, t letter, soft bool) drawing.Op {
+func (j *job) words(at orb.Point, s string, t letter, soft bool) drawing.Text {
 	c := j.look.Ink
 	if soft {
 		c = j.look.Soft
@@ -341,7 +342,9 @@ func (j *job) beware(b orb.Bound) []drawing.Op {
 	if y+2*t.size*lead > b.Max[1] {
 		return nil
 	}
-	ops := []drawing.Op{drawing.Text{At: orb.Point{b.Min[0], y}, Words: "Cautions", Size: head.size, Bold: true, Color: j.look.Caution}}
+	title := j.words(orb.Point{b.Min[0], y}, "Cautions", head, false)
+	title.Color = j.look.Caution
+	ops := []drawing.Op{title}
 	y += head.size * 0.5
 	put := func(words string, t letter) bool {
 		lines := t.wrap(words, w)

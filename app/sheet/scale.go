@@ -116,7 +116,8 @@ func (j *job) fit() (frame, int, error) {
 		}
 	}
 	if fits == 0 {
-		return best, 0, fmt.Errorf("the plan is %s wide and does not fit %s at any scale up to 1:100000: look for a feature drawn far away",
+		return best, 0, fmt.Errorf("the plan is %s wide and does not fit %s at any scale up to 1:100000: "+
+			"look for a feature drawn far away",
 			j.system.text(max(wide, high)), p.Name)
 	}
 	switch asked := j.o.ScaleDenominator; {

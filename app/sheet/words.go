@@ -122,9 +122,10 @@ func (t letter) limit(lines []string, n int, width float64) []string {
 		return nil
 	}
 	out := append([]string(nil), lines[:n]...)
-	out[n-1] = t.cut(out[n-1]+" "+strings.Repeat("…", 1), width)
-	if !strings.HasSuffix(out[n-1], "…") {
-		out[n-1] += "…"
+	last := out[n-1] + "…"
+	if t.width(last) > width {
+		last = t.cut(last, width)
 	}
+	out[n-1] = last
 	return out
 }
