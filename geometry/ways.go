@@ -138,7 +138,7 @@ func (w *Ways) without(open []*piece) *Ways {
 		b := obstacle.Bound()
 		for _, p := range cuts {
 			if boxDist2(b.Min, b.Max, p.min, p.max) == 0 {
-				over = append(over, p.polygon())
+				over = append(over, p.grown())
 			}
 		}
 		// An outline that the overlay refuses (it crosses itself) stays as it is.
@@ -209,8 +209,15 @@ func (p *piece) corners() []orb.Point {
 	return corners
 }
 
-func (p *piece) polygon() orb.Polygon {
+// grown is the convex piece as a polygon, larger by up to slack: pieces of one shape then overlap where they meet, and what
+// rounding leaves of an obstacle beside one goes with it.
+func (p *piece) grown() orb.Polygon {
+	m := orb.Point{p.min[0]/2 + p.max[0]/2, p.min[1]/2 + p.max[1]/2}
+	scale := 1 + 2*slack/distance(p.min, p.max)
 	ring := orb.Ring(p.corners())
+	for i, v := range ring {
+		ring[i] = orb.Point{m[0] + scale*(v[0]-m[0]), m[1] + scale*(v[1]-m[1])}
+	}
 	return orb.Polygon{append(ring, ring[0])}
 }
 
