@@ -165,11 +165,18 @@ func (b *Board) changed(w session.What) {
 
 // recount takes the statuses of all beds, and which features the gesture makes anew, from the session.
 func (b *Board) recount() {
-	statuses := make(map[string]habitat.Status, len(b.statuses))
-	for _, bed := range b.session.Assessment().Beds {
-		statuses[bed.Feature.ID] = b.session.Status(bed)
+	beds := b.session.Assessment().Beds
+	same := len(beds) == len(b.statuses)
+	for _, bed := range beds {
+		was, had := b.statuses[bed.Feature.ID]
+		same = same && had && was == b.session.Status(bed)
 	}
-	b.statuses = statuses // a new map: the worker may hold the old one
+	if !same { // a new map: the worker may hold the old one
+		b.statuses = make(map[string]habitat.Status, len(beds))
+		for _, bed := range beds {
+			b.statuses[bed.Feature.ID] = b.session.Status(bed)
+		}
+	}
 	clear(b.moving)
 	if !b.session.Previewing() {
 		return
@@ -320,6 +327,17 @@ func (b *Board) tellHint() {
 			b.OnHint(h)
 		}
 	}
+}
+
+// Undo takes back the last corner of what is half drawn, or puts back what is being dragged; else it takes the last edit back.
+func (b *Board) Undo() {
+	switch {
+	case !b.tool.Busy():
+		b.session.Undo()
+	case b.toolName == "Pick" || !b.tool.Key(tool.Backspace, 0):
+		b.tool.Cancel()
+	}
+	b.mark(editDirt)
 }
 
 // DeleteSelection takes the selected features out of the plan.

@@ -130,6 +130,31 @@ func TestUndoDuringAGestureGivesItUp(t *testing.T) {
 	}
 }
 
+func TestUndoWhileDrawing(t *testing.T) {
+	h := newBench(t, garden())
+	h.drag(10, 5.5, 10, 7.5)
+	h.typing("o")
+	h.click(25, 1)
+	h.click(30, 1)
+	h.board.Undo()
+	h.board.Undo()
+	if h.board.tool.Busy() || !h.s.Document().Dirty() {
+		t.Error("undo while drawing does not take back the corners, or takes more")
+	}
+	h.board.Undo()
+	if h.s.Document().Dirty() {
+		t.Error("undo with nothing begun does not undo")
+	}
+	h.key(fyne.KeyEscape)
+	h.down(10, 5.5)
+	h.to(10, 9)
+	h.board.Undo()
+	h.up(true)
+	if h.s.Document().Dirty() || h.s.Previewing() {
+		t.Error("undo does not put back what is dragged")
+	}
+}
+
 func TestPanAndZoom(t *testing.T) {
 	h := newBench(t, garden())
 	before := h.board.view

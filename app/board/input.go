@@ -77,10 +77,13 @@ func (b *Board) menu(e *desktop.MouseEvent) {
 
 // MouseUp ends a gesture. It does not always come: see DragEnd and MouseMoved.
 func (b *Board) MouseUp(e *desktop.MouseEvent) {
-	if e.Button == desktop.MouseButtonSecondary {
-		return
+	switch e.Button {
+	case desktop.MouseButtonSecondary:
+	case desktop.MouseButtonTertiary:
+		b.pointer.panning = false // the main button may still hold something
+	default:
+		b.release(e.Position)
 	}
-	b.release(e.Position)
 }
 
 // release ends what the button held; a second call for the same button does nothing.
@@ -271,6 +274,14 @@ func (b *Board) Cursor() desktop.Cursor {
 		return desktop.PointerCursor
 	case b.toolName != "Pick":
 		return desktop.CrosshairCursor
+	}
+	if p, ok := b.tool.(interface{ Over() tool.Over }); ok {
+		switch p.Over() {
+		case tool.OverHandle:
+			return desktop.CrosshairCursor
+		case tool.OverFeature:
+			return desktop.PointerCursor
+		}
 	}
 	return desktop.DefaultCursor
 }

@@ -1,6 +1,10 @@
 package board
 
-import "sync"
+import (
+	"log"
+	"runtime/debug"
+	"sync"
+)
 
 // A worker does one job after another away from the window's goroutine. Only the newest job that waits is kept: what it
 // would show replaces all before. It ends when it has nothing to do, so that an idle board costs nothing and needs no closing.
@@ -41,6 +45,16 @@ func (w *worker[J]) run() {
 			return
 		}
 		w.mu.Unlock()
-		w.do(*j)
+		w.safely(*j)
 	}
+}
+
+// safely does a job. A picture that cannot be painted must not take the window, and the grower's unsaved work, with it.
+func (w *worker[J]) safely(j J) {
+	defer func() {
+		if r := recover(); r != nil {
+			log.Printf("a picture of the ground could not be painted: %v\n%s", r, debug.Stack())
+		}
+	}()
+	w.do(j)
 }

@@ -45,7 +45,7 @@ func (d *drawer) typing() string {
 	if d.typed == "" {
 		return ""
 	}
-	return "▸ " + string(d.typed)
+	return "typed " + string(d.typed)
 }
 
 // read takes what was typed, as a length above nothing; false, with a word to the grower, where it is not one.
@@ -158,7 +158,7 @@ func (d *drawer) segmentWords(pts []orb.Point) string {
 	}
 	w := d.length(dist(pts[n-1], d.at))
 	if n > 1 && dist(pts[n-1], d.at) > 0 {
-		w += fmt.Sprintf("  ∠ %.0f°", corner(pts[n-2], pts[n-1], d.at))
+		w += fmt.Sprintf(" at %.0f°", corner(pts[n-2], pts[n-1], d.at))
 	}
 	return w
 }

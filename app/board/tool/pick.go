@@ -20,6 +20,7 @@ type Pick struct {
 	at    orb.Point // where the pointer counts as being
 	word  string    // what it was snapped to
 	raw   orb.Point // where the pointer is
+	over  Over
 
 	base    *plan.Plan      // the plan when the gesture began
 	moving  []*plan.Feature // of base
@@ -108,6 +109,33 @@ func (p *Pick) Move(e Event) {
 		p.Release(Event{At: p.raw, Mods: e.Mods})
 	}
 	p.raw, p.at = e.At, e.At
+	p.over = p.under(e.At)
+}
+
+// An Over is what the pointer is over, for the look of the pointer.
+type Over int
+
+// What a pointer can be over.
+const (
+	OverGround Over = iota
+	OverFeature
+	OverHandle
+)
+
+// Over is what the pointer is over.
+func (p *Pick) Over() Over { return p.over }
+
+func (p *Pick) under(at orb.Point) Over {
+	reach := p.ed.Settings().ReachM
+	if f := p.only(); f != nil {
+		if _, ok := nearestGrip(grips(f), at, reach); ok {
+			return OverHandle
+		}
+	}
+	if Hit(p.ed.Plan(), at, reach) != nil {
+		return OverFeature
+	}
+	return OverGround
 }
 
 // Drag moves the selection, the handle or the box along.
@@ -553,7 +581,7 @@ func (p *Pick) sides(show func(float64) string) string {
 		n := len(open)
 		before, after = open[(i+n-1)%n], open[(i+1)%n]
 	}
-	return fmt.Sprintf("%s and %s  ∠ %.0f°", show(dist(before, p.at)), show(dist(p.at, after)), corner(before, p.at, after))
+	return fmt.Sprintf("%s and %s at %.0f°", show(dist(before, p.at)), show(dist(p.at, after)), corner(before, p.at, after))
 }
 
 func (p *Pick) handles(s *Sketch, f *plan.Feature) {

@@ -197,7 +197,7 @@ func (s *Strip) Sketch() Sketch {
 	k := Sketch{At: s.at, Snap: s.word}
 	typing := s.typing()
 	if s.wide {
-		typing = words("width", typing)
+		typing = words("width:", typing)
 	}
 	if !s.Busy() {
 		if typing != "" {
