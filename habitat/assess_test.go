@@ -511,13 +511,14 @@ func TestABedBeyondNamesDistanceRefugeAndMend(t *testing.T) {
 	}
 	// A crop asks only for the guilds that hold its pests.
 	p.Features[4].Crops = []plan.Planting{{Crop: c.Crops[0].ID, Share: 1}}
-	for _, r := range (&view{Assessment: Assess(p, c, Options{})}).standing(Assess(p, c, Options{}).Beds[2], Beyond, false) {
+	relevant := NewAssessor(c, Options{}).relevant(p.Features[4])
+	for i, g := range c.Guilds {
 		held := false
 		for _, pest := range c.Crops[0].Pests {
-			held = held || slices.Contains(c.Pest(pest).Guilds, r.Guild.ID)
+			held = held || slices.Contains(c.Pest(pest).Guilds, g.ID)
 		}
-		if !held {
-			t.Errorf("%s holds no pest of %s", r.Guild.ID, c.Crops[0].ID)
+		if want := held && g.HasRange() && !g.Pollinator; relevant.has(i) != want {
+			t.Errorf("%s matters to %s: %v", g.ID, c.Crops[0].ID, !want)
 		}
 	}
 	p.Features[4].Crops = nil

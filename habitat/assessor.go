@@ -1,9 +1,11 @@
 package habitat
 
 import (
+	"reflect"
 	"slices"
 
 	"hedgereach/data"
+	"hedgereach/data/season"
 	"hedgereach/habitat/plan"
 )
 
@@ -16,24 +18,42 @@ import (
 type Assessor struct {
 	catalogue *data.Catalogue
 	options   Options
+	asked     int // how often the options were set
 
 	calendar *calendar
 	facts    map[*plan.Feature]*facts
+	plants   map[string]int // numbers, see plantNumber
 	ground   *ground
 	bounds   []*facts // what the ground was made of, if boundaries
 	refuges  *serving
-	byGuild  map[*data.Guild]*serving
-	near     map[*facts]*near
+	byGuild  []*serving // in catalogue order; nil for guilds without a range
+	bloom    lastBloom
 	pieces   int // made so far
 	round    int // of Assess
+	slots    int // given to beds so far
 
-	unions, usedUnions     map[string]*piece
-	overlaps, usedOverlaps map[[2]*facts]float64
+	unions   map[string]*piece
+	overlaps map[[2]*facts]float64
+}
+
+// A record is what is kept of a bed between rounds.
+type record struct {
+	slot     int // its place in every serving set
+	near     near
+	cover    [season.HalfMonths]Cover
+	covered  int // the round in which cover was last known to hold
+	last     *Bed
+	asked    int // Assessor.asked when last was made
+	measured []*measured
+	relevant guildSet // see relevant
+	beyond   *Finding // of last; nil until asked for
+	units    plan.Units
 }
 
 // NewAssessor starts with nothing kept.
 func NewAssessor(c *data.Catalogue, o Options) *Assessor {
-	a := &Assessor{catalogue: c, facts: map[*plan.Feature]*facts{}, byGuild: map[*data.Guild]*serving{}, near: map[*facts]*near{}}
+	a := &Assessor{catalogue: c, facts: map[*plan.Feature]*facts{}, plants: map[string]int{}, byGuild: make([]*serving, len(c.Guilds)),
+		unions: map[string]*piece{}, overlaps: map[[2]*facts]float64{}}
 	a.SetOptions(o)
 	return a
 }
@@ -43,21 +63,26 @@ func (a *Assessor) SetOptions(o Options) {
 	if o.CoverRadiusM <= 0 {
 		o.CoverRadiusM = DefaultCoverRadiusM
 	}
-	if o.CoverRadiusM != a.options.CoverRadiusM {
-		a.near = map[*facts]*near{}
-	}
 	o.RangesM = slices.Clone(o.RangesM)
-	a.options = o
+	if o.On != nil {
+		on := *o.On
+		o.On = &on
+	}
+	if !reflect.DeepEqual(o, a.options) {
+		a.options = o
+		a.asked++
+	}
 }
 
 // Assess measures the plan, using what it kept of the last one.
 func (a *Assessor) Assess(p *plan.Plan) *Assessment {
-	a.usedUnions, a.usedOverlaps = map[string]*piece{}, map[[2]*facts]float64{}
-	defer func() { a.unions, a.overlaps = a.usedUnions, a.usedOverlaps }()
-	a.date(p.Place)
+	a.round++
+	if a.calendar == nil || !samePlace(a.calendar.place, p.Place) {
+		a.calendar = newCalendar(a.catalogue, p.Place)
+	}
 	good, invalid := a.look(p)
 	out := &Assessment{Plan: p, Catalogue: a.catalogue, Options: a.options, calendar: a.calendar, invalid: invalid}
-	out.BloomEstimated = estimated(p, a.calendar)
+	out.BloomEstimated = estimated(good, a.calendar)
 
 	var beds, habitats []*facts
 	for _, x := range good {
@@ -77,39 +102,67 @@ func (a *Assessor) Assess(p *plan.Plan) *Assessment {
 	for _, b := range beds {
 		out.Site.BedsM2 += b.area
 	}
-	a.siteCover(&out.Site, patches, habitats, a.calendar)
+	a.siteCover(&out.Site, patches, habitats)
 
 	a.serve(good, beds)
+	changed := a.bloom.changeSince(lastBloom{a.ground, a.calendar, a.options.CoverRadiusM, patches, habitats})
 	out.Beds = make([]*Bed, len(beds))
-	for _, b := range beds {
-		if a.near[b] == nil {
-			a.near[b] = &near{}
-		}
-	}
-	each(len(beds), func(i int) {
-		out.Beds[i] = a.bed(beds[i])
-		out.Beds[i].Cover = a.near[beds[i]].bedCover(beds[i], a.ground, patches, habitats, a.calendar, a.options.CoverRadiusM)
-	})
-	if len(a.near) > 2*len(beds)+64 { // beds that are no more
-		live := make(map[*facts]*near, len(beds))
-		for _, b := range beds {
-			live[b] = a.near[b]
-		}
-		a.near = live
-	}
+	each(len(beds), func(i int) { out.Beds[i] = a.bed(beds[i], &changed) })
+
 	out.Findings = a.findings(out, good, beds, habitats)
+	a.forget(len(good))
 	return out
 }
 
-// date makes the calendar anew where the place changed, and forgets what depends on it.
-func (a *Assessor) date(pl *plan.Place) {
-	if a.calendar != nil && samePlace(a.calendar.place, pl) {
+// forget drops what belongs to features that are no more, now and then.
+func (a *Assessor) forget(live int) {
+	const few = 256
+	if len(a.unions) > live+few {
+		a.unions = map[string]*piece{}
+	}
+	if len(a.overlaps) > 4*live+few {
+		a.overlaps = map[[2]*facts]float64{}
+	}
+	if len(a.facts) <= 2*live+few {
 		return
 	}
-	a.calendar = newCalendar(a.catalogue, pl)
-	for _, x := range a.facts {
-		x.flowering = a.calendar.flowering(x.feature)
+	for f, x := range a.facts {
+		if x.round != a.round {
+			delete(a.facts, f)
+		}
 	}
+	// Beds get new slots, so that those of beds that are no more do not add up.
+	sets := a.sets()
+	was := make([][]*measured, len(sets))
+	for i, s := range sets {
+		was[i], s.beds = s.beds, nil
+	}
+	a.slots = 0
+	for _, x := range a.facts {
+		if x.bed == nil {
+			continue
+		}
+		for i, s := range sets {
+			var m *measured
+			if x.bed.slot < len(was[i]) {
+				m = was[i][x.bed.slot]
+			}
+			s.beds = append(s.beds, m)
+		}
+		x.bed.slot = a.slots
+		a.slots++
+	}
+}
+
+// sets lists the serving sets, each once.
+func (a *Assessor) sets() []*serving {
+	list := []*serving{a.refuges}
+	for _, s := range a.byGuild {
+		if s != nil && !slices.Contains(list, s) {
+			list = append(list, s)
+		}
+	}
+	return list
 }
 
 func samePlace(a, b *plan.Place) bool {
@@ -129,31 +182,32 @@ func (a *Assessor) look(p *plan.Plan) (good []*facts, invalid map[*plan.Feature]
 			fresh = append(fresh, i)
 		}
 	}
-	each(len(fresh), func(n int) { all[fresh[n]] = newFacts(p.Features[fresh[n]], a.calendar) })
+	each(len(fresh), func(n int) { all[fresh[n]] = newFacts(p.Features[fresh[n]]) })
 	for _, i := range fresh {
+		if twin := a.facts[p.Features[i]]; twin != nil {
+			all[i] = twin
+		}
 		a.facts[p.Features[i]] = all[i]
 	}
-	if len(a.facts) > 2*len(all)+64 { // features that are no more
-		a.facts = make(map[*plan.Feature]*facts, len(all))
-		for _, x := range all {
-			a.facts[x.feature] = x
-		}
-	}
 	good = make([]*facts, 0, len(all))
-	a.round++
 	for _, x := range all {
 		if x.round == a.round {
 			continue // the same feature twice in one plan is one feature
 		}
 		x.round = a.round
-		if x.bad == nil {
-			good = append(good, x)
+		if x.bad != nil {
+			if invalid == nil {
+				invalid = map[*plan.Feature]error{}
+			}
+			invalid[x.feature] = x.bad
 			continue
 		}
-		if invalid == nil {
-			invalid = map[*plan.Feature]error{}
+		a.date(x)
+		if x.feature.Kind == plan.Bed && x.bed == nil {
+			x.bed = &record{slot: a.slots, relevant: a.relevant(x.feature)}
+			a.slots++
 		}
-		invalid[x.feature] = x.bad
+		good = append(good, x)
 	}
 	return good, invalid
 }
@@ -180,11 +234,11 @@ func (a *Assessor) settleGround(good []*facts) {
 // serve finds the sets that serve each guild and measures every bed against each set once, however many guilds share it.
 func (a *Assessor) serve(good, beds []*facts) {
 	var sets []*serving // of this plan
-	ranges := map[*serving][]float64{}
-	set := func(old *serving, of *data.Guild) *serving {
-		var members []*facts
+	var members []*facts
+	set := func(old *serving, bit int) *serving {
+		members = members[:0]
 		for _, x := range good {
-			if a.calendar.serves(x.feature, of, a.options.On) {
+			if x.serves.has(bit) {
 				members = append(members, x)
 			}
 		}
@@ -193,41 +247,63 @@ func (a *Assessor) serve(good, beds []*facts) {
 				return s
 			}
 		}
-		if old == nil || !slices.Equal(old.members, members) {
-			s := newServing(members)
-			s.inherit(old, beds)
-			old = s
+		switch {
+		case old == nil || !slices.Equal(old.members, members):
+			old = newServing(slices.Clone(members), old, beds, a.slots)
+		case len(old.beds) < a.slots:
+			old.beds = append(old.beds, make([]*measured, a.slots-len(old.beds))...)
 		}
 		sets = append(sets, old)
 		return old
 	}
-	a.refuges = set(a.refuges, nil)
-	ranges[a.refuges] = slices.Clone(a.options.RangesM)
-	for _, g := range a.catalogue.Guilds {
-		if !g.HasRange() {
-			continue
+	a.refuges = set(a.refuges, anyRefuge)
+	for i, g := range a.catalogue.Guilds {
+		if g.HasRange() {
+			a.byGuild[i] = set(a.byGuild[i], i)
 		}
-		s := set(a.byGuild[g], g)
-		a.byGuild[g] = s
-		ranges[s] = append(ranges[s], g.TypicalM)
 	}
 	for _, s := range sets {
-		slices.Sort(ranges[s])
-		s.measure(beds, slices.Compact(ranges[s]))
+		s.measure(beds)
 	}
 }
 
-// bed puts together what was measured of a bed.
-func (a *Assessor) bed(x *facts) *Bed {
-	b := &Bed{Feature: x.feature, AreaM2: x.area, CoverRadiusM: a.options.CoverRadiusM}
-	any := a.refuges.beds[x]
+// bed puts together what was measured of a bed: the last round's Bed where nothing of it changed.
+func (a *Assessor) bed(x *facts, changed *bloomChange) *Bed {
+	r := x.bed
+	same := r.last != nil && r.asked == a.asked
+	if r.covered != a.round-1 || changed.touches(x.bound, a.options.CoverRadiusM) {
+		if cover := r.near.bedCover(x, &a.bloom, len(a.plants)); cover != r.cover {
+			r.cover, same = cover, false
+		}
+	}
+	r.covered = a.round
+	if r.measured == nil {
+		r.measured = make([]*measured, 1+len(a.byGuild))
+	}
+	keep := func(i int, s *serving) *measured {
+		m := s.of(x)
+		if r.measured[i] != m {
+			r.measured[i], same = m, false
+		}
+		return m
+	}
+	any := keep(0, a.refuges)
+	for i, s := range a.byGuild {
+		if s != nil {
+			keep(i+1, s)
+		}
+	}
+	if same {
+		return r.last
+	}
+	b := &Bed{Feature: x.feature, AreaM2: x.area, CoverRadiusM: a.options.CoverRadiusM, Cover: r.cover}
 	if any != nil {
 		b.Refuge = &any.link
 	}
-	for _, r := range a.options.RangesM {
-		reach := Reach{RangeM: r}
+	for _, m := range a.options.RangesM {
+		reach := Reach{RangeM: m}
 		if any != nil {
-			reach.WithinFraction = any.at(r, x, a.refuges.sites)
+			reach.WithinFraction = any.at(m, x, a.refuges.sites)
 		}
 		b.Reach = append(b.Reach, reach)
 	}
@@ -237,15 +313,15 @@ func (a *Assessor) bed(x *facts) *Bed {
 		if !g.HasRange() {
 			continue
 		}
-		r := &b.Guilds[i]
-		s := a.byGuild[g]
-		if m := s.beds[x]; m != nil {
-			r.Link = &m.link
-			r.WithinFraction = m.at(g.TypicalM, x, s.sites)
+		reach := &b.Guilds[i]
+		if m := r.measured[i+1]; m != nil {
+			reach.Link = &m.link
+			reach.WithinFraction = m.at(g.TypicalM, x, a.byGuild[i].sites)
 		}
-		r.Status = r.Link.At(g.TypicalM)
-		r.AtLow, r.AtOuter = atIfKnown(r.Link, g.LowM), atIfKnown(r.Link, g.OuterM)
+		reach.Status = reach.Link.At(g.TypicalM)
+		reach.AtLow, reach.AtOuter = atIfKnown(reach.Link, g.LowM), atIfKnown(reach.Link, g.OuterM)
 	}
+	r.last, r.asked, r.beyond = b, a.asked, nil
 	return b
 }
 
@@ -258,12 +334,12 @@ func atIfKnown(l *Link, rangeM float64) Status {
 }
 
 // estimated tells whether a bloom window in use was moved to the plan's place.
-func estimated(p *plan.Plan, c *calendar) bool {
-	for _, f := range p.Features {
-		if !f.IsHabitat() {
+func estimated(good []*facts, c *calendar) bool {
+	for _, x := range good {
+		if !x.feature.IsHabitat() {
 			continue
 		}
-		for _, g := range f.Plants {
+		for _, g := range x.feature.Plants {
 			if !g.Bloom.Given() && c.shifted[g.Plant] {
 				return true
 			}

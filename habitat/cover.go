@@ -1,6 +1,8 @@
 package habitat
 
 import (
+	"slices"
+
 	"github.com/paulmach/orb"
 
 	"hedgereach/data/season"
@@ -8,45 +10,38 @@ import (
 )
 
 // siteCover is the site's flowering cover and the species in flower, by half-month.
-func (a *Assessor) siteCover(s *Site, patches []*patch, habitats []*facts, c *calendar) {
-	area := flowering(patches, func(p *patch) float64 { return p.area })
-	for h := range season.HalfMonth(season.HalfMonths) {
-		s.Cover[h] = Cover{HalfMonth: h, AreaM2: area[h], Fraction: share(area[h], s.AreaM2), Species: species(habitats, c, h)}
+func (a *Assessor) siteCover(s *Site, patches []*patch, habitats []*facts) {
+	s.Cover = sumUp(patches, func(p *patch) float64 { return p.area }, s.AreaM2)
+	n := newCount(len(a.plants))
+	for _, x := range habitats {
+		if x.onSite != nil {
+			n.add(x)
+		}
 	}
-	for _, h := range c.season {
+	n.fill(&s.Cover)
+	for _, h := range a.calendar.season {
 		if s.Cover[h].Species < speciesInFlower {
 			s.BloomGaps = append(s.BloomGaps, h)
 		}
 	}
 }
 
-func species(habitats []*facts, c *calendar, h season.HalfMonth) int {
-	seen := map[string]bool{}
-	for _, x := range habitats {
-		if x.onSite == nil {
-			continue // none of it is on the site
-		}
-		for _, g := range x.feature.Plants {
-			if g.Share > 0 && c.inFlower(g, h) {
-				seen[g.Plant] = true
-			}
-		}
-	}
-	return len(seen)
-}
-
-// flowering sums the ground in flower, with the area of each patch that counts.
-func flowering(patches []*patch, area func(*patch) float64) (sum [season.HalfMonths]float64) {
+// sumUp adds up the ground in flower, with the area of each patch that counts, of ground in m².
+func sumUp(patches []*patch, area func(*patch) float64, ground float64) (cover [season.HalfMonths]Cover) {
 	for _, p := range patches {
 		m2 := area(p)
 		if m2 == 0 {
 			continue
 		}
 		for h, f := range p.share {
-			sum[h] += f * m2
+			cover[h].AreaM2 += f * m2
 		}
 	}
-	return sum
+	for h := range cover {
+		cover[h].HalfMonth = season.HalfMonth(h)
+		cover[h].Fraction = share(cover[h].AreaM2, ground)
+	}
+	return cover
 }
 
 func share(part, whole float64) float64 {
@@ -56,59 +51,159 @@ func share(part, whole float64) float64 {
 	return part / whole
 }
 
-// near keeps what was measured about one bed within the cover's radius. It holds as long as the bed, and each of its areas as
-// long as the ground and the piece that it is of.
-type near struct {
-	sites  *geometry.Sites
-	ground *ground
-	area   float64 // of the ground
-	pieces map[*piece]float64
+// A count counts species in flower: for each plant, the half-months in which it flowers anywhere counted.
+type count []uint32
+
+func newCount(plants int) count { return make(count, plants) }
+
+func (n count) add(x *facts) {
+	for _, b := range x.blooms {
+		n[b.plant] |= b.steps
+	}
 }
 
-// bedCover is the flowering cover of the ground within r metres of a bed, clipped to the site.
-func (n *near) bedCover(bed *facts, g *ground, patches []*patch, habitats []*facts, c *calendar, r float64) (cover [season.HalfMonths]Cover) {
+func (n count) fill(cover *[season.HalfMonths]Cover) {
+	for _, steps := range n {
+		for h := 0; steps != 0; h, steps = h+1, steps>>1 {
+			cover[h].Species += int(steps & 1)
+		}
+	}
+}
+
+// near keeps what was measured about one bed within the cover's radius, as long as the bed is.
+type near struct {
+	sites  *geometry.Sites // the bed
+	radius float64
+	ground *ground
+	area   float64            // of the ground within the radius
+	pieces map[*piece]float64 // of habitat within the radius
+}
+
+// bloomChange is what changed of habitat since the last round: where a bed's cover must be summed up anew.
+type bloomChange struct {
+	all    bool
+	bounds []orb.Bound
+}
+
+// lastBloom is the habitat of the last round.
+type lastBloom struct {
+	ground   *ground
+	calendar *calendar
+	radius   float64
+	patches  []*patch
+	habitats []*facts
+}
+
+// changeSince finds what changed, and keeps this round's habitat for the next. Sums are made in plan order, so where that
+// changed they are all made anew.
+func (l *lastBloom) changeSince(now lastBloom) (c bloomChange) {
+	was := *l
+	*l = now
+	if was.ground != now.ground || was.calendar != now.calendar || was.radius != now.radius {
+		return bloomChange{all: true}
+	}
+	type part struct {
+		*piece
+		share [season.HalfMonths]float64
+	}
+	parts := func(list []*patch) []part {
+		out := make([]part, len(list))
+		for i, p := range list {
+			out[i] = part{p.piece, p.share}
+		}
+		return out
+	}
+	p, ordered := difference(parts(was.patches), parts(now.patches))
+	h, orderedToo := difference(was.habitats, now.habitats)
+	if !ordered || !orderedToo {
+		return bloomChange{all: true}
+	}
+	for _, x := range p {
+		c.bounds = append(c.bounds, x.bound)
+	}
+	for _, x := range h {
+		c.bounds = append(c.bounds, x.bound)
+	}
+	return c
+}
+
+func (c *bloomChange) touches(bed orb.Bound, radius float64) bool {
+	return c.all || slices.ContainsFunc(c.bounds, func(b orb.Bound) bool { return apart(b, bed) <= radius })
+}
+
+// bedCover is the flowering cover of the ground within the radius of a bed, clipped to the site.
+func (n *near) bedCover(bed *facts, now *lastBloom, plants int) [season.HalfMonths]Cover {
 	if n.sites == nil {
 		n.sites = geometry.NewSites([]orb.Geometry{bed.shape})
-		n.pieces = map[*piece]float64{}
 	}
-	if n.ground != g {
-		n.ground, n.area = g, n.sites.AreaWithin(g.shape, r)
+	if n.radius != now.radius || len(n.pieces) > 4*len(now.patches)+16 { // or pieces that are no more
+		n.pieces = nil
 	}
-	if len(n.pieces) > 4*len(patches)+16 { // pieces that are no more
-		n.pieces = map[*piece]float64{}
+	if n.radius != now.radius || n.ground != now.ground {
+		n.ground, n.area = now.ground, n.sites.AreaWithin(now.ground.shape, now.radius)
 	}
-	area := flowering(patches, func(p *patch) float64 { return n.within(p.piece, bed, r) })
-	for h := range season.HalfMonth(season.HalfMonths) {
-		cover[h] = Cover{HalfMonth: h, AreaM2: area[h], Fraction: share(area[h], n.area)}
-	}
-	var close []*facts
-	for _, x := range habitats {
-		if x.onSite != nil && len(x.feature.Plants) > 0 && n.within(x.onSite, bed, r) > 0 {
-			close = append(close, x)
+	n.radius = now.radius
+	cover := sumUp(now.patches, func(p *patch) float64 { return n.within(p.piece, bed) }, n.area)
+	var species count
+	for _, x := range now.habitats {
+		if x.onSite != nil && len(x.blooms) > 0 && n.within(x.onSite, bed) > 0 {
+			if species == nil {
+				species = newCount(plants)
+			}
+			species.add(x)
 		}
 	}
-	for h := range season.HalfMonth(season.HalfMonths) {
-		if len(close) > 0 {
-			cover[h].Species = species(close, c, h)
-		}
-	}
+	species.fill(&cover)
 	return cover
 }
 
-func (n *near) within(p *piece, bed *facts, r float64) float64 {
-	switch {
-	case apart(p.bound, bed.bound) > r:
-		return 0
-	case p.area == 0:
+// within is the area of a piece within the radius of the bed.
+func (n *near) within(p *piece, bed *facts) float64 {
+	if p.area == 0 || apart(p.bound, bed.bound) > n.radius {
 		return 0
 	}
 	if v, ok := n.pieces[p]; ok {
 		return v
 	}
 	v := p.area
-	if spread(p.bound, bed.bound) > r {
-		v = min(p.area, n.sites.AreaWithin(p.shape, r))
+	if spread(p.bound, bed.bound) > n.radius {
+		v = min(p.area, n.sites.AreaWithin(p.shape, n.radius))
+	}
+	if n.pieces == nil {
+		n.pieces = map[*piece]float64{}
 	}
 	n.pieces[p] = v
 	return v
+}
+
+// difference lists what only one of two lists has, and tells whether what both have stands in the same order.
+func difference[T comparable](a, b []T) (only []T, ordered bool) {
+	for len(a) > 0 && len(b) > 0 && a[0] == b[0] { // most of them, in most edits
+		a, b = a[1:], b[1:]
+	}
+	for len(a) > 0 && len(b) > 0 && a[len(a)-1] == b[len(b)-1] {
+		a, b = a[:len(a)-1], b[:len(b)-1]
+	}
+	place := make(map[T]int, len(b))
+	for i, x := range b {
+		place[x] = i
+	}
+	last := -1
+	ordered = true
+	for _, x := range a {
+		i, both := place[x]
+		if !both {
+			only = append(only, x)
+			continue
+		}
+		ordered = ordered && i > last
+		last = i
+		delete(place, x)
+	}
+	for _, x := range b {
+		if _, left := place[x]; left {
+			only = append(only, x)
+		}
+	}
+	return only, ordered
 }

@@ -2,6 +2,7 @@ package habitat
 
 import (
 	"math"
+	"math/bits"
 
 	"github.com/paulmach/orb"
 
@@ -12,22 +13,49 @@ import (
 
 // facts are what is known of one feature by itself. They hold as long as the feature does.
 type facts struct {
-	feature   *plan.Feature
-	bad       error        // its geometry is invalid; nothing else is known then
-	shape     orb.Geometry // its ground; a mark's disc
-	bound     orb.Bound
-	area      float64
-	flowering [season.HalfMonths]float64
-	round     int // in which it was last met
+	feature *plan.Feature
+	bad     error        // its geometry is invalid; nothing else is known then
+	shape   orb.Geometry // its ground; a mark's disc
+	bound   orb.Bound
+	area    float64
+	round   int // in which it was last met
 
+	// What depends on the place and on the time asked about.
+	dated     *calendar
+	flowering [season.HalfMonths]float64
+	blooms    []bloom
+	on        season.HalfMonth // the time for which serves was worked out; always for none
+	serves    guildSet         // the guilds that it serves
+
+	// What depends on the ground.
 	clippedTo *ground
 	onSite    *piece // of a habitat: its ground on the site clippedTo; nil where none
-	outsideOf orb.MultiPolygon
+	whole     *piece // of a habitat that was once wholly on the site: all of it
+	outsideOf *ground
 	outsideM2 float64 // of its ground off the ground outsideOf
-	whole     *piece  // of a habitat that was once wholly on the site: all of it
+
+	bed *record // of a bed: what is kept of its measures
 }
 
-func newFacts(f *plan.Feature, c *calendar) *facts {
+// bloom is a plant in a habitat with the half-months in which it flowers, a bit each.
+type bloom struct {
+	plant int // the assessor's number for it
+	steps uint32
+}
+
+// always stands for no time asked about.
+const always season.HalfMonth = -1
+
+// A guildSet holds guilds by their place in the catalogue, a bit each, and the bit anyRefuge.
+type guildSet uint64
+
+// anyRefuge says that a feature is a refuge; the catalogue has far fewer guilds than bits.
+const anyRefuge = 63
+
+func (s guildSet) has(i int) bool { return s&(1<<i) != 0 }
+func (s guildSet) len() int       { return bits.OnesCount64(uint64(s)) }
+
+func newFacts(f *plan.Feature) *facts {
 	x := &facts{feature: f, shape: f.Geometry}
 	if x.bad = geometry.Validate(f.Geometry); x.bad != nil {
 		return x
@@ -37,13 +65,66 @@ func newFacts(f *plan.Feature, c *calendar) *facts {
 	}
 	x.bound = x.shape.Bound()
 	x.area = geometry.Area(x.shape)
-	x.flowering = c.flowering(f)
 	return x
+}
+
+// date brings up to date what depends on the calendar and the time asked about.
+func (a *Assessor) date(x *facts) {
+	on := always
+	if a.options.On != nil {
+		on = *a.options.On
+	}
+	if x.dated == a.calendar && x.on == on {
+		return
+	}
+	if x.dated != a.calendar {
+		x.flowering = a.calendar.flowering(x.feature)
+		x.blooms = nil
+		for _, g := range x.feature.Plants {
+			b := bloom{plant: a.plantNumber(g.Plant)}
+			w := a.calendar.bloom(g)
+			for h := range season.HalfMonth(season.HalfMonths) {
+				if g.Share > 0 && w.Covers(h) {
+					b.steps |= 1 << h
+				}
+			}
+			if b.steps != 0 {
+				x.blooms = append(x.blooms, b)
+			}
+		}
+	}
+	x.dated, x.on, x.serves = a.calendar, on, 0
+	for i, g := range a.catalogue.Guilds {
+		if a.calendar.serves(x.feature, g, a.options.On) {
+			x.serves |= 1 << i
+		}
+	}
+	if x.feature.IsRefuge() {
+		x.serves |= 1 << anyRefuge
+	}
+}
+
+// plantNumber gives every plant name that the assessor meets a number.
+func (a *Assessor) plantNumber(id string) int {
+	n, known := a.plants[id]
+	if !known {
+		n = len(a.plants)
+		a.plants[id] = n
+	}
+	return n
 }
 
 // apart is the distance between two boxes, a lower bound on the distance between what they hold.
 func apart(a, b orb.Bound) float64 {
-	return math.Hypot(max(0, a.Min[0]-b.Max[0], b.Min[0]-a.Max[0]), max(0, a.Min[1]-b.Max[1], b.Min[1]-a.Max[1]))
+	dx := max(0, a.Min[0]-b.Max[0], b.Min[0]-a.Max[0])
+	dy := max(0, a.Min[1]-b.Max[1], b.Min[1]-a.Max[1])
+	switch {
+	case dx == 0:
+		return dy
+	case dy == 0:
+		return dx
+	}
+	return math.Sqrt(dx*dx + dy*dy)
 }
 
 // spread is the largest distance between a point of box a and a point of box b: no two points that they hold lie farther

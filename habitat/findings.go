@@ -64,42 +64,49 @@ func noRefuge(v *view) []Finding {
 	}}
 }
 
-// relevant are the guilds that a bed's findings speak of: those that hold the pests of its crops. A bed without crops that
-// the catalogue knows is judged for every guild that has a published range.
-func (v *view) relevant(f *plan.Feature) map[*data.Guild]bool {
-	guilds := map[*data.Guild]bool{}
+// relevant are the guilds that a bed's findings speak of: natural enemies that hold the pests of its crops and have a
+// published range. A bed without crops that the catalogue knows is judged for all that have a range.
+func (a *Assessor) relevant(f *plan.Feature) (guilds guildSet) {
+	holds := map[string]bool{}
 	for _, c := range f.Crops {
-		crop := v.Catalogue.Crop(c.Crop)
+		crop := a.catalogue.Crop(c.Crop)
 		if crop == nil {
 			continue
 		}
 		for _, id := range crop.Pests {
-			pest := v.Catalogue.Pest(id)
-			if pest == nil {
-				continue
-			}
-			for _, g := range pest.Guilds {
-				if g := v.Catalogue.Guild(g); g != nil {
-					guilds[g] = true
+			if pest := a.catalogue.Pest(id); pest != nil {
+				for _, g := range pest.Guilds {
+					holds[g] = true
 				}
 			}
 		}
 	}
-	if len(guilds) == 0 {
-		for _, g := range v.Catalogue.Guilds {
-			guilds[g] = true
+	for i, g := range a.catalogue.Guilds {
+		if g.HasRange() && !g.Pollinator && (len(holds) == 0 || holds[g.ID]) {
+			guilds |= 1 << i
 		}
 	}
 	return guilds
 }
 
-// standing lists the natural enemies for which a bed has the status, of those that matter to it, in catalogue order.
-func (v *view) standing(b *Bed, s Status, short bool) (list []*GuildReach) {
-	relevant := v.relevant(b.Feature)
-	for i := range b.Guilds {
-		r := &b.Guilds[i]
-		if r.Status == s && !r.Guild.Pollinator && relevant[r.Guild] && (r.Guild.TypicalM <= shortRangeM) == short {
-			list = append(list, r)
+// standing finds the guilds for which the i-th bed has the status, of those that matter to it: short-range guilds or the
+// others.
+func (v *view) standing(i int, s Status, short bool) (guilds guildSet) {
+	relevant := v.beds[i].bed.relevant
+	for j := range v.Beds[i].Guilds {
+		r := &v.Beds[i].Guilds[j]
+		if r.Status == s && relevant.has(j) && (r.Guild.TypicalM <= shortRangeM) == short {
+			guilds |= 1 << j
+		}
+	}
+	return guilds
+}
+
+// of lists a bed's standings with guilds, in catalogue order.
+func (s guildSet) of(b *Bed) (list []*GuildReach) {
+	for j := range b.Guilds {
+		if s.has(j) {
+			list = append(list, &b.Guilds[j])
 		}
 	}
 	return list
@@ -110,33 +117,43 @@ func bedBeyondRange(v *view) (found []Finding) {
 	if len(noRefuge(v)) > 0 && !v.anyLink() {
 		return nil // one finding says it all
 	}
-	for _, b := range v.Beds {
-		beyond := v.standing(b, Beyond, false)
-		if len(beyond) == 0 {
-			continue
+	for i, b := range v.Beds {
+		r := v.beds[i].bed
+		if r.beyond == nil || r.units != v.Plan.Units {
+			r.beyond, r.units = v.beyond(b, v.standing(i, Beyond, false).of(b)), v.Plan.Units
 		}
-		// The guild with a refuge that is nearest to reaching the bed is the one to start with.
-		var best *GuildReach
-		for _, r := range beyond {
-			if r.Link != nil && (best == nil || r.Link.NearestM-r.Guild.TypicalM < best.Link.NearestM-best.Guild.TypicalM) {
-				best = r
-			}
+		if r.beyond.Message != "" {
+			found = append(found, *r.beyond)
 		}
-		fd := Finding{Features: []string{b.Feature.ID}, Source: v.rangeSources(beyond), Evidence: weakest(beyond)}
-		fd.Message = fmt.Sprintf("%s lies beyond the typical range of %s", label(b.Feature), v.guildsWithRange(beyond))
-		if best == nil {
-			fd.Message += ": nothing here shelters or feeds them."
-			fd.Mend = fmt.Sprintf("Habitat for them within %s of its far end would bring it into reach.", v.reach(beyond[0].Guild.TypicalM))
-		} else {
-			l := best.Link
-			fd.Message += fmt.Sprintf(": %s, the nearest refuge of %s, is %s away.", label(l.Nearest), lower(best.Guild.Name), v.length(l.NearestM))
-			fd.Mend = fmt.Sprintf("Habitat for %s within %s of its far end would bring it into reach.", lower(best.Guild.Name), v.reach(best.Guild.TypicalM))
-			fd.Features = append(fd.Features, l.Nearest.ID)
-			fd.Show = []orb.Point{l.NearestFrom, l.NearestTo}
-		}
-		found = append(found, fd)
 	}
 	return found
+}
+
+// beyond is what is said of a bed that guilds do not reach; empty for no guilds.
+func (v *view) beyond(b *Bed, beyond []*GuildReach) *Finding {
+	if len(beyond) == 0 {
+		return &Finding{}
+	}
+	// The guild with a refuge that is nearest to reaching the bed is the one to start with.
+	var best *GuildReach
+	for _, r := range beyond {
+		if r.Link != nil && (best == nil || r.Link.NearestM-r.Guild.TypicalM < best.Link.NearestM-best.Guild.TypicalM) {
+			best = r
+		}
+	}
+	fd := &Finding{Features: []string{b.Feature.ID}, Source: v.rangeSources(beyond), Evidence: weakest(beyond)}
+	fd.Message = fmt.Sprintf("%s lies beyond the typical range of %s", label(b.Feature), v.guildsWithRange(beyond))
+	if best == nil {
+		fd.Message += ": nothing here shelters or feeds them."
+		fd.Mend = fmt.Sprintf("Habitat for them within %s of its far end would bring it into reach.", v.reach(beyond[0].Guild.TypicalM))
+		return fd
+	}
+	l := best.Link
+	fd.Message += fmt.Sprintf(": %s, the nearest refuge of %s, is %s away.", label(l.Nearest), lower(best.Guild.Name), v.length(l.NearestM))
+	fd.Mend = fmt.Sprintf("Habitat for %s within %s of its far end would bring it into reach.", lower(best.Guild.Name), v.reach(best.Guild.TypicalM))
+	fd.Features = append(fd.Features, l.Nearest.ID)
+	fd.Show = []orb.Point{l.NearestFrom, l.NearestTo}
+	return fd
 }
 
 func (v *view) anyLink() bool {
@@ -153,37 +170,36 @@ func (v *view) anyLink() bool {
 // bedPartly gathers beds that reach out of the range of the same guilds.
 func bedPartly(v *view) (found []Finding) {
 	type group struct {
+		guilds guildSet
 		beds   []*Bed
-		guilds []*GuildReach
 	}
 	var groups []*group
-	index := map[string]*group{}
-	for _, b := range v.Beds {
-		partly := v.standing(b, Partly, false)
-		if len(partly) == 0 {
+	index := map[guildSet]*group{}
+	for i, b := range v.Beds {
+		partly := v.standing(i, Partly, false)
+		if partly == 0 {
 			continue
 		}
-		key := ""
-		for _, r := range partly {
-			key += r.Guild.ID + " "
-		}
-		g := index[key]
+		g := index[partly]
 		if g == nil {
 			g = &group{guilds: partly}
-			index[key] = g
+			index[partly] = g
 			groups = append(groups, g)
 		}
 		g.beds = append(g.beds, b)
 	}
 	for _, g := range groups {
-		fd := Finding{Source: v.rangeSources(g.guilds), Evidence: weakest(g.guilds)}
+		guilds := g.guilds.of(g.beds[0])
+		fd := Finding{Source: v.rangeSources(guilds), Evidence: weakest(guilds)}
+		var features []*plan.Feature
 		for _, b := range g.beds {
+			features = append(features, b.Feature)
 			fd.Features = append(fd.Features, b.Feature.ID)
 		}
-		fd.Message = fmt.Sprintf("%s only partly in the typical range of %s.", isOrAre(v.labels(fd.Features)), v.guildsWithRange(g.guilds))
+		fd.Message = fmt.Sprintf("%s only partly in the typical range of %s.", isOrAre(features), v.guildsWithRange(guilds))
 		fd.Mend = "Habitat nearer to the far ends would bring the rest into reach."
 		if len(g.beds) == 1 {
-			l := g.guilds[0].Link
+			l := guilds[0].Link
 			fd.Message = strings.TrimSuffix(fd.Message, ".") +
 				fmt.Sprintf(": its farthest point is %s from %s.", v.length(l.FarthestM), label(l.Farthest))
 			fd.Show = []orb.Point{l.FarthestFrom, l.FarthestTo}
@@ -200,24 +216,24 @@ func bedBeyondShort(v *view) (found []Finding) {
 		if !g.HasRange() || g.TypicalM > shortRangeM || g.Pollinator {
 			continue
 		}
-		fd := Finding{Source: v.rangeSources([]*GuildReach{{Guild: g}}), Evidence: g.Origin.Evidence}
 		asked := 0
-		for _, b := range v.Beds {
-			if !v.relevant(b.Feature)[g] {
+		var ids []string
+		for j, b := range v.Beds {
+			if !v.beds[j].bed.relevant.has(i) {
 				continue
 			}
 			asked++
 			if b.Guilds[i].Status == Beyond {
-				fd.Features = append(fd.Features, b.Feature.ID)
+				ids = append(ids, b.Feature.ID)
 			}
 		}
-		if len(fd.Features) == 0 {
+		if len(ids) == 0 {
 			continue
 		}
-		fd.Message = fmt.Sprintf("%s work within %s of food and shelter: %d of the %d beds where they matter %s beyond.",
-			g.Name, v.reach(g.TypicalM), len(fd.Features), asked, plural(len(fd.Features), "lies", "lie"))
-		fd.Mend = fmt.Sprintf("Flowers in the beds, or strips no more than %s apart, would bring them into reach.", v.reach(2*g.TypicalM))
-		found = append(found, fd)
+		found = append(found, Finding{Features: ids, Source: v.rangeSources([]*GuildReach{{Guild: g}}), Evidence: g.Origin.Evidence,
+			Message: fmt.Sprintf("%s work within %s of food and shelter: %d of the %d beds where they matter %s beyond.",
+				g.Name, v.reach(g.TypicalM), len(ids), asked, plural(len(ids), "lies", "lie")),
+			Mend: fmt.Sprintf("Flowers in the beds, or strips no more than %s apart, would bring them into reach.", v.reach(2*g.TypicalM))})
 	}
 	return found
 }
@@ -383,34 +399,36 @@ const (
 )
 
 func outsideBoundary(v *view) []Finding {
-	if len(v.Site.Ground) == 0 || !slices.ContainsFunc(v.good, func(x *facts) bool { return x.feature.Kind == plan.Boundary }) {
+	if v.ground.hull || len(v.ground.shape) == 0 {
 		return nil
 	}
+	var out []*plan.Feature
 	var ids []string
 	for _, x := range v.good {
 		switch x.feature.Kind {
 		case plan.Boundary, plan.Stake, plan.Trap, plan.Fence:
 			continue
 		}
-		if out := x.outside(v.Site.Ground); out > max(outsideM2, outsidePart*x.area) {
+		if x.outside(v.ground) > max(outsideM2, outsidePart*x.area) {
+			out = append(out, x.feature)
 			ids = append(ids, x.feature.ID)
 		}
 	}
 	if len(ids) == 0 {
 		return nil
 	}
-	return []Finding{{Features: ids, Message: isOrAre(v.labels(ids)) + " partly or wholly outside the boundary; what lies outside does not count as ground.",
+	return []Finding{{Features: ids, Message: isOrAre(out) + " partly or wholly outside the boundary; what lies outside does not count as ground.",
 		Mend: "Move them in, or move the boundary out."}}
 }
 
 // outside is the area in m² of a feature off the ground, kept while the ground is the same.
-func (x *facts) outside(ground orb.MultiPolygon) float64 {
-	if x.outsideOf != nil && len(ground) > 0 && &x.outsideOf[0] == &ground[0] {
+func (x *facts) outside(g *ground) float64 {
+	if x.outsideOf == g {
 		return x.outsideM2
 	}
-	x.outsideOf, x.outsideM2 = ground, 0
-	if !holds(ground, x.shape) {
-		if in, err := geometry.Intersection(x.shape, ground); err == nil {
+	x.outsideOf, x.outsideM2 = g, 0
+	if !holds(g.shape, x.shape) {
+		if in, err := geometry.Intersection(x.shape, g.shape); err == nil {
 			x.outsideM2 = x.area - geometry.Area(in)
 		}
 	}

@@ -207,18 +207,14 @@ func (a *Assessor) union(group []*facts) *piece {
 		key += strconv.Itoa(p.id) + " "
 		shapes = append(shapes, p.shape)
 	}
-	if u, ok := a.usedUnions[key]; ok {
-		return u
-	}
 	if u, ok := a.unions[key]; ok {
-		a.usedUnions[key] = u
 		return u
 	}
 	var u *piece
 	if joined, err := geometry.Union(shapes...); err == nil && len(joined) > 0 {
 		u = a.newPiece(joined)
 	}
-	a.usedUnions[key] = u
+	a.unions[key] = u
 	return u
 }
 
@@ -284,7 +280,6 @@ func boxPairs(list []*facts) [][2]int {
 func (a *Assessor) overlap(x, y *facts) float64 {
 	key := [2]*facts{x, y}
 	if v, ok := a.overlaps[key]; ok {
-		a.usedOverlaps[key] = v
 		return v
 	}
 	v := 0.0
@@ -293,6 +288,6 @@ func (a *Assessor) overlap(x, y *facts) float64 {
 			v = geometry.Area(in)
 		}
 	}
-	a.usedOverlaps[key] = v
+	a.overlaps[key] = v
 	return v
 }

@@ -2,6 +2,7 @@ package habitat
 
 import (
 	"runtime"
+	"slices"
 	"sync"
 	"sync/atomic"
 
@@ -14,7 +15,8 @@ import (
 type serving struct {
 	members []*facts
 	sites   *geometry.Sites
-	beds    map[*facts]*measured
+	beds    []*measured // by the bed's slot
+	patched []int       // members replaced in sites since it was made
 }
 
 // measured is one bed against one serving set. The fractions are by range, only those between none and all.
@@ -25,60 +27,73 @@ type measured struct {
 
 type fraction struct{ rangeM, within float64 }
 
-func newServing(members []*facts) *serving {
-	shapes := make([]orb.Geometry, len(members))
-	for i, x := range members {
-		shapes[i] = x.shape
-	}
-	return &serving{members: members, sites: geometry.NewSites(shapes), beds: map[*facts]*measured{}}
-}
+// mostPatched is how many members may be replaced in an index before it is made anew: each makes every look-up a little slower.
+const mostPatched = 4
 
 // slackM is more than the distance by which a farthest point may be off (geometry promises 0.01 m).
 const slackM = 0.02
 
-// inherit takes over what an older set measured of the beds that no changed member can have touched. Every point of a bed has
-// a member within the farthest distance, so a site that lies farther than that from the whole bed, whether it came or went,
-// is the nearest to none of its points. Where members change places in the plan, nothing is taken over: of refuges equally
-// near the first in the plan is named.
-func (s *serving) inherit(old *serving, beds []*facts) {
-	if old == nil || len(old.members) == 0 || len(s.members) == 0 {
-		return
+// newServing indexes members. What an older set measured of beds is taken over where no changed member can have touched it:
+// every point of a bed has a member within the farthest distance, so a site that lies farther than that from the whole bed,
+// whether it came or went, is the nearest to none of its points. Where members change places in the plan, nothing is taken
+// over: of refuges equally near the first in the plan is named.
+func newServing(members []*facts, old *serving, beds []*facts, slots int) *serving {
+	s := &serving{members: members, beds: make([]*measured, slots)}
+	s.sites, s.patched = old.patch(members)
+	if s.sites == nil {
+		shapes := make([]orb.Geometry, len(members))
+		for i, x := range members {
+			shapes[i] = x.shape
+		}
+		s.sites = geometry.NewSites(shapes)
 	}
-	changed, ordered := difference(old.members, s.members)
+	if old == nil || len(old.members) == 0 || len(members) == 0 {
+		return s
+	}
+	changed, ordered := difference(old.members, members)
 	if !ordered {
-		return
+		return s
 	}
 	for _, bed := range beds {
-		if m := old.beds[bed]; m != nil && !touched(bed, changed, m.link.FarthestM+slackM) {
-			s.beds[bed] = m
+		if m := old.of(bed); m != nil && !touched(bed, changed, m.link.FarthestM+slackM) {
+			s.beds[bed.bed.slot] = m
 		}
 	}
+	return s
 }
 
-// difference lists what only one of two lists has, and tells whether what both have stands in the same order.
-func difference(a, b []*facts) (only []*facts, ordered bool) {
-	place := make(map[*facts]int, len(b))
-	for i, x := range b {
-		place[x] = i
+// patch is the older set's index with one member replaced, if that is all that changed; else nil.
+func (s *serving) patch(members []*facts) (*geometry.Sites, []int) {
+	if s == nil || len(s.members) != len(members) {
+		return nil, nil
 	}
-	last := -1
-	ordered = true
-	for _, x := range a {
-		i, both := place[x]
-		if !both {
-			only = append(only, x)
+	at := -1
+	for i, x := range members {
+		if x == s.members[i] {
 			continue
 		}
-		ordered = ordered && i > last
-		last = i
-		delete(place, x)
-	}
-	for _, x := range b {
-		if _, left := place[x]; left {
-			only = append(only, x)
+		if at >= 0 {
+			return nil, nil
 		}
+		at = i
 	}
-	return only, ordered
+	switch {
+	case at < 0:
+		return s.sites, s.patched
+	case slices.Contains(s.patched, at): // the next step of a drag
+		return s.sites.With(at, members[at].shape), s.patched
+	case len(s.patched) == mostPatched:
+		return nil, nil
+	}
+	return s.sites.With(at, members[at].shape), append(slices.Clip(s.patched), at)
+}
+
+// of is what was measured of a bed; nil where nothing was yet, or no member is there to measure to.
+func (s *serving) of(bed *facts) *measured {
+	if slot := bed.bed.slot; slot < len(s.beds) {
+		return s.beds[slot]
+	}
+	return nil
 }
 
 func touched(bed *facts, changed []*facts, within float64) bool {
@@ -93,33 +108,18 @@ func touched(bed *facts, changed []*facts, within float64) bool {
 	return false
 }
 
-// measure fills in the beds that are not known, on all cores, and the fractions at the ranges for all beds.
-func (s *serving) measure(beds []*facts, ranges []float64) {
+// measure fills in the beds that are not known, on all cores.
+func (s *serving) measure(beds []*facts) {
 	if len(s.members) == 0 {
 		return
 	}
-	for _, bed := range beds { // the map is written here alone; below each bed's own record is
-		if s.beds[bed] == nil {
-			s.beds[bed] = &measured{link: Link{NearestM: -1}}
+	var fresh []*facts
+	for _, bed := range beds {
+		if s.beds[bed.bed.slot] == nil {
+			fresh = append(fresh, bed)
 		}
 	}
-	each(len(beds), func(i int) {
-		bed := beds[i]
-		m := s.beds[bed]
-		if m.link.NearestM < 0 {
-			m.link = s.link(bed)
-		}
-		for _, r := range ranges {
-			m.at(r, bed, s.sites)
-		}
-	})
-	if len(s.beds) > 2*len(beds)+64 { // beds that are no more
-		kept := make(map[*facts]*measured, len(beds))
-		for _, bed := range beds {
-			kept[bed] = s.beds[bed]
-		}
-		s.beds = kept
-	}
+	each(len(fresh), func(i int) { s.beds[fresh[i].bed.slot] = &measured{link: s.link(fresh[i])} })
 }
 
 func (s *serving) link(bed *facts) Link {

@@ -91,14 +91,15 @@ var rules = []rule{
 type view struct {
 	*Assessment
 	good, habitats []*facts
-	beds           []*facts
+	beds           []*facts // as Assessment.Beds
+	ground         *ground
 	overlap        func(x, y *facts) float64
 	units          length.System
 }
 
 // findings asks every rule. Graver findings come first, then the order of the rules, then that of the plan.
 func (a *Assessor) findings(out *Assessment, good, beds, habitats []*facts) []Finding {
-	v := &view{Assessment: out, good: good, beds: beds, habitats: habitats, overlap: a.overlap}
+	v := &view{Assessment: out, good: good, beds: beds, habitats: habitats, ground: a.ground, overlap: a.overlap}
 	if out.Plan.Units == plan.US {
 		v.units = length.US
 	}

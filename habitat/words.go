@@ -30,29 +30,27 @@ func label(f *plan.Feature) string {
 	return "Unnamed " + lower(f.Kind.Label())
 }
 
-// labels are the names of features, few enough to read.
-func (v *view) labels(ids []string) []string {
-	var names []string
-	for _, id := range ids {
-		if f, _ := v.Plan.Find(id); f != nil {
-			names = append(names, label(f))
-		}
-	}
-	return shorten(names)
-}
-
 // shorten keeps a list short enough to read in a sentence.
 func shorten(names []string) []string {
-	const most = 6
-	if len(names) <= most {
+	if len(names) <= mostNames {
 		return names
 	}
-	return append(names[:most-1:most-1], fmt.Sprintf("%d more", len(names)-most+1))
+	return append(names[:mostNames-1:mostNames-1], fmt.Sprintf("%d more", len(names)-mostNames+1))
 }
 
-// isOrAre is "Bed 1 is" or "Bed 1 and Bed 2 are".
-func isOrAre(names []string) string {
-	return join(names) + plural(len(names), " is", " are")
+// mostNames is how many names a sentence can bear.
+const mostNames = 6
+
+// isOrAre is "Bed 1 is" or "Bed 1 and Bed 2 are", few enough to read.
+func isOrAre(features []*plan.Feature) string {
+	var names []string
+	for _, f := range features[:min(len(features), mostNames+1)] {
+		names = append(names, label(f))
+	}
+	if len(features) > mostNames {
+		names = append(names[:mostNames-1], fmt.Sprintf("%d more", len(features)-mostNames+1))
+	}
+	return join(names) + plural(len(features), " is", " are")
 }
 
 // guildsWithRange names guilds with their typical ranges, those with the same range together: "ground beetles and rove
