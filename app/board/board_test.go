@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 	"testing"
+	"time"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/driver/desktop"
@@ -446,4 +447,50 @@ func pixels(img image.Image) []byte {
 		return nil
 	}
 	return n.Pix
+}
+
+// However many moves come between two frames, the plan is made and measured once.
+func TestManyMovesMakeOneFrame(t *testing.T) {
+	h := newBench(t, garden())
+	h.settle()
+	var frames []func()
+	h.board.atFrame = func(f func()) { frames = append(frames, f) }
+	previews := 0
+	h.s.Observe(func(w session.What) {
+		if w&session.PreviewChanged != 0 {
+			previews++
+		}
+	})
+	h.down(10, 5.5)
+	for i := range 50 {
+		h.to(10, 6+float64(i)*0.1)
+	}
+	if previews != 0 || len(frames) != 1 {
+		t.Fatalf("%d previews before the frame, %d frames asked for", previews, len(frames))
+	}
+	frames[0]()
+	if previews != 1 || len(frames) != 1 {
+		t.Errorf("%d previews, %d frames", previews, len(frames))
+	}
+	if y := h.s.Plan().Features[1].Geometry.Bound().Min[1]; y < 10 {
+		t.Errorf("the frame shows the bed at %v", y)
+	}
+}
+
+func TestAWorkerSurvivesAFault(t *testing.T) {
+	done := make(chan int, 10)
+	w := worker[int]{do: func(n int) {
+		if n == 1 {
+			panic("cannot be painted")
+		}
+		done <- n
+	}}
+	w.give(1)
+	for w.busy() {
+		time.Sleep(time.Millisecond)
+	}
+	w.give(2)
+	if n := <-done; n != 2 {
+		t.Errorf("did %d", n)
+	}
 }
