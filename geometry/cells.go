@@ -90,6 +90,9 @@ func (c *scratch) prune(corners []orb.Point, near []*piece, limit float64) (kept
 			near[j] = nil
 		}
 	}
+	if len(near) <= few {
+		dropSameCorner(corners, near, centre)
+	}
 	for j, p := range near {
 		if p == nil {
 			continue
@@ -99,6 +102,29 @@ func (c *scratch) prune(corners []orb.Point, near []*piece, limit float64) (kept
 		kept++
 	}
 	return kept
+}
+
+// dropSameCorner forgets pieces that are nearest to the whole cell by a corner that another piece has too: pieces of one shape,
+// or shapes drawn corner to corner. The points nearest to a given corner of a convex set are a cone, so if all the cell's
+// corners are among them then the cell is.
+func dropSameCorner(corners []orb.Point, near []*piece, centre orb.Point) {
+	const same = 1e-11
+	for i, p := range near {
+		if p == nil {
+			continue
+		}
+		at := p.nearest(centre[0], centre[1])
+		for j, q := range near {
+			if i == j || q == nil || q.dist2(at[0], at[1]) > same*same ||
+				distance(q.nearest(centre[0], centre[1]), at) > same {
+				continue
+			}
+			if !slices.ContainsFunc(corners, func(v orb.Point) bool { return distance(p.nearest(v[0], v[1]), at) > same }) {
+				near[i] = nil
+				break
+			}
+		}
+	}
 }
 
 // above tells whether the tangent plane just worked out, of piece q, lies on or above the row of piece p. Twins count once.

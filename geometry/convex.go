@@ -18,8 +18,11 @@ type piece struct {
 	edges    []edge
 	min, max orb.Point
 	site     int32
-	id       int32 // order of making: results must not depend on where the tree keeps a piece
+	id       int32 // order of making
 }
+
+// before is the order of pieces that counts where two are equally near: results must not depend on where the tree keeps them.
+func (p *piece) before(q *piece) bool { return p.site < q.site || p.site == q.site && p.id < q.id }
 
 // appendEdges adds the sides of a convex set given by its corners, anticlockwise, not closed; corners closer than tiny to the
 // one before are left out, for their side would have no direction.

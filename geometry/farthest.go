@@ -99,9 +99,15 @@ func (c *scratch) farCell(corners []orb.Point, near []*piece) {
 		}
 		return
 	}
-	if c.pairBound(len(near), m) <= f.best+f.gap {
+	bound, at := c.pairBound(corners, len(near))
+	if bound <= f.best+f.gap {
 		return
 	}
+	likely := math.Inf(1)
+	for _, p := range near {
+		likely = min(likely, p.dist2(at[0], at[1]))
+	}
+	f.try(math.Sqrt(likely), at)
 	top, stacked := len(c.points), len(c.near)
 	first, second, ok := c.split(corners)
 	if ok {
@@ -115,31 +121,43 @@ func (c *scratch) farCell(corners []orb.Point, near []*piece) {
 }
 
 // pairBound bounds the distance over a cell by the least that any two of its near pieces allow, which by the argument at
-// Farthest is the most that they allow along the cell's edges.
-func (c *scratch) pairBound(near, m int) float64 {
+// Farthest is the most that they allow along the cell's edges. It answers the point of the edge for which they allow that.
+func (c *scratch) pairBound(corners []orb.Point, near int) (bound float64, at orb.Point) {
 	const few = 8 // beyond that the pairs are too many, and the cell too large for the bound to help
-	bound := math.Inf(1)
+	m := len(corners)
+	bound = math.Inf(1)
 	for i := range min(near, few) {
 		for j := range i {
 			p, q := c.row(i, m), c.row(j, m)
-			most := 0.0
+			most, edge, along := -1.0, 0, 0.0
 			for k := range m {
 				l := (k + 1) % m
-				most = max(most, chords(p[k], q[k], p[l], q[l]))
+				if d, t := chords(p[k], q[k], p[l], q[l]); d > most {
+					most, edge, along = d, k, t
+				}
 			}
-			bound = min(bound, most)
+			if most < bound {
+				a, b := corners[edge], corners[(edge+1)%m]
+				bound, at = most, orb.Point{a[0] + along*(b[0]-a[0]), a[1] + along*(b[1]-a[1])}
+			}
 		}
 	}
-	return bound
+	return bound, at
 }
 
-// chords bounds the smaller of two convex functions on a segment, given their values at its ends, by the chords above them.
-func chords(pa, qa, pb, qb float64) float64 {
-	bound := max(min(pa, qa), min(pb, qb))
-	if t := (qa - pa) / ((qa - pa) - (qb - pb)); t > 0 && t < 1 {
-		bound = max(bound, pa+t*(pb-pa))
+// chords bounds the smaller of two convex functions on a segment, given their values at its ends, by the chords above them, and
+// tells how far along, from 0 to 1, the chords allow that.
+func chords(pa, qa, pb, qb float64) (bound, t float64) {
+	bound = min(pa, qa)
+	if b := min(pb, qb); b > bound {
+		bound, t = b, 1
 	}
-	return bound
+	if s := (qa - pa) / ((qa - pa) - (qb - pb)); s > 0 && s < 1 {
+		if b := pa + s*(pb-pa); b > bound {
+			return b, s
+		}
+	}
+	return bound, t
 }
 
 // edge searches the segment from a to b, where the two pieces are pa, qa metres away at a and pb, qb at b. The chord between
@@ -147,14 +165,8 @@ func chords(pa, qa, pb, qb float64) float64 {
 func (f *farSearch) edge(p, q *piece, a, b orb.Point, pa, qa, pb, qb float64, depth int) {
 	f.try(min(pa, qa), a)
 	f.try(min(pb, qb), b)
-	if (pa <= qa) == (pb <= qb) {
-		return // one chord lies below the other throughout: the peak is no higher than at an end
-	}
-	t := (qa - pa) / ((qa - pa) - (qb - pb))
-	if !(t > 0 && t < 1) {
-		return
-	}
-	if chords(pa, qa, pb, qb) <= f.best+f.gap || depth > 100 {
+	bound, t := chords(pa, qa, pb, qb)
+	if bound <= f.best+f.gap || depth > 100 {
 		return
 	}
 	if depth%2 == 1 { // chords alone can creep towards one end

@@ -170,7 +170,7 @@ func (s *Sites) DistanceFrom(p orb.Point) (float64, int) {
 func (s *Sites) nearestTo(x, y float64) (best *piece, d2 float64) {
 	d2 = math.Inf(1)
 	try := func(p *piece) {
-		if d := p.dist2(x, y); d < d2 || d == d2 && best != nil && p.site < best.site {
+		if d := p.dist2(x, y); d < d2 || d == d2 && best != nil && p.before(best) {
 			best, d2 = p, d
 		}
 	}
@@ -218,7 +218,7 @@ func (s *Sites) nearestTo(x, y float64) (best *piece, d2 float64) {
 	return best, d2
 }
 
-// gather appends the pieces whose boxes come within the distance of a box, in the order of their ids.
+// gather appends the pieces whose boxes come within the distance of a box, in the order of their sites.
 func (s *Sites) gather(dst []*piece, lo, hi orb.Point, within float64) []*piece {
 	from := len(dst)
 	limit := within * within

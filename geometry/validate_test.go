@@ -189,4 +189,3 @@ func TestContains(t *testing.T) {
 		t.Error("point")
 	}
 }
-
