@@ -150,7 +150,7 @@ func (a *Assessor) patches(habitats []*facts) (all []*patch, area float64) {
 			}
 			continue
 		}
-		if whole := a.union(group); whole != nil {
+		if whole := a.union(group, group); whole != nil {
 			area += whole.area
 		}
 		var made []*patch
@@ -165,7 +165,7 @@ func (a *Assessor) patches(habitats []*facts) (all []*patch, area float64) {
 				if x.flowering[h] <= next {
 					continue
 				}
-				u := a.union(order[:k+1])
+				u := a.union(group, order[:k+1])
 				if u == nil {
 					continue
 				}
@@ -192,15 +192,15 @@ func compare(a, b float64) int {
 	return 0
 }
 
-// union is the joined ground of a group's members, kept for as long as its members are.
-func (a *Assessor) union(group []*facts) *piece {
+// union is the joined ground of some of a group's members, kept for as long as they are. They are joined in plan order, which
+// decides the last bits of the outline.
+func (a *Assessor) union(group, some []*facts) *piece {
 	var parts []*piece
 	for _, x := range group {
-		if x.onSite != nil {
+		if x.onSite != nil && slices.Contains(some, x) {
 			parts = append(parts, x.onSite)
 		}
 	}
-	slices.SortFunc(parts, func(p, q *piece) int { return p.id - q.id })
 	var key string
 	var shapes []orb.Geometry
 	for _, p := range parts {

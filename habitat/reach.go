@@ -1,6 +1,7 @@
 package habitat
 
 import (
+	"math"
 	"runtime"
 	"slices"
 	"sync"
@@ -30,13 +31,8 @@ type fraction struct{ rangeM, within float64 }
 // mostPatched is how many members may be replaced in an index before it is made anew: each makes every look-up a little slower.
 const mostPatched = 4
 
-// slackM is more than the distance by which a farthest point may be off (geometry promises 0.01 m).
-const slackM = 0.02
-
-// newServing indexes members. What an older set measured of beds is taken over where no changed member can have touched it:
-// every point of a bed has a member within the farthest distance, so a site that lies farther than that from the whole bed,
-// whether it came or went, is the nearest to none of its points. Where members change places in the plan, nothing is taken
-// over: of refuges equally near the first in the plan is named.
+// newServing indexes members. What an older set measured of beds is taken over where no changed member can have touched it.
+// Where members change places in the plan, nothing is taken over: of refuges equally near the first in the plan is named.
 func newServing(members []*facts, old *serving, beds []*facts, slots int) *serving {
 	s := &serving{members: members, beds: make([]*measured, slots)}
 	s.sites, s.patched = old.patch(members)
@@ -55,7 +51,7 @@ func newServing(members []*facts, old *serving, beds []*facts, slots int) *servi
 		return s
 	}
 	for _, bed := range beds {
-		if m := old.of(bed); m != nil && !touched(bed, changed, m.link.FarthestM+slackM) {
+		if m := old.of(bed); m != nil && !touched(bed, changed, m.link.FarthestM) {
 			s.beds[bed.bed.slot] = m
 		}
 	}
@@ -96,16 +92,14 @@ func (s *serving) of(bed *facts) *measured {
 	return nil
 }
 
-func touched(bed *facts, changed []*facts, within float64) bool {
-	for _, x := range changed {
-		if apart(bed.bound, x.bound) > within {
-			continue
-		}
-		if d, _, _ := geometry.Closest(bed.shape, x.shape); d <= within {
-			return true
-		}
-	}
-	return false
+// touched tells whether any of the changed sites may have had, or may get, a part in what was measured of a bed. Every point
+// of a bed has a site within the farthest distance, so a site that lies farther than that from the whole bed is the nearest
+// to none of its points. The bed's own extent is added, because the search for the farthest point sets out with all sites that
+// near and finds it to a micrometre only: with the very same sites it takes the very same steps.
+func touched(bed *facts, changed []*facts, farthestM float64) bool {
+	const slackM = 0.02 // more than a farthest point may be off
+	within := farthestM + math.Hypot(bed.bound.Max[0]-bed.bound.Min[0], bed.bound.Max[1]-bed.bound.Min[1]) + slackM
+	return slices.ContainsFunc(changed, func(x *facts) bool { return apart(bed.bound, x.bound) <= within })
 }
 
 // measure fills in the beds that are not known, on all cores.
