@@ -102,19 +102,8 @@ func (l *lastBloom) changeSince(now lastBloom) (c bloomChange) {
 	if was.ground != now.ground || was.calendar != now.calendar || was.radius != now.radius {
 		return bloomChange{all: true}
 	}
-	type part struct {
-		*piece
-		share [season.HalfMonths]float64
-	}
-	parts := func(list []*patch) []part {
-		out := make([]part, len(list))
-		for i, p := range list {
-			out[i] = part{p.piece, p.share}
-		}
-		return out
-	}
-	p, ordered := difference(parts(was.patches), parts(now.patches))
-	h, orderedToo := difference(was.habitats, now.habitats)
+	p, ordered := difference(was.patches, now.patches, func(p *patch) patch { return *p })
+	h, orderedToo := difference(was.habitats, now.habitats, itself)
 	if !ordered || !orderedToo {
 		return bloomChange{all: true}
 	}
@@ -176,34 +165,37 @@ func (n *near) within(p *piece, bed *facts) float64 {
 	return v
 }
 
-// difference lists what only one of two lists has, and tells whether what both have stands in the same order.
-func difference[T comparable](a, b []T) (only []T, ordered bool) {
-	for len(a) > 0 && len(b) > 0 && a[0] == b[0] { // most of them, in most edits
+// difference lists what only one of two lists has, and tells whether what both have stands in the same order. Equal keys make
+// equal items.
+func difference[T any, K comparable](a, b []T, key func(T) K) (only []T, ordered bool) {
+	for len(a) > 0 && len(b) > 0 && key(a[0]) == key(b[0]) { // most of them, in most edits
 		a, b = a[1:], b[1:]
 	}
-	for len(a) > 0 && len(b) > 0 && a[len(a)-1] == b[len(b)-1] {
+	for len(a) > 0 && len(b) > 0 && key(a[len(a)-1]) == key(b[len(b)-1]) {
 		a, b = a[:len(a)-1], b[:len(b)-1]
 	}
-	place := make(map[T]int, len(b))
+	place := make(map[K]int, len(b))
 	for i, x := range b {
-		place[x] = i
+		place[key(x)] = i
 	}
 	last := -1
 	ordered = true
 	for _, x := range a {
-		i, both := place[x]
+		i, both := place[key(x)]
 		if !both {
 			only = append(only, x)
 			continue
 		}
 		ordered = ordered && i > last
 		last = i
-		delete(place, x)
+		delete(place, key(x))
 	}
 	for _, x := range b {
-		if _, left := place[x]; left {
+		if _, left := place[key(x)]; left {
 			only = append(only, x)
 		}
 	}
 	return only, ordered
 }
+
+func itself(x *facts) *facts { return x }

@@ -46,7 +46,7 @@ func newServing(members []*facts, old *serving, beds []*facts, slots int) *servi
 	if old == nil || len(old.members) == 0 || len(members) == 0 {
 		return s
 	}
-	changed, ordered := difference(old.members, members)
+	changed, ordered := difference(old.members, members, itself)
 	if !ordered {
 		return s
 	}
