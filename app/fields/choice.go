@@ -30,10 +30,10 @@ func (it Item) Matches(search string) bool {
 // A Chooser is a list with a search line above it. Enter takes the first that matches, arrows go through the list.
 type Chooser struct {
 	widget.BaseWidget
-	Search *widget.Entry
+	Search *Entry
 	items  []Item
 	shown  []Item
-	list   *widget.List
+	list   *List
 	taken  func(Item)
 }
 
@@ -41,7 +41,7 @@ type Chooser struct {
 func NewChooser(items []Item, taken func(Item)) *Chooser {
 	c := &Chooser{items: items, shown: items, taken: taken}
 	c.ExtendBaseWidget(c)
-	c.Search = widget.NewEntry()
+	c.Search = NewEntry(nil)
 	c.Search.SetPlaceHolder("Search by name or property")
 	c.Search.OnChanged = c.filter
 	c.Search.OnSubmitted = func(string) {
@@ -49,7 +49,7 @@ func NewChooser(items []Item, taken func(Item)) *Chooser {
 			c.taken(c.shown[0])
 		}
 	}
-	c.list = widget.NewList(
+	c.list = NewList(
 		func() int { return len(c.shown) },
 		func() fyne.CanvasObject {
 			name, detail := widget.NewLabel(""), widget.NewLabel("")
@@ -74,7 +74,7 @@ func (c *Chooser) filter(search string) {
 		}
 	}
 	c.list.UnselectAll()
-	c.list.ScrollToTop()
+	c.list.Top()
 	c.list.Refresh()
 }
 
@@ -117,6 +117,7 @@ func (c *Choice) Open() {
 		c.Close()
 		c.Chosen(it)
 	})
+	chooser.Search.Leave = c.Close
 	c.popup = widget.NewPopUp(chooser, cv)
 	wide := c.Wide
 	if wide == 0 {

@@ -13,6 +13,8 @@ type Entry struct {
 	widget.Entry
 	// Take gets the text as typed. An error leaves the text for mending.
 	Take func(string) error
+	// Leave is called for Escape where there is nothing to put back; nil is allowed.
+	Leave func()
 	// Complain shows why the text was not taken; nil is allowed.
 	Complain func(error)
 
@@ -58,8 +60,11 @@ func (e *Entry) typing() bool {
 }
 
 func (e *Entry) commit() {
-	if e.Text == e.taken || e.Take == nil {
+	if e.Text == e.taken {
 		e.SetValidationError(nil)
+		return
+	}
+	if e.Take == nil {
 		return
 	}
 	before, text := e.taken, e.Text
@@ -85,6 +90,10 @@ func (e *Entry) FocusLost() {
 // TypedKey puts the old text back on Escape.
 func (e *Entry) TypedKey(k *fyne.KeyEvent) {
 	if k.Name == fyne.KeyEscape {
+		if e.Text == e.taken && e.Leave != nil {
+			e.Leave()
+			return
+		}
 		e.SetText(e.taken)
 		e.SetValidationError(nil)
 		return

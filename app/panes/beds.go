@@ -28,7 +28,8 @@ type Beds struct {
 
 	summary *widget.Label
 	heads   []*fields.Word
-	list    *widget.List
+	list    *fields.List
+	marked  int  // the line that is selected in the list; -1 for none
 	quiet   bool // the list is being brought after the session, not the other way round
 	pacer   pacer
 }
@@ -58,7 +59,7 @@ type bedLine struct {
 
 // NewBeds is the list of a session's beds.
 func NewBeds(s *session.Session, dispatch func(func())) *Beds {
-	b := &Beds{session: s, pacer: pacer{dispatch: dispatch}}
+	b := &Beds{session: s, marked: -1, pacer: pacer{dispatch: dispatch}}
 	b.ExtendBaseWidget(b)
 	b.pacer.work, b.pacer.hidden = b.update, func() bool { return b.Hidden }
 	b.summary = widget.NewLabel("")
@@ -68,18 +69,21 @@ func NewBeds(s *session.Session, dispatch func(func())) *Beds {
 		w.Small, w.Right = true, i >= int(byArea)
 		b.heads = append(b.heads, w)
 	}
-	b.list = widget.NewList(func() int { return len(b.rows) }, func() fyne.CanvasObject { return newBedRow() },
-		func(i widget.ListItemID, o fyne.CanvasObject) { o.(*bedRow).set(b.rows[i]) })
+	b.list = fields.NewList(func() int { return len(b.rows) }, func() fyne.CanvasObject { return newBedRow() },
+		func(i int, o fyne.CanvasObject) { o.(*bedRow).set(b.rows[i]) })
 	b.list.OnSelected = func(i widget.ListItemID) {
 		if !b.quiet {
+			b.marked = i
 			s.Show([]string{b.rows[i].id}, nil)
 		}
 	}
-	b.list.HideSeparators = true
 	b.update()
 	s.Observe(b.pacer.hear)
 	return b
 }
+
+// Else says what becomes of keys that mean nothing to the list.
+func (b *Beds) Else(r func(rune), k func(*fyne.KeyEvent)) { b.list.Rune, b.list.Key = r, k }
 
 // Show brings the pane up to date, which it was not while hidden.
 func (b *Beds) Show() {
@@ -135,6 +139,10 @@ func (b *Beds) mark() {
 	if len(ids) == 1 {
 		i = slices.IndexFunc(b.rows, func(l bedLine) bool { return l.id == ids[0] })
 	}
+	if i == b.marked {
+		return
+	}
+	b.marked = i
 	b.list.UnselectAll()
 	if i >= 0 {
 		b.list.Select(i)
@@ -150,7 +158,7 @@ func lineOf(bed *habitat.Bed, ask session.Ask, status habitat.Status, sys length
 	}
 	if g := bed.Guild(id); g != nil && g.Link != nil {
 		l.nearM, l.farM, l.part = g.Link.NearestM, g.Link.FarthestM, g.WithinFraction
-		l.nearest, l.farthest = length.Format(l.nearM, sys), length.Format(l.farM, sys)
+		l.nearest, l.farthest = decimal(l.nearM, sys), decimal(l.farM, sys)
 		if status != habitat.Unknown {
 			l.share = fmt.Sprintf("%.0f %%", 100*l.part)
 		}
@@ -234,7 +242,7 @@ func bedSummary(n [4]int, ask session.Ask, sys length.System) string {
 			parts = append(parts, fmt.Sprintf("%d %s", n[s], s))
 		}
 	}
-	return fmt.Sprintf("%s: %s – reach of %s at %s.", plural(total, "bed"), strings.Join(parts, ", "), of, at)
+	return fmt.Sprintf("%s: %s\nReach of %s at %s", plural(total, "bed"), strings.Join(parts, ", "), of, at)
 }
 
 func plural(n int, word string) string {
@@ -287,7 +295,7 @@ func (r *bedRow) CreateRenderer() fyne.WidgetRenderer {
 // bedColumns lays six objects in columns: all but the name have a fixed width.
 type bedColumns struct{}
 
-var bedWidths = [6]float32{82, 0, 66, 62, 62, 52}
+var bedWidths = [6]float32{76, 0, 60, 56, 60, 48}
 
 const nameAtLeast = 90
 

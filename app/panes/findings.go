@@ -10,6 +10,7 @@ import (
 	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
+	"hedgereach/app/fields"
 	"hedgereach/app/session"
 	"hedgereach/data"
 	"hedgereach/habitat"
@@ -24,7 +25,7 @@ type Findings struct {
 	chosen  *habitat.Finding
 
 	summary *widget.Label
-	list    *widget.List
+	list    *fields.List
 	full    *widget.RichText
 	show    *widget.Button
 	quiet   bool
@@ -38,14 +39,13 @@ func NewFindings(s *session.Session, dispatch func(func())) *Findings {
 	f.pacer.work, f.pacer.hidden = f.update, func() bool { return f.Hidden }
 	f.summary = widget.NewLabel("")
 	f.summary.Wrapping = fyne.TextWrapWord
-	f.list = widget.NewList(func() int { return len(f.all) }, func() fyne.CanvasObject { return newFindingRow() },
-		func(i widget.ListItemID, o fyne.CanvasObject) { o.(*findingRow).set(&f.all[i], where(s, &f.all[i])) })
+	f.list = fields.NewList(func() int { return len(f.all) }, func() fyne.CanvasObject { return newFindingRow() },
+		func(i int, o fyne.CanvasObject) { o.(*findingRow).set(s, &f.all[i]) })
 	f.list.OnSelected = func(i widget.ListItemID) {
 		if !f.quiet {
 			f.choose(f.all[i])
 		}
 	}
-	f.list.HideSeparators = true
 	f.full = widget.NewRichText()
 	f.full.Wrapping = fyne.TextWrapWord
 	f.show = widget.NewButton("Show on the ground", func() {
@@ -57,6 +57,9 @@ func NewFindings(s *session.Session, dispatch func(func())) *Findings {
 	s.Observe(f.pacer.hear)
 	return f
 }
+
+// Else says what becomes of keys that mean nothing to the list.
+func (f *Findings) Else(r func(rune), k func(*fyne.KeyEvent)) { f.list.Rune, f.list.Key = r, k }
 
 // Show brings the pane up to date, which it was not while hidden.
 func (f *Findings) Show() {
@@ -218,28 +221,30 @@ func label(text string) widget.RichTextSegment {
 		SizeName: theme.SizeNameCaptionText, TextStyle: fyne.TextStyle{Bold: true}}}
 }
 
-// A findingRow shows a finding in two lines: what, and where.
+// A findingRow shows a finding in two lines: what and where, then how so.
 type findingRow struct {
 	widget.BaseWidget
-	chip         *Chip
-	title, place *widget.Label
+	chip           *Chip
+	title, message *widget.Label
 }
 
 func newFindingRow() *findingRow {
-	r := &findingRow{chip: NewChip(), title: widget.NewLabel(""), place: widget.NewLabel("")}
-	r.title.Truncation, r.place.Truncation = fyne.TextTruncateEllipsis, fyne.TextTruncateEllipsis
-	r.place.SizeName, r.place.Importance = theme.SizeNameCaptionText, widget.LowImportance
+	r := &findingRow{chip: NewChip(), title: widget.NewLabel(""), message: widget.NewLabel("")}
+	r.title.Truncation, r.message.Truncation = fyne.TextTruncateEllipsis, fyne.TextTruncateEllipsis
+	r.message.SizeName, r.message.Importance = theme.SizeNameCaptionText, widget.LowImportance
 	r.ExtendBaseWidget(r)
 	return r
 }
 
-func (r *findingRow) set(f *habitat.Finding, place string) {
+func (r *findingRow) set(s *session.Session, f *habitat.Finding) {
 	r.chip.SetSeverity(f.Severity)
-	word := strings.ToUpper(string(f.Severity[:min(1, len(f.Severity))])) + string(f.Severity[min(1, len(f.Severity)):])
-	if place != "" {
-		word += " · " + place
+	title := f.Title
+	for _, id := range f.Features[:min(1, len(f.Features))] {
+		if x, _ := s.Plan().Find(id); x != nil {
+			title += ": " + Title(x)
+		}
 	}
-	for l, t := range map[*widget.Label]string{r.title: f.Title, r.place: word} {
+	for l, t := range map[*widget.Label]string{r.title: title, r.message: string(f.Severity) + " · " + f.Message} {
 		if l.Text != t {
 			l.SetText(t)
 		}
@@ -248,7 +253,7 @@ func (r *findingRow) set(f *habitat.Finding, place string) {
 
 // CreateRenderer lays the two lines beside the chip.
 func (r *findingRow) CreateRenderer() fyne.WidgetRenderer {
-	return widget.NewSimpleRenderer(container.New(chipAndLines{}, r.chip, r.title, r.place))
+	return widget.NewSimpleRenderer(container.New(chipAndLines{}, r.chip, r.title, r.message))
 }
 
 // chipAndLines puts two lines close to each other behind a chip.

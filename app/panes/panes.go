@@ -85,6 +85,14 @@ func Brief(metres float64, sys length.System) string {
 	return strconv.FormatFloat(v, 'f', 0, 64) + unit
 }
 
+// decimal writes a length to a tenth: "68.4 m", "224.4 ft".
+func decimal(metres float64, sys length.System) string {
+	if sys == length.US {
+		return strconv.FormatFloat(metres/feet, 'f', 1, 64) + " ft"
+	}
+	return strconv.FormatFloat(metres, 'f', 1, 64) + " m"
+}
+
 const feet = 0.3048 // metres in a foot, by definition
 
 // span writes two lengths as a stretch with the unit once: "12–32 m".

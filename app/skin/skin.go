@@ -46,7 +46,7 @@ func Palette() *style.Palette {
 func (t *Theme) Color(n fyne.ThemeColorName, v fyne.ThemeVariant) color.Color {
 	p := t.Palette(v)
 	switch n {
-	case theme.ColorNameBackground:
+	case theme.ColorNameBackground, theme.ColorNameOverlayBackground:
 		return p.Panel
 	case theme.ColorNameForeground:
 		return p.Ink
@@ -64,7 +64,7 @@ func (t *Theme) Color(n fyne.ThemeColorName, v fyne.ThemeVariant) color.Color {
 		return style.Fade(p.Ink, 0.06)
 	case theme.ColorNamePressed:
 		return style.Fade(p.Ink, 0.12)
-	case theme.ColorNameInputBackground, theme.ColorNameMenuBackground, theme.ColorNameOverlayBackground:
+	case theme.ColorNameInputBackground, theme.ColorNameMenuBackground:
 		return p.Raised
 	case theme.ColorNameButton, theme.ColorNameDisabledButton:
 		return style.Fade(p.Ink, 0.07)

@@ -22,7 +22,8 @@ import (
 type Chart struct {
 	widget.BaseWidget
 	session *session.Session
-	said    func() // the line above has to say something else
+	Rune    func(rune) // hears the letters, which mean nothing here
+	said    func()     // the line above has to say something else
 	picture *canvas.Raster
 	over    *season.HalfMonth // under the pointer
 	focused bool
@@ -120,8 +121,12 @@ func (c *Chart) FocusGained() { c.focused = true; c.update() }
 // FocusLost takes it away.
 func (c *Chart) FocusLost() { c.focused = false; c.update() }
 
-// TypedRune is part of being focusable.
-func (c *Chart) TypedRune(rune) {}
+// TypedRune hands letters on.
+func (c *Chart) TypedRune(r rune) {
+	if c.Rune != nil {
+		c.Rune(r)
+	}
+}
 
 // TypedKey steps through the season.
 func (c *Chart) TypedKey(k *fyne.KeyEvent) {

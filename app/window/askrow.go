@@ -21,6 +21,7 @@ import (
 type askRow struct {
 	session *session.Session
 	window  fyne.Window
+	put     func(dialog.Dialog)
 	guild   *fields.Choice
 	metres  *fields.Entry // for any refuge the grower types the range
 	band    *widget.Label // for a guild the catalogue gives it
@@ -37,8 +38,8 @@ const (
 	mostRange  = 5000
 )
 
-func newAskRow(w fyne.Window, s *session.Session, complain func(error)) *askRow {
-	a := &askRow{session: s, window: w}
+func newAskRow(w fyne.Window, s *session.Session, put func(dialog.Dialog), complain func(error)) *askRow {
+	a := &askRow{session: s, window: w, put: put}
 	a.guild = fields.NewChoice("", a.items, func(it fields.Item) {
 		q := s.Ask()
 		q.Guild = s.Catalogue().Guild(it.ID)
@@ -137,7 +138,7 @@ func (a *askRow) tell() {
 		panes.AboutGuild(a.session.Catalogue(), g, panes.System(a.session)), a.window)
 	size := a.window.Canvas().Size()
 	d.Resize(fyne.NewSize(min(620, size.Width-40), min(560, size.Height-40)))
-	d.Show()
+	a.put(d)
 }
 
 // sideBySide lays what is shown in a row at its least width, centred in height.

@@ -26,13 +26,14 @@ type fileChooser struct {
 	verb    string   // "Open", "Save"
 	endings []string // of files to list; the first is added to a name without one
 	saving  bool
+	put     func(dialog.Dialog)
 	taken   func(path string)
 
 	folder string
 	rows   []fileRow
 	path   *fields.Entry
 	name   *fields.Entry
-	list   *widget.List
+	list   *fields.List
 	says   *widget.Label
 	dialog *dialog.CustomDialog
 }
@@ -43,17 +44,19 @@ type fileRow struct {
 }
 
 // newFileChooser prepares to ask. The folder is where it begins, the name what it proposes.
-func newFileChooser(w fyne.Window, title, verb, folder, name string, endings []string, taken func(string)) *fileChooser {
-	c := &fileChooser{window: w, title: title, verb: verb, endings: endings, saving: verb != "Open", taken: taken}
+func newFileChooser(w *Window, title, verb, folder, name string, endings []string, taken func(string)) *fileChooser {
+	c := &fileChooser{window: w.window, put: w.put, title: title, verb: verb, endings: endings, saving: verb != "Open", taken: taken}
 	c.path = fields.NewEntry(func(t string) error { return c.enter(t) })
 	c.name = fields.NewEntry(nil)
-	c.name.SetText(name)
+	c.name.Load(name)
 	c.name.OnSubmitted = func(string) { c.accept() }
+	c.name.Leave = func() { c.dialog.Dismiss() }
+	c.path.Leave = c.name.Leave
 	c.says = widget.NewLabel("")
 	c.says.Importance = widget.WarningImportance
 	c.says.Wrapping = fyne.TextWrapWord
 	c.path.Complain = func(err error) { c.says.SetText(err.Error()) }
-	c.list = widget.NewList(func() int { return len(c.rows) },
+	c.list = fields.NewList(func() int { return len(c.rows) },
 		func() fyne.CanvasObject {
 			return container.NewHBox(widget.NewIcon(theme.FolderIcon()), widget.NewLabel(""))
 		},
@@ -85,8 +88,9 @@ func (c *fileChooser) show() {
 	c.dialog.SetButtons([]fyne.CanvasObject{widget.NewButton("Cancel", c.dialog.Dismiss), ok})
 	size := c.window.Canvas().Size()
 	c.dialog.Resize(fyne.NewSize(min(640, size.Width-40), min(520, size.Height-40)))
-	c.dialog.Show()
+	c.put(c.dialog)
 	c.window.Canvas().Focus(c.name)
+	c.name.TypedShortcut(&fyne.ShortcutSelectAll{})
 }
 
 // enter lists a folder. Of a path that names a file, it lists the folder and proposes the name.
@@ -126,7 +130,7 @@ func (c *fileChooser) enter(path string) error {
 	c.path.SetText(path)
 	c.says.SetText("")
 	c.list.UnselectAll()
-	c.list.ScrollToTop()
+	c.list.Top()
 	c.list.Refresh()
 	return nil
 }
@@ -201,7 +205,7 @@ func (c *fileChooser) accept() {
 		}, c.window)
 		d.SetConfirmText("Replace")
 		d.SetDismissText("Cancel")
-		d.Show()
+		c.put(d)
 		return
 	}
 	hand()

@@ -48,7 +48,7 @@ func (w *Window) newPlan() {
 // askOpen asks for a file and opens it.
 func (w *Window) askOpen() {
 	w.leave(func() {
-		newFileChooser(w.window, "Open a plan, GeoJSON, or GPS points", "Open", w.folder(), "", readable, w.openFile).show()
+		newFileChooser(w, "Open a plan, GeoJSON, or GPS points", "Open", w.folder(), "", readable, w.openFile).show()
 	})
 }
 
@@ -103,7 +103,7 @@ func (w *Window) saveAs() { w.saveAsThen(func() {}) }
 
 func (w *Window) saveAsThen(then func()) {
 	name := fileName(w.session.Document().Title()) + document.Extension
-	newFileChooser(w.window, "Save the plan", "Save", w.folder(), name, []string{document.Extension}, func(path string) {
+	newFileChooser(w, "Save the plan", "Save", w.folder(), name, []string{document.Extension}, func(path string) {
 		if err := w.session.SaveAs(path); err != nil {
 			w.complain(err)
 			return
@@ -117,7 +117,7 @@ func (w *Window) saveAsThen(then func()) {
 // exportGeoJSON writes the plan for other programs; the plan's own file is not touched.
 func (w *Window) exportGeoJSON() {
 	name := fileName(w.session.Document().Title()) + ".geojson"
-	newFileChooser(w.window, "Export as GeoJSON", "Save", w.folder(), name, []string{".geojson", ".json"}, func(path string) {
+	newFileChooser(w, "Export as GeoJSON", "Save", w.folder(), name, []string{".geojson", ".json"}, func(path string) {
 		if err := plan.WriteFile(path, w.session.Committed()); err != nil {
 			w.complain(err)
 			return
@@ -159,7 +159,7 @@ func (w *Window) leave(then func()) {
 	save.Importance = widget.HighImportance
 	d.SetButtons([]fyne.CanvasObject{
 		widget.NewButton("Cancel", choice(func() {})), widget.NewButton("Don't save", choice(then)), save})
-	d.Show()
+	w.put(d)
 }
 
 // quit ends the program once the open plan may be left. The toolkit's own quit asks nothing, so every way out comes here.
@@ -177,7 +177,7 @@ func (w *Window) complain(err error) {
 	d := dialog.NewCustom("That did not work", "Close", text, w.window)
 	size := w.window.Canvas().Size()
 	d.Resize(fyne.NewSize(min(520, size.Width-40), 0))
-	d.Show()
+	w.put(d)
 }
 
 // sample is the sample garden as a document without a file.

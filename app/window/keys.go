@@ -15,8 +15,16 @@ func count(n int) string { return strconv.Itoa(n) }
 // addKeys gives the keys that no menu item can carry. A key that nothing else takes goes to the ground.
 func (w *Window) addKeys() {
 	c := w.window.Canvas()
+	key := func(k *fyne.KeyEvent) {
+		if k.Name != fyne.KeyEscape || !w.escape() {
+			w.board.TypedKey(k)
+		}
+	}
 	c.SetOnTypedRune(w.board.TypedRune)
-	c.SetOnTypedKey(w.board.TypedKey)
+	c.SetOnTypedKey(key)
+	w.beds.Else(w.board.TypedRune, key)
+	w.findings.Else(w.board.TypedRune, key)
+	w.strip.Chart().Rune = w.board.TypedRune
 	// Two habits for redo; and "Control and plus" is "equal" with Shift on most keyboards.
 	c.AddShortcut(ctrlShift(fyne.KeyZ), func(fyne.Shortcut) { w.act(w.session.Redo)() })
 	for _, s := range []fyne.Shortcut{ctrlShift(fyne.KeyEqual), ctrl(fyne.KeyPlus)} {
@@ -105,7 +113,7 @@ func (w *Window) tell(title string, what fyne.CanvasObject, width, height float3
 	d := dialog.NewCustom(title, "Close", what, w.window)
 	size := w.window.Canvas().Size()
 	d.Resize(fyne.NewSize(min(width, size.Width-40), min(height, size.Height-40)))
-	d.Show()
+	w.put(d)
 }
 
 // twoColumns lays pairs in rows, the first of each at the width of the widest first.

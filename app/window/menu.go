@@ -3,6 +3,7 @@ package window
 import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/driver/desktop"
+	"fyne.io/fyne/v2/widget"
 
 	"hedgereach/app/document"
 	"hedgereach/app/fields"
@@ -95,6 +96,9 @@ func (w *Window) buildMenu() menu {
 		return i
 	}
 	m.lights = map[skin.Light]*fyne.MenuItem{}
+	shading := w.toggle("Reach shaded", w.board.Shading, w.board.SetShading)
+	labels := w.toggle("Names", w.board.Labels, w.board.SetLabels)
+	snap := w.toggle("Snap to the grid", w.board.Snap, w.board.SetSnap)
 	view := fyne.NewMenu("View",
 		item("Nearer", ctrl(fyne.KeyEqual), w.act(w.board.ZoomIn)),
 		item("Farther", ctrl(fyne.KeyMinus), w.act(w.board.ZoomOut)),
@@ -103,6 +107,7 @@ func (w *Window) buildMenu() menu {
 		item("Beds", ctrl(fyne.Key1), w.act(func() { w.showPane(0) })),
 		item("Findings", ctrl(fyne.Key2), w.act(func() { w.showPane(1) })),
 		item("Feature", ctrl(fyne.Key3), w.act(func() { w.showPane(2) })),
+		fyne.NewMenuItemSeparator(), shading, labels, snap,
 		fyne.NewMenuItemSeparator(),
 		light("Light as the desktop", skin.AsSystem), light("By day", skin.Day), light("By lamplight", skin.Lamp))
 
@@ -114,6 +119,32 @@ func (w *Window) buildMenu() menu {
 	m.main = fyne.NewMainMenu(file, edit, tools, view, plan, help)
 	m.mark(w.light())
 	return m
+}
+
+// toggle is an item with a tick.
+func (w *Window) toggle(label string, is func() bool, set func(bool)) *fyne.MenuItem {
+	i := fyne.NewMenuItem(label, nil)
+	i.Checked = is()
+	i.Action = func() {
+		set(!is())
+		i.Checked = is()
+		w.menu.main.Refresh()
+	}
+	return i
+}
+
+// showMenu is the menu for the selection, at a place of the window.
+func (w *Window) showMenu(at fyne.Position) {
+	some := len(w.session.Selection()) > 0
+	do := func(label string, what func()) *fyne.MenuItem {
+		i := fyne.NewMenuItem(label, what)
+		i.Disabled = !some
+		return i
+	}
+	paste := fyne.NewMenuItem("Paste", w.pasteFeatures)
+	m := fyne.NewMenu("", do("What it is and what grows on it", func() { w.showPane(2) }), fyne.NewMenuItemSeparator(),
+		do("Cut", w.cutFeatures), do("Copy", w.copyFeatures), paste, do("Duplicate", w.duplicate), do("Delete", w.board.DeleteSelection))
+	widget.ShowPopUpMenuAtPosition(m, w.window.Canvas(), at)
 }
 
 // update names the steps that undo and redo would take.

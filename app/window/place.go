@@ -109,6 +109,9 @@ func day(what, text string) (season.Day, error) {
 
 func degrees(what, text string, most float64) (float64, error) {
 	t := strings.TrimSuffix(strings.TrimSpace(text), "°")
+	if t == "" {
+		return 0, fmt.Errorf("%s is missing: give it, or leave the whole place empty", what)
+	}
 	v, err := strconv.ParseFloat(strings.TrimSpace(t), 64)
 	if err != nil || !(v >= -most && v <= most) {
 		return 0, fmt.Errorf("%s: %q is not a number of degrees from %.0f to %.0f", what, text, -most, most)
@@ -129,7 +132,7 @@ func (w *Window) askPlace() {
 		widget.NewFormItem("Hardiness zone", f.zone), widget.NewFormItem("Usual last frost", f.lastFrost),
 		widget.NewFormItem("Usual first frost", f.firstFrost), widget.NewFormItem("", says))
 	d := dialog.NewCustomWithoutButtons("Place and season", form, w.window)
-	ok := widget.NewButton("Apply", func() {
+	apply := func() {
 		p, err := f.apply(w.session.Committed())
 		if err == nil {
 			err = w.session.Commit("change place and season", p)
@@ -139,11 +142,15 @@ func (w *Window) askPlace() {
 			return
 		}
 		d.Hide()
-	})
+	}
+	for _, e := range []*widget.Entry{f.name, f.latitude, f.longitude, f.elevation, f.north, f.zone, f.lastFrost, f.firstFrost} {
+		e.OnSubmitted = func(string) { apply() }
+	}
+	ok := widget.NewButton("Apply", apply)
 	ok.Importance = widget.HighImportance
 	d.SetButtons([]fyne.CanvasObject{widget.NewButton("Cancel", d.Hide), ok})
 	d.Resize(fyne.NewSize(min(520, w.window.Canvas().Size().Width-40), 0))
-	d.Show()
+	w.put(d)
 	w.window.Canvas().Focus(f.name)
 }
 

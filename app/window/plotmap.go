@@ -83,12 +83,12 @@ func (w *Window) askPlotMap() {
 	next.Importance = widget.HighImportance
 	d.SetButtons([]fyne.CanvasObject{widget.NewButton("Cancel", d.Hide), next})
 	d.Resize(fyne.NewSize(min(480, w.window.Canvas().Size().Width-40), 0))
-	d.Show()
+	w.put(d)
 }
 
 func (w *Window) askPlotFile(set *sheet.Set, ending string) {
 	name := fileName(w.session.Document().Title()+" plot map") + ending
-	newFileChooser(w.window, "Write the plot map", "Save", w.folder(), name, []string{ending}, func(path string) {
+	newFileChooser(w, "Write the plot map", "Save", w.folder(), name, []string{ending}, func(path string) {
 		files, err := set.WriteFile(path)
 		if err != nil {
 			w.complain(err)
@@ -112,5 +112,5 @@ func (w *Window) offerToOpen(path string) {
 	}, w.window)
 	d.SetConfirmText("Open")
 	d.SetDismissText("Close")
-	d.Show()
+	w.put(d)
 }

@@ -6,9 +6,11 @@ import (
 	"fmt"
 	"os"
 	"runtime"
+	"slices"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/dialog"
 	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
@@ -41,6 +43,7 @@ type Window struct {
 	panes  []fyne.CanvasObject
 	status *widget.Label
 	menu   menu
+	open   []dialog.Dialog // dialogs that Escape closes, the last one in front
 }
 
 // Display tells why no window can be shown here; nil where one can.
@@ -93,7 +96,7 @@ const (
 // New is a window on a session, not shown yet. Dispatch runs a function on the toolkit's goroutine.
 func New(a fyne.App, s *session.Session, dispatch func(func())) *Window {
 	w := &Window{app: a, session: s}
-	a.Settings().SetTheme(&skin.Theme{Light: skin.Light(a.Preferences().StringWithFallback(lightKey, string(skin.AsSystem)))})
+	a.Settings().SetTheme(&skin.Theme{Light: skin.Light(a.Preferences().StringWithFallback(lightKey, string(skin.Day)))})
 	w.window = a.NewWindow("Hedgereach")
 	w.status = widget.NewLabel("")
 	w.status.Truncation = fyne.TextTruncateEllipsis
@@ -101,9 +104,9 @@ func New(a fyne.App, s *session.Session, dispatch func(func())) *Window {
 	w.strip = strip.New(s)
 	w.beds, w.findings = panes.NewBeds(s, dispatch), panes.NewFindings(s, dispatch)
 	w.feature = panes.NewFeature(s, dispatch, w.reject)
-	w.tools = newToolRow(w.board.Tools(), w.chooseTool, w.board.SetKind)
-	w.ask = newAskRow(w.window, s, w.reject)
-	w.board.OnHint, w.board.OnToolChanged = w.say, w.tools.show
+	w.tools = newToolRow(w.board.Tools(), w.chooseTool, w.draw)
+	w.ask = newAskRow(w.window, s, w.put, w.reject)
+	w.board.OnHint, w.board.OnToolChanged, w.board.OnMenu = w.say, w.tools.show, w.showMenu
 
 	w.window.SetContent(w.layout())
 	w.menu = w.buildMenu()
@@ -116,6 +119,7 @@ func New(a fyne.App, s *session.Session, dispatch func(func())) *Window {
 		float32(a.Preferences().FloatWithFallback(heightKey, 860))))
 	a.Lifecycle().SetOnStopped(w.keepSize)
 	s.Observe(w.hear)
+	w.tools.show(w.board.Tool())
 	w.showPane(0)
 	w.hear(session.FileChanged | session.PlanChanged)
 	return w
@@ -139,7 +143,7 @@ func (w *Window) layout() fyne.CanvasObject {
 	side := container.NewBorder(container.NewVBox(heads, widget.NewSeparator()), nil, nil, nil, container.NewStack(w.panes...))
 	ground := container.NewBorder(nil, w.strip, nil, nil, w.board)
 	split := container.NewHSplit(ground, side)
-	split.Offset = 0.7
+	split.Offset = 0.68
 	top := container.NewVBox(container.New(apart{}, w.tools.row, w.ask.row), widget.NewSeparator())
 	w.status.SizeName = theme.SizeNameCaptionText
 	foot := container.NewVBox(widget.NewSeparator(), w.status)
@@ -187,6 +191,24 @@ func title(d *document.Document) string {
 	return t + " – Hedgereach"
 }
 
+// put shows a dialog, which Escape closes.
+func (w *Window) put(d dialog.Dialog) {
+	w.open = append(w.open, d)
+	d.SetOnClosed(func() {
+		w.open = slices.DeleteFunc(w.open, func(x dialog.Dialog) bool { return x == d })
+	})
+	d.Show()
+}
+
+// escape closes the dialog in front; it answers whether there was one.
+func (w *Window) escape() bool {
+	if len(w.open) == 0 {
+		return false
+	}
+	w.open[len(w.open)-1].Dismiss()
+	return true
+}
+
 // say shows a line at the foot of the window.
 func (w *Window) say(text string) {
 	if w.status.Text != text {
@@ -200,5 +222,11 @@ func (w *Window) reject(err error) { w.say(err.Error()) }
 // chooseTool takes a tool in hand; the keys go to the ground from then on.
 func (w *Window) chooseTool(name string) {
 	w.board.SetTool(name)
+	w.window.Canvas().Focus(w.board)
+}
+
+// draw says what the drawing tools draw.
+func (w *Window) draw(k plan.Kind) {
+	w.board.SetKind(k)
 	w.window.Canvas().Focus(w.board)
 }
