@@ -41,8 +41,9 @@ var units = map[string]float64{
 
 // Marks that stand for ' and ", and spaces and fractions that keyboards and word processors put in.
 var plain = strings.NewReplacer(
+	"''", `"`, "‘‘", `"`, "’’", `"`, "′′", `"`, // two marks before one
 	"’", "'", "‘", "'", "′", "'", "´", "'", "`", "'", "ʹ", "'",
-	"”", `"`, "“", `"`, "″", `"`, "ʺ", `"`, "''", `"`, "‘‘", `"`, "’’", `"`, "′′", `"`,
+	"”", `"`, "“", `"`, "″", `"`, "ʺ", `"`,
 	"\u00a0", " ", "\u202f", " ", "\u2009", " ", "\t", " ", "⁄", "/",
 	"½", " 1/2", "¼", " 1/4", "¾", " 3/4", "⅛", " 1/8", "⅜", " 3/8", "⅝", " 5/8", "⅞", " 7/8",
 )
