@@ -1,0 +1,320 @@
+package command
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"os"
+	"path/filepath"
+	"reflect"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/paulmach/orb"
+
+	"hedgereach/habitat/plan"
+)
+
+const sample = "../../data/sample/community-garden.hedgereach"
+
+// run does a command and answers its exit code and what it wrote.
+func run(t testing.TB, args ...string) (exit int, stdout, stderr string) {
+	t.Helper()
+	var out, err bytes.Buffer
+	exit, handled := Run(args, &out, &err)
+	if !handled {
+		t.Fatalf("%q asks for the window", args)
+	}
+	return exit, out.String(), err.String()
+}
+
+func done(t testing.TB, args ...string) string {
+	t.Helper()
+	exit, out, err := run(t, args...)
+	if exit != Done || err != "" {
+		t.Fatalf("%q: exit %d, %s", args, exit, err)
+	}
+	return out
+}
+
+func gardenName(t *testing.T) string {
+	t.Helper()
+	p, err := plan.ReadFile(sample)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p.Name
+}
+
+func TestWhoGetsTheWindow(t *testing.T) {
+	for _, args := range [][]string{nil, {"garden.hedgereach"}, {"./check"}} {
+		if _, handled := Run(args, nil, nil); handled {
+			t.Errorf("%q does not ask for the window", args)
+		}
+	}
+}
+
+func TestWrongUsageIsOneLineAndExit2(t *testing.T) {
+	for _, c := range []struct {
+		args []string
+		want string
+	}{
+		{[]string{"a", "b"}, `there is no command "a"`},
+		{[]string{"--json", "a"}, "there is no option --json before a command"},
+		{[]string{"check"}, "check needs a file"},
+		{[]string{"check", "--nonsense", sample}, "nonsense"},
+		{[]string{"check", sample, "--range", "far"}, `"far" is not a length`},
+		{[]string{"check", sample, "--range", "-3"}, "-3"},
+		{[]string{"check", sample, "--range", "1000km"}, "1000km"},
+		{[]string{"check", sample, "--on", "13-01"}, `"13-01" is not a day of the year`},
+		{[]string{"check", sample, "--radius", "0"}, "a radius is more than 0"},
+		{[]string{"sheet", sample}, "sheet needs -o"},
+		{[]string{"sheet", "-o", "x.pdf"}, "sheet needs one file"},
+		{[]string{"sheet", sample, "-o", "x.doc"}, `a sheet is a .pdf, .svg or .png, not "x.doc"`},
+		{[]string{"sheet", sample, "-o", "x.pdf", "--paper", "napkin"}, `"napkin" is not a paper size`},
+		{[]string{"sheet", sample, "-o", "x.pdf", "--scale", "big"}, `"big" is not a scale: write it like 1:200`},
+		{[]string{"sheet", sample, "-o", "x.pdf", "--portrait", "--landscape"}, "not both"},
+		{[]string{"sheet", sample, "-o", "x.pdf", "--guild", "dragons"}, `there is no guild "dragons"`},
+		{[]string{"convert", sample}, "convert needs two files"},
+		{[]string{"convert", sample, "x.doc"}, `convert writes .hedgereach and .geojson files, not "x.doc"`},
+		{[]string{"convert", sample, sample}, "is both the input and the output"},
+	} {
+		exit, out, err := run(t, c.args...)
+		if exit != Wrong || out != "" || !strings.Contains(err, c.want) || strings.Count(err, "\n") != 1 {
+			t.Errorf("%q: exit %d, %q, %q; want 2 and %s", c.args, exit, out, err, c.want)
+		}
+	}
+}
+
+func TestHelp(t *testing.T) {
+	for _, args := range [][]string{{"help"}, {"--help"}, {"-h"}, {"check", "--help"}, {"sheet", "-h"}} {
+		if out := done(t, args...); out != usage {
+			t.Errorf("%q writes %q", args, out)
+		}
+	}
+}
+
+// Whatever comes is refused in one line that names the file, with exit code 1, and nothing is written.
+func TestBadInputIsOneLineAndExit1(t *testing.T) {
+	bad, err := filepath.Glob("../../habitat/plan/testdata/bad/*")
+	if err != nil || len(bad) < 40 {
+		t.Fatal(len(bad), err)
+	}
+	bad = append(bad, "missing.hedgereach", t.TempDir())
+	dir := t.TempDir()
+	for _, file := range bad {
+		for _, args := range [][]string{{"check", file}, {"check", "--json", file}, {"convert", file, filepath.Join(dir, "x.geojson")},
+			{"sheet", file, "-o", filepath.Join(dir, "x.pdf")}} {
+			exit, out, err := run(t, args...)
+			if exit != Fail || out != "" || !strings.Contains(err, file+": ") || strings.Count(err, "\n") != 1 {
+				t.Errorf("%q: exit %d, %q, %q", args, exit, out, err)
+			}
+		}
+	}
+	if left, _ := os.ReadDir(dir); len(left) != 0 {
+		t.Errorf("something was written: %v", left)
+	}
+}
+
+func TestAnOldOutputSurvivesFailure(t *testing.T) {
+	dir := t.TempDir()
+	for _, name := range []string{"old.geojson", "old.pdf"} {
+		old := filepath.Join(dir, name)
+		if err := os.WriteFile(old, []byte("old"), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		bad := "../../habitat/plan/testdata/bad/bow-tie.hedgereach"
+		args := []string{"convert", bad, old}
+		if name == "old.pdf" {
+			args = []string{"sheet", bad, "-o", old}
+		}
+		if exit, _, _ := run(t, args...); exit != Fail {
+			t.Errorf("%q: exit %d", args, exit)
+		}
+		if got, _ := os.ReadFile(old); string(got) != "old" {
+			t.Errorf("%s holds %q", name, got)
+		}
+	}
+	for _, args := range [][]string{{"convert", sample, filepath.Join(dir, "none", "x.geojson")}, {"sheet", sample, "-o", filepath.Join(dir, "none", "x.pdf")}} {
+		if exit, _, err := run(t, args...); exit != Fail || strings.Count(err, "\n") != 1 || !strings.Contains(err, "none") {
+			t.Errorf("%q: exit %d, %q", args, exit, err)
+		}
+	}
+}
+
+func TestOneBadFileDoesNotStopTheRest(t *testing.T) {
+	exit, out, err := run(t, "check", "missing.hedgereach", sample)
+	if exit != Fail || !strings.Contains(out, gardenName(t)) || strings.Count(err, "\n") != 1 {
+		t.Errorf("exit %d, %q", exit, err)
+	}
+	exit, out, _ = run(t, "check", "--json", sample, "missing.hedgereach", sample)
+	d, n := json.NewDecoder(strings.NewReader(out)), 0
+	for d.More() {
+		var r map[string]any
+		if err := d.Decode(&r); err != nil {
+			t.Fatal(err)
+		}
+		n++
+	}
+	if exit != Fail || n != 2 {
+		t.Errorf("exit %d, %d reports", exit, n)
+	}
+}
+
+// The members that scripts may count on. More may be added; these may not go or change their type.
+func TestTheJSONReportHasItsMembers(t *testing.T) {
+	var got map[string]any
+	if err := json.Unmarshal([]byte(done(t, "check", sample, "--json", "--range", "20", "--range", "200 ft", "--on", "06-16")), &got); err != nil {
+		t.Fatal(err)
+	}
+	kind := func(v any) string {
+		switch v.(type) {
+		case string:
+			return "text"
+		case float64:
+			return "number"
+		case []any:
+			return "list"
+		case map[string]any:
+			return "object"
+		}
+		return fmt.Sprintf("%T", v)
+	}
+	has := func(where string, v any, members map[string]string) {
+		t.Helper()
+		m, _ := v.(map[string]any)
+		for name, want := range members {
+			if got := kind(m[name]); got != want {
+				t.Errorf("%s.%s is %s, want %s", where, name, got, want)
+			}
+		}
+	}
+	first := func(v any, name string) any { return v.(map[string]any)[name].([]any)[0] }
+	has("report", got, map[string]string{"plan": "text", "site": "object", "beds": "list", "findings": "list"})
+	has("site", got["site"], map[string]string{"area_m2": "number", "beds": "number", "habitat_m2": "number", "flowering_cover": "list", "bloom_gaps": "list"})
+	has("site.flowering_cover", first(got["site"], "flowering_cover"), map[string]string{"half_month": "text", "area_m2": "number", "fraction": "number", "species": "number"})
+	bed := first(got, "beds")
+	has("bed", bed, map[string]string{"id": "text", "name": "text", "area_m2": "number", "refuge": "object", "reach": "list", "guilds": "list", "flowering_cover": "list"})
+	has("bed.refuge", bed.(map[string]any)["refuge"], map[string]string{"id": "text", "name": "text", "nearest_m": "number", "farthest_m": "number"})
+	has("bed.reach", first(bed, "reach"), map[string]string{"range_m": "number", "within_fraction": "number"})
+	has("bed.guilds", first(bed, "guilds"), map[string]string{"guild": "text", "typical_m": "number", "nearest_m": "number", "farthest_m": "number", "within_fraction": "number", "status": "text"})
+	has("bed.flowering_cover", first(bed, "flowering_cover"), map[string]string{"half_month": "text", "radius_m": "number", "area_m2": "number", "fraction": "number"})
+	has("finding", first(got, "findings"), map[string]string{"rule": "text", "severity": "text", "features": "list", "message": "text", "source": "text"})
+	if n := len(got["beds"].([]any)); n != 40 {
+		t.Errorf("%d beds, the sample has 40", n)
+	}
+	reach := bed.(map[string]any)["reach"].([]any)
+	if len(reach) != 2 || reach[1].(map[string]any)["range_m"] != 60.96 {
+		t.Errorf("reach = %v, want rows for 20 m and 60.96 m", reach)
+	}
+}
+
+func TestThereIsNoRefugeWithoutOne(t *testing.T) {
+	p := plan.New("Bare")
+	p.Features = []*plan.Feature{plan.NewFeature(plan.Bed, "Bed", orb.Polygon{{{0, 0}, {10, 0}, {10, 1}, {0, 1}, {0, 0}}})}
+	path := filepath.Join(t.TempDir(), "bare.hedgereach")
+	if err := plan.WriteFile(path, p); err != nil {
+		t.Fatal(err)
+	}
+	var got struct {
+		Beds []struct {
+			Refuge any
+			Guilds []struct {
+				Guild     string
+				Status    string
+				Nearest_m any
+			}
+		}
+		Site struct {
+			Bloom_gaps any
+		}
+	}
+	if err := json.Unmarshal([]byte(done(t, "check", "--json", path)), &got); err != nil {
+		t.Fatal(err)
+	}
+	if got.Beds[0].Refuge != nil || !reflect.DeepEqual(got.Site.Bloom_gaps, []any{}) {
+		t.Errorf("refuge = %v, gaps = %v", got.Beds[0].Refuge, got.Site.Bloom_gaps)
+	}
+	for _, g := range got.Beds[0].Guilds {
+		if g.Nearest_m != nil || g.Status != "beyond" && g.Status != "unknown" {
+			t.Errorf("guild %+v", g)
+		}
+	}
+	if out := done(t, "check", path); !strings.Contains(out, "–") || !strings.Contains(out, "No refuge") {
+		t.Error(out)
+	}
+}
+
+func TestTheTextReportSaysWhatTheJSONSays(t *testing.T) {
+	out := done(t, "check", sample, "--range", "20")
+	for _, want := range []string{gardenName(t), "40 beds", "nearest", "farthest", "in 20 m", "Ground beetles, 60 m", "bloom gap",
+		"Findings", "Warning: Bed beyond range.", "Mend: ", "Source: "} {
+		if !strings.Contains(out, want) {
+			t.Errorf("no %q in\n%s", want, out)
+		}
+	}
+	for _, line := range strings.Split(out, "\n") {
+		if n := len([]rune(line)); n > 110 {
+			t.Errorf("a line of %d characters: %s", n, line)
+		}
+	}
+}
+
+func TestConvertGoesThereAndBack(t *testing.T) {
+	dir := t.TempDir()
+	geo, back := filepath.Join(dir, "a.geojson"), filepath.Join(dir, "b.hedgereach")
+	done(t, "convert", sample, geo)
+	done(t, "convert", geo, back)
+	was, _ := os.ReadFile(sample)
+	if got, _ := os.ReadFile(back); !slices.Equal(got, was) {
+		t.Error("the sample garden came back changed")
+	}
+	walk := filepath.Join(dir, "walk.hedgereach")
+	exit, _, notes := run(t, "convert", "../../habitat/plan/testdata/walked/walk.gpx", walk)
+	if exit != Done || !strings.Contains(notes, "walk.gpx: note: \"Round the garden\" has no kind and was taken for a boundary") {
+		t.Errorf("exit %d, %q", exit, notes)
+	}
+	done(t, "check", walk)
+}
+
+func TestSheetWritesEachFormat(t *testing.T) {
+	dir := t.TempDir()
+	for name, begins := range map[string]string{"a.pdf": "%PDF-", "a.svg": "<", "a.png": "\x89PNG"} {
+		out := done(t, "sheet", sample, "-o", filepath.Join(dir, name), "--guild", "ground-beetles", "--paper", "a3")
+		path := filepath.Join(dir, name)
+		if files := strings.Fields(out); len(files) > 0 {
+			path = files[0]
+		}
+		if got, err := os.ReadFile(path); err != nil || !strings.HasPrefix(string(got), begins) {
+			t.Errorf("%s: %v, begins %.10q", name, err, got)
+		}
+	}
+}
+
+// BenchmarkCheck is the whole command but for the start of the process, on 500 features.
+func BenchmarkCheck(b *testing.B) {
+	p := plan.New("500 features")
+	p.Place = &plan.Place{Latitude: 44, Longitude: -72.5, LastFrost: 130, FirstFrost: 274}
+	box := func(x, y, w, h float64) orb.Polygon {
+		return orb.Polygon{{{x, y}, {x + w, y}, {x + w, y + h}, {x, y + h}, {x, y}}}
+	}
+	p.Features = append(p.Features, plan.NewFeature(plan.Boundary, "Field", box(-10, -10, 300, 300)))
+	for i := range 499 {
+		x, y := float64(i%20)*14, float64(i/20)*11
+		f := plan.NewFeature(plan.Bed, fmt.Sprint("Bed ", i), box(x, y, 10, 2))
+		f.Crops = []plan.Planting{{Crop: "kale", Share: 1}}
+		if i%5 == 0 {
+			f.Kind, f.Crops = plan.PerennialStrip, nil
+			f.Plants = []plan.Growing{{Plant: "yarrow", Share: 0.4}, {Plant: "golden-alexanders", Share: 0.3}}
+		}
+		p.Features = append(p.Features, f)
+	}
+	path := filepath.Join(b.TempDir(), "big.hedgereach")
+	if err := plan.WriteFile(path, p); err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		done(b, "check", path, "--json", "--range", "20")
+	}
+}
