@@ -97,7 +97,9 @@ func buildWays(sites *Sites, origin orb.Point, obstacles []orb.Polygon) *Ways {
 		c.cut.addPolygon(p, orb.Point{})
 	}
 	var order []int32
-	w.wallTree, order = packBoxes(len(walls), func(i int) (lo, hi orb.Point) { return boxOf([]orb.Point{walls[i].from, walls[i].to}) })
+	w.wallTree, order = packBoxes(len(walls), func(i int) (lo, hi orb.Point) {
+		return boxOf([]orb.Point{walls[i].from, walls[i].to})
+	})
 	for _, i := range order {
 		w.walls = append(w.walls, walls[i])
 	}

@@ -75,13 +75,9 @@ func (w *Ways) reckon() {
 		searches := make([]legSearch, len(w.bends))
 		var open legHeap
 		straight := func(i int32) {
-			b := &w.bends[i]
-			for l, ok := searches[i].next(); ok; l, ok = searches[i].next() {
-				if b.passes(l.piece.nearest(b.at[0], b.at[1])) {
-					l.bend = i
-					heap.Push(&open, l)
-					return
-				}
+			if l, ok := searches[i].next(); ok {
+				l.bend = i
+				heap.Push(&open, l)
 			}
 		}
 		for i := range w.bends {
@@ -98,7 +94,7 @@ func (w *Ways) reckon() {
 			if l.piece == nil {
 				to = w.bends[l.via].goal(l.via)
 			}
-			if !w.clear(b.at, to.foot(b.at)) {
+			if foot := to.foot(b.at); !b.passes(foot) || !w.clear(b.at, foot) {
 				if l.piece != nil {
 					straight(l.bend)
 				}
@@ -147,13 +143,19 @@ func (h *legHeap) Pop() any {
 type legSearch struct {
 	w       *Ways
 	at      orb.Point
+	first   *piece // listed first: mostly no more are asked for
+	nearest float64
 	ready   []leg
-	reach   float64 // all legs up to this long have been listed
-	started bool
+	reach   float64 // all legs up to this long have been listed or are ready; -1 while only the first has
 	done    bool
 }
 
 func (s *legSearch) next() (leg, bool) {
+	if s.first == nil {
+		p, d2 := s.w.sites.nearestTo(s.at[0], s.at[1])
+		s.first, s.nearest, s.reach = p, math.Sqrt(d2), -1
+		return leg{metres: s.nearest, piece: p}, true
+	}
 	for len(s.ready) == 0 {
 		if s.done {
 			return leg{}, false
@@ -165,20 +167,14 @@ func (s *legSearch) next() (leg, bool) {
 	return l, true
 }
 
-// widen lists the legs of the next ring, twice as wide as what it surrounds.
+// widen lists the legs of the next ring, as wide as what it surrounds.
 func (s *legSearch) widen() {
 	sites := s.w.sites
 	past := s.reach
-	if s.started {
-		s.reach *= 2
-	} else {
-		_, d2 := sites.nearestTo(s.at[0], s.at[1])
-		s.reach, past, s.started = 1+2*math.Sqrt(d2), -1, true
-	}
-	near := sites.gather(nil, s.at, s.at, s.reach)
+	s.reach = max(2*past, 1+2*s.nearest)
 	s.ready = s.ready[:0]
-	for _, p := range near {
-		if d := math.Sqrt(p.dist2(s.at[0], s.at[1])); past < d && d <= s.reach {
+	for _, p := range sites.gather(nil, s.at, s.at, s.reach) {
+		if d := math.Sqrt(p.dist2(s.at[0], s.at[1])); past < d && d <= s.reach && p != s.first {
 			s.ready = append(s.ready, leg{metres: d, piece: p})
 		}
 	}

@@ -65,8 +65,8 @@ func (w *Ways) sees(corners []orb.Point, t *goal) bool {
 }
 
 // blind tells whether all straight legs from a convex cell to a goal are barred, true only if so: whether one convex piece of an
-// obstacle lies across all lines between corners of the cell and points that the legs end between. (Seen from one point, what lies
-// behind a convex piece is convex; so what holds for the corners holds for all of the cell.)
+// obstacle lies across all lines between corners of the cell and points that the legs end between. (Seen from one point, what
+// lies behind a convex piece is convex; so what holds for the corners holds for all of the cell.)
 func (w *Ways) blind(corners []orb.Point, t *goal) bool {
 	hull := w.sweep(corners, t)
 	var feet []orb.Point
@@ -127,4 +127,61 @@ func (p *piece) cutBy(a, b orb.Point, margin float64) bool {
 		}
 	}
 	return true
+}
+
+// A view is a goal as seen from a convex cell.
+type view struct {
+	goal
+	sees   bool    // every straight leg from the cell to it is clear
+	lowest float64 // no point of the cell is nearer to it
+}
+
+// look tries what a view of a larger cell is in this one, and tells whether any point of the cell may have its way by it. limit
+// is a length that no way from the cell need have more than.
+func (w *Ways) look(v *view, corners []orb.Point, limit float64) bool {
+	v.lowest = slices.Min(v.tangent(corners))
+	if v.lowest > limit {
+		return false
+	}
+	if !v.sees {
+		if w.blind(corners, &v.goal) {
+			return false
+		}
+		v.sees = w.sees(corners, &v.goal)
+	}
+	return true
+}
+
+// tangent gives, at each corner, the height of the plane that touches the distance at the middle of the cell; the distance being
+// convex, it is nowhere lower.
+func (t *goal) tangent(corners []orb.Point) []float64 {
+	m := middle(corners)
+	foot := t.foot(m)
+	dx, dy := m[0]-foot[0], m[1]-foot[1]
+	d := math.Sqrt(dx*dx + dy*dy)
+	if d > 0 {
+		dx, dy = dx/d, dy/d
+	}
+	heights := make([]float64, len(corners))
+	for k, v := range corners {
+		heights[k] = d + t.metres + dx*(v[0]-m[0]) + dy*(v[1]-m[1])
+	}
+	return heights
+}
+
+// views lists the goals that ways from a cell can go to first, as long as they are no longer than the limit.
+func (w *Ways) views(corners []orb.Point, limit float64) []view {
+	w.reckon()
+	lo, hi := boxOf(corners)
+	var views []view
+	for _, p := range w.sites.gather(nil, lo, hi, limit) {
+		views = append(views, view{goal: goal{piece: p}})
+	}
+	for i := range w.bends {
+		b := &w.bends[i]
+		if math.Sqrt(boxDist2(b.at, b.at, lo, hi))+b.metres <= limit {
+			views = append(views, view{goal: b.goal(int32(i))})
+		}
+	}
+	return views
 }
