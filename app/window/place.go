@@ -18,7 +18,7 @@ import (
 
 // A placeForm is the plan's name and units, where it lies, and what its year is like, as typed.
 type placeForm struct {
-	name, latitude, longitude, elevation, north, zone, lastFrost, firstFrost *widget.Entry
+	name, latitude, longitude, elevation, north, zone, lastFrost, firstFrost *fields.Entry
 	units                                                                    *widget.RadioGroup
 }
 
@@ -28,9 +28,9 @@ const (
 )
 
 func newPlaceForm(p *plan.Plan) *placeForm {
-	entry := func(text, example string) *widget.Entry {
-		e := widget.NewEntry()
-		e.SetText(text)
+	entry := func(text, example string) *fields.Entry {
+		e := fields.NewEntry(nil)
+		e.Load(text)
 		e.SetPlaceHolder(example)
 		return e
 	}
@@ -48,13 +48,13 @@ func newPlaceForm(p *plan.Plan) *placeForm {
 	f.elevation, f.north, f.zone = entry("", "above the sea"), entry("", "0"), entry("", "5a")
 	f.lastFrost, f.firstFrost = entry("", "10 May"), entry("", "1 Oct")
 	if l := p.Place; l != nil {
-		f.latitude.SetText(number(l.Latitude))
-		f.longitude.SetText(number(l.Longitude))
-		f.elevation.SetText(length.Format(l.ElevationM, sys))
-		f.north.SetText(number(l.NorthDeg))
-		f.zone.SetText(l.HardinessZone)
-		f.lastFrost.SetText(l.LastFrost.Label())
-		f.firstFrost.SetText(l.FirstFrost.Label())
+		f.latitude.Load(number(l.Latitude))
+		f.longitude.Load(number(l.Longitude))
+		f.elevation.Load(length.Format(l.ElevationM, sys))
+		f.north.Load(number(l.NorthDeg))
+		f.zone.Load(l.HardinessZone)
+		f.lastFrost.Load(l.LastFrost.Label())
+		f.firstFrost.Load(l.FirstFrost.Label())
 	}
 	return f
 }
@@ -69,7 +69,7 @@ func (f *placeForm) apply(p *plan.Plan) (*plan.Plan, error) {
 		q.Units, sys = plan.US, length.US
 	}
 	typed := ""
-	for _, e := range []*widget.Entry{f.latitude, f.longitude, f.elevation, f.zone, f.lastFrost, f.firstFrost} {
+	for _, e := range []*fields.Entry{f.latitude, f.longitude, f.elevation, f.zone, f.lastFrost, f.firstFrost} {
 		typed += strings.TrimSpace(e.Text)
 	}
 	if typed == "" {
@@ -143,8 +143,8 @@ func (w *Window) askPlace() {
 		}
 		d.Hide()
 	}
-	for _, e := range []*widget.Entry{f.name, f.latitude, f.longitude, f.elevation, f.north, f.zone, f.lastFrost, f.firstFrost} {
-		e.OnSubmitted = func(string) { apply() }
+	for _, e := range []*fields.Entry{f.name, f.latitude, f.longitude, f.elevation, f.north, f.zone, f.lastFrost, f.firstFrost} {
+		e.OnSubmitted, e.Leave = func(string) { apply() }, d.Dismiss
 	}
 	ok := widget.NewButton("Apply", apply)
 	ok.Importance = widget.HighImportance
@@ -154,7 +154,7 @@ func (w *Window) askPlace() {
 	w.window.Canvas().Focus(f.name)
 }
 
-func hinted(e *widget.Entry, hint string) *widget.Entry {
+func hinted(e *fields.Entry, hint string) *fields.Entry {
 	e.SetPlaceHolder(hint)
 	return e
 }

@@ -1,0 +1,143 @@
+package window
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"hedgereach/data/season"
+	"hedgereach/habitat/plan"
+)
+
+func chooser(t *testing.T, verb string, folder string, taken func(string)) *fileChooser {
+	t.Helper()
+	w := open(t)
+	c := newFileChooser(w, "A file", verb, folder, "garden", []string{".hedgereach", ".geojson"}, taken)
+	c.show()
+	return c
+}
+
+func TestSaveChooserAddsTheEnding(t *testing.T) {
+	dir := t.TempDir()
+	got := ""
+	c := chooser(t, "Save", dir, func(p string) { got = p })
+	c.accept()
+	if want := filepath.Join(dir, "garden.hedgereach"); got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+	if found, _ := os.ReadDir(dir); len(found) != 0 {
+		t.Errorf("choosing a name left %v behind", found)
+	}
+}
+
+func TestSaveChooserAsksBeforeReplacing(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, "garden.hedgereach")
+	if err := os.WriteFile(path, []byte("kept"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	taken := false
+	c := chooser(t, "Save", dir, func(string) { taken = true })
+	c.accept()
+	if taken {
+		t.Error("a file that is there was taken without a question")
+	}
+	if b, _ := os.ReadFile(path); string(b) != "kept" {
+		t.Errorf("the file that is there now holds %q", b)
+	}
+}
+
+func TestOpenChooserWantsAFile(t *testing.T) {
+	dir := t.TempDir()
+	if err := os.Mkdir(filepath.Join(dir, "plans"), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	for _, n := range []string{"b.hedgereach", "a.GeoJSON", "notes.txt", ".hidden.hedgereach"} {
+		if err := os.WriteFile(filepath.Join(dir, n), nil, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	got := ""
+	c := chooser(t, "Open", dir, func(p string) { got = p })
+	var names []string
+	for _, r := range c.rows {
+		names = append(names, r.name)
+	}
+	if want := "plans a.GeoJSON b.hedgereach"; strings.Join(names, " ") != want {
+		t.Errorf("lists %q, want %q", names, want)
+	}
+	for name, want := range map[string]string{"missing": "is not there", "": "no name yet", "plans": "that is a folder"} {
+		_ = c.enter(dir)
+		c.name.SetText(name)
+		c.accept()
+		if got != "" || !strings.Contains(c.says.Text, want) {
+			t.Errorf("%q: took %q, said %q, want %q", name, got, c.says.Text, want)
+		}
+	}
+	_ = c.enter(dir)
+	c.pick(c.rows[2])
+	c.accept()
+	if want := filepath.Join(dir, "b.hedgereach"); got != want {
+		t.Errorf("took %q, want %q", got, want)
+	}
+}
+
+func TestPlaceForm(t *testing.T) {
+	p := plan.New("Garden")
+	f := newPlaceForm(p)
+	q, err := f.apply(p)
+	if err != nil || q.Place != nil {
+		t.Fatalf("nothing typed gives %v, %v, want no place", q.Place, err)
+	}
+	f.latitude.SetText("44.03")
+	f.longitude.SetText("-72.51°")
+	f.elevation.SetText("650 ft")
+	f.lastFrost.SetText("10 May")
+	f.units.SetSelected(inFeet)
+	q, err = f.apply(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	l := q.Place
+	// 650 ft of 0.3048 m each.
+	if l.Latitude != 44.03 || l.Longitude != -72.51 || l.ElevationM < 198.11 || l.ElevationM > 198.13 || q.Units != plan.US {
+		t.Errorf("place %+v, units %s", l, q.Units)
+	}
+	if want, _ := season.ParseDay("05-10"); l.LastFrost != want {
+		t.Errorf("last frost %s", l.LastFrost)
+	}
+	if p.Place != nil {
+		t.Error("the form changed the plan that it was given")
+	}
+	for _, bad := range []string{"91", "north", ""} {
+		f.latitude.SetText(bad)
+		if _, err := f.apply(p); err == nil || !strings.Contains(err.Error(), "latitude") {
+			t.Errorf("latitude %q: %v", bad, err)
+		}
+	}
+}
+
+func TestPlotForm(t *testing.T) {
+	w := open(t)
+	g := w.session.Catalogue().Guild("ground-beetles")
+	ask := w.session.Ask()
+	ask.Guild = g
+	w.session.SetAsk(ask)
+	f := newPlotForm(w.session)
+	f.paper.SetSelected("Letter")
+	f.ink.SetSelected("Black only")
+	f.scale.SetSelectedIndex(2)
+	o := f.options(w.session)
+	if o.Paper.Name != "Letter" || !o.Grey || o.ScaleDenominator != f.scales[1] || o.Guild != g.ID {
+		t.Errorf("options %+v", o)
+	}
+}
+
+func TestFileNames(t *testing.T) {
+	for title, want := range map[string]string{"Garden": "Garden", "A/B: plan?": "A-B- plan-", "": ""} {
+		if got := fileName(title); got != want {
+			t.Errorf("%q gives %q, want %q", title, got, want)
+		}
+	}
+}
