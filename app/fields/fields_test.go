@@ -1,0 +1,198 @@
+package fields
+
+import (
+	"errors"
+	"testing"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/test"
+
+	"hedgereach/data/season"
+	"hedgereach/geometry/length"
+)
+
+func TestEntryTakesOnEnterAndOnLeaving(t *testing.T) {
+	test.NewTempApp(t)
+	var took []string
+	e := NewEntry(func(s string) error { took = append(took, s); return nil })
+	w := test.NewTempWindow(t, e)
+	e.Load("old")
+	w.Canvas().Focus(e)
+	e.TypedShortcut(&fyne.ShortcutSelectAll{})
+	test.Type(e, "new")
+	if len(took) != 0 {
+		t.Fatalf("took %v while typing", took)
+	}
+	e.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	e.FocusLost()
+	if len(took) != 1 || took[0] != "new" {
+		t.Errorf("took %v, want new once", took)
+	}
+}
+
+func TestEntryEscapePutsBack(t *testing.T) {
+	test.NewTempApp(t)
+	e := NewEntry(func(s string) error { t.Errorf("took %q", s); return nil })
+	left := false
+	e.Leave = func() { left = true }
+	test.NewTempWindow(t, e)
+	e.Load("old")
+	e.SetText("new")
+	e.TypedKey(&fyne.KeyEvent{Name: fyne.KeyEscape})
+	if e.Text != "old" || left {
+		t.Errorf("text %q, left %v, after the first Escape", e.Text, left)
+	}
+	e.TypedKey(&fyne.KeyEvent{Name: fyne.KeyEscape})
+	if !left {
+		t.Error("the second Escape does not leave")
+	}
+}
+
+func TestEntryKeepsWhatIsRefused(t *testing.T) {
+	test.NewTempApp(t)
+	e := NewEntry(func(string) error { return errors.New("no") })
+	said := error(nil)
+	e.Complain = func(err error) { said = err }
+	test.NewTempWindow(t, e)
+	e.Load("1 m")
+	e.SetText("1 mile")
+	e.FocusLost()
+	if e.Text != "1 mile" || said == nil {
+		t.Errorf("text %q, complaint %v", e.Text, said)
+	}
+}
+
+func TestEntryIsNotOverwrittenWhileTyping(t *testing.T) {
+	test.NewTempApp(t)
+	e := NewEntry(nil)
+	w := test.NewTempWindow(t, e)
+	e.Load("a")
+	w.Canvas().Focus(e)
+	test.Type(e, "b")
+	typed := e.Text
+	e.Load("c")
+	if e.Text != typed {
+		t.Errorf("%q became %q under the typing hand", typed, e.Text)
+	}
+}
+
+func TestLengthsInBounds(t *testing.T) {
+	test.NewTempApp(t)
+	got := 0.0
+	e := NewLength(func() length.System { return length.US }, 0.1, 100, func(m float64) error { got = m; return nil })
+	test.NewTempWindow(t, e)
+	for text, want := range map[string]float64{"10 ft": 3.048, "2 m": 2, "4 ft 6 in": 1.3716} { // a foot is 0.3048 m
+		e.SetText(text)
+		e.FocusLost()
+		if got-want > 1e-9 || want-got > 1e-9 {
+			t.Errorf("%q is %g m, want %g", text, got, want)
+		}
+	}
+	for _, text := range []string{"0", "-3 m", "500 m", "NaN", "some"} {
+		got = -1
+		e.SetText(text)
+		e.FocusLost()
+		if got != -1 {
+			t.Errorf("%q was taken as %g m", text, got)
+		}
+	}
+}
+
+func TestDays(t *testing.T) {
+	for text, want := range map[string]string{"16 Apr": "04-16", "Apr 16": "04-16", "16 april": "04-16", "04-16": "04-16",
+		"16. Apr.": "04-16", "April 1": "04-01", "": "", " 31 Dec ": "12-31"} {
+		d, err := ParseDay(text)
+		if err != nil || d.String() != want {
+			t.Errorf("%q is %q, %v, want %q", text, d, err, want)
+		}
+	}
+	for _, text := range []string{"31 Feb", "16", "16 Ap", "soon", "16 Apr 2026", "0 May"} {
+		if d, err := ParseDay(text); err == nil {
+			t.Errorf("%q was read as %s", text, d)
+		}
+	}
+}
+
+func TestShares(t *testing.T) {
+	for text, want := range map[string]float64{"30 %": 0.3, "30%": 0.3, "2.5": 0.025, "2,5 %": 0.025, "0": 0, "100": 1} {
+		if got, err := ParseShare(text); err != nil || got != want {
+			t.Errorf("%q is %g, %v, want %g", text, got, err, want)
+		}
+	}
+	for _, text := range []string{"", "-1", "101", "NaN", "third"} {
+		if got, err := ParseShare(text); err == nil {
+			t.Errorf("%q was read as %g", text, got)
+		}
+	}
+	if got := FormatShare(0.025); got != "2.5 %" {
+		t.Errorf("0.025 is %q", got)
+	}
+}
+
+func TestRuns(t *testing.T) {
+	half := func(s string) season.HalfMonth {
+		h, err := season.ParseHalfMonth(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return h
+	}
+	got := Runs([]season.HalfMonth{half("05-16"), half("06-01"), half("09-01")})
+	if want := "16 May – 15 Jun, 1–15 Sep"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+}
+
+func TestChooserSearches(t *testing.T) {
+	test.NewTempApp(t)
+	var got Item
+	c := NewChooser([]Item{{"a", "golden alexanders", "16 May – 15 Jun · hoverflies"}, {"b", "wild bergamot", "16 Jul · bumble bees"},
+		{"c", "buckwheat", "hoverflies"}}, func(it Item) { got = it })
+	test.NewTempWindow(t, c)
+	for search, want := range map[string]int{"": 3, "hoverflies": 2, "HOVER gold": 1, "rose": 0} {
+		c.Search.SetText(search)
+		if n := len(c.Shown()); n != want {
+			t.Errorf("%q shows %d, want %d", search, n, want)
+		}
+	}
+	c.Search.SetText("bee")
+	c.Search.OnSubmitted("")
+	if got.ID != "b" {
+		t.Errorf("Enter took %q", got.ID)
+	}
+}
+
+func TestChoiceOpensAndCloses(t *testing.T) {
+	test.NewTempApp(t)
+	taken := ""
+	c := NewChoice("Any", func() []Item { return []Item{{ID: "x", Name: "X"}} }, func(it Item) { taken = it.ID })
+	w := test.NewTempWindow(t, container.NewVBox(c))
+	w.Resize(fyne.NewSize(500, 500))
+	test.Tap(&c.Button)
+	if w.Canvas().Overlays().Top() == nil {
+		t.Fatal("nothing opened")
+	}
+	s, ok := w.Canvas().Focused().(*Entry)
+	if !ok {
+		t.Fatal("the search line has not the focus")
+	}
+	s.OnSubmitted("")
+	if taken != "x" || w.Canvas().Overlays().Top() != nil {
+		t.Errorf("took %q, still open %v", taken, w.Canvas().Overlays().Top() != nil)
+	}
+}
+
+func TestListHandsKeysOn(t *testing.T) {
+	test.NewTempApp(t)
+	l := NewList(func() int { return 0 }, func() fyne.CanvasObject { return container.NewVBox() }, func(int, fyne.CanvasObject) {})
+	var r rune
+	var k fyne.KeyName
+	l.Rune, l.Key = func(x rune) { r = x }, func(e *fyne.KeyEvent) { k = e.Name }
+	l.TypedRune('r')
+	l.TypedKey(&fyne.KeyEvent{Name: fyne.KeyDelete})
+	if r != 'r' || k != fyne.KeyDelete {
+		t.Errorf("heard %q and %q", r, k)
+	}
+	l.Top() // before it was ever shown
+}
