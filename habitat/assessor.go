@@ -234,8 +234,13 @@ func (a *Assessor) settleGround(good []*facts) {
 // serve finds the sets that serve each guild and measures every bed against each set once, however many guilds share it.
 func (a *Assessor) serve(good, beds []*facts) {
 	var sets []*serving // of this plan
-	var members []*facts
-	set := func(old *serving, bit int) *serving {
+	var members, obstacles []*facts
+	for _, x := range good {
+		if x.feature.Kind == plan.Building || x.feature.Kind == plan.Pond {
+			obstacles = append(obstacles, x)
+		}
+	}
+	set := func(old *serving, bit int, obstacles []*facts) *serving {
 		members = members[:0]
 		for _, x := range good {
 			if x.serves.has(bit) {
@@ -243,23 +248,27 @@ func (a *Assessor) serve(good, beds []*facts) {
 			}
 		}
 		for _, s := range sets {
-			if slices.Equal(s.members, members) {
+			if slices.Equal(s.members, members) && slices.Equal(s.obstacles, obstacles) {
 				return s
 			}
 		}
 		switch {
-		case old == nil || !slices.Equal(old.members, members):
-			old = newServing(slices.Clone(members), old, beds, a.slots)
+		case old == nil || !slices.Equal(old.members, members) || !slices.Equal(old.obstacles, obstacles):
+			old = newServing(slices.Clone(members), obstacles, old, beds, a.slots)
 		case len(old.beds) < a.slots:
 			old.beds = append(old.beds, make([]*measured, a.slots-len(old.beds))...)
 		}
 		sets = append(sets, old)
 		return old
 	}
-	a.refuges = set(a.refuges, anyRefuge)
+	a.refuges = set(a.refuges, anyRefuge, nil)
 	for i, g := range a.catalogue.Guilds {
-		if g.HasRange() {
-			a.byGuild[i] = set(a.byGuild[i], i)
+		switch {
+		case !g.HasRange():
+		case g.Travel == data.Walks:
+			a.byGuild[i] = set(a.byGuild[i], i, obstacles)
+		default:
+			a.byGuild[i] = set(a.byGuild[i], i, nil)
 		}
 	}
 	for _, s := range sets {
@@ -303,7 +312,7 @@ func (a *Assessor) bed(x *facts, changed *bloomChange) *Bed {
 	for _, m := range a.options.RangesM {
 		reach := Reach{RangeM: m}
 		if any != nil {
-			reach.WithinFraction = any.at(m, x, a.refuges.sites)
+			reach.WithinFraction = a.refuges.at(any, m, x)
 		}
 		b.Reach = append(b.Reach, reach)
 	}
@@ -315,8 +324,11 @@ func (a *Assessor) bed(x *facts, changed *bloomChange) *Bed {
 		}
 		reach := &b.Guilds[i]
 		if m := r.measured[i+1]; m != nil {
-			reach.Link = &m.link
-			reach.WithinFraction = m.at(g.TypicalM, x, a.byGuild[i].sites)
+			reach.Straight, reach.Way = m.straight, m.way
+			if m.link.Nearest != nil {
+				reach.Link = &m.link
+				reach.WithinFraction = a.byGuild[i].at(m, g.TypicalM, x)
+			}
 		}
 		reach.Status = reach.Link.At(g.TypicalM)
 		reach.AtLow, reach.AtOuter = atIfKnown(reach.Link, g.LowM), atIfKnown(reach.Link, g.OuterM)

@@ -144,7 +144,12 @@ func (v *view) beyond(b *Bed, beyond []*GuildReach) *Finding {
 	fd := &Finding{Features: []string{b.Feature.ID}, Source: v.rangeSources(beyond), Evidence: weakest(beyond)}
 	fd.Message = fmt.Sprintf("%s lies beyond the typical range of %s", label(b.Feature), v.guildsWithRange(beyond))
 	if best == nil {
-		fd.Message += ": nothing here shelters or feeds them."
+		barred := slices.ContainsFunc(beyond, func(r *GuildReach) bool { return r.Straight != nil })
+		if barred {
+			fd.Message += ": buildings or ponds bar every way to it."
+		} else {
+			fd.Message += ": nothing here shelters or feeds them."
+		}
 		fd.Mend = fmt.Sprintf("Habitat for them within %s of its far end would bring it into reach.", v.reach(beyond[0].Guild.TypicalM))
 		return fd
 	}
@@ -200,8 +205,10 @@ func bedPartly(v *view) (found []Finding) {
 		fd.Mend = "Habitat nearer to the far ends would bring the rest into reach."
 		if len(g.beds) == 1 {
 			l := guilds[0].Link
-			fd.Message = strings.TrimSuffix(fd.Message, ".") +
-				fmt.Sprintf(": its farthest point is %s from %s.", v.length(l.FarthestM), label(l.Farthest))
+			if !math.IsInf(l.FarthestM, 1) {
+				fd.Message = strings.TrimSuffix(fd.Message, ".") +
+					fmt.Sprintf(": its farthest point is %s from %s.", v.length(l.FarthestM), label(l.Farthest))
+			}
 			fd.Show = []orb.Point{l.FarthestFrom, l.FarthestTo}
 			fd.Mend = "Habitat nearer to its far end would bring the rest into reach."
 		}
@@ -236,6 +243,111 @@ func bedBeyondShort(v *view) (found []Finding) {
 			Mend: fmt.Sprintf("Flowers in the beds, or strips no more than %s apart, would bring them into reach.", v.reach(2*g.TypicalM))})
 	}
 	return found
+}
+
+// longerOnFootM is by how much a way must be longer than the straight line to be worth a word.
+const longerOnFootM = 0.5
+
+// longerOnFoot says once which beds lie behind a building or pond for guilds that walk. That walkers go round them is our
+// reading of their being walkers; the source is that of their ranges.
+func longerOnFoot(v *view) []Finding {
+	var worst *GuildReach
+	var at *Bed
+	var beds []*plan.Feature
+	var ids []string
+	guilds := guildSet(0)
+	for i, b := range v.Beds {
+		longer := false
+		for j := range b.Guilds {
+			r := &b.Guilds[j]
+			if r.Straight == nil || !v.beds[i].bed.relevant.has(j) || r.detour() < longerOnFootM {
+				continue
+			}
+			longer = true
+			guilds |= 1 << j
+			if worst == nil || r.detour() > worst.detour() {
+				worst, at = r, b
+			}
+		}
+		if longer {
+			beds = append(beds, b.Feature)
+			ids = append(ids, b.Feature.ID)
+		}
+	}
+	if worst == nil {
+		return nil
+	}
+	list := guilds.of(at)
+	fd := Finding{Features: ids, Source: v.rangeSources(list), Evidence: weakest(list), Show: worst.Way,
+		Mend: "Plan habitat on the same side as these beds, if the way is too long."}
+	fd.Message = fmt.Sprintf("%s behind a building or pond for natural enemies that walk", liesOrLie(beds))
+	if worst.Link == nil || math.IsInf(worst.Link.FarthestM, 1) {
+		fd.Message += fmt.Sprintf("; %s cannot be reached on foot by %s, at least in part.", label(at.Feature), lower(worst.Guild.Name))
+		fd.Show = nil
+	} else {
+		fd.Message += fmt.Sprintf("; %s have %s to go to the far end of %s instead of %s.", lower(worst.Guild.Name), v.length(worst.Link.FarthestM),
+			label(at.Feature), v.length(worst.Straight.FarthestM))
+	}
+	return []Finding{fd}
+}
+
+// detour is by how many metres the way on foot to the bed's deepest point is longer than the straight line.
+func (r *GuildReach) detour() float64 {
+	switch {
+	case r.Straight == nil:
+		return 0
+	case r.Link == nil:
+		return math.Inf(1)
+	}
+	return r.Link.FarthestM - r.Straight.FarthestM
+}
+
+// contestedBarriers says once which beds hoverflies reach only across a hedge or a broad path. Sources disagree on whether that
+// keeps them, so it is said and not reckoned with.
+func contestedBarriers(v *view) []Finding {
+	i := slices.IndexFunc(v.Catalogue.Guilds, func(g *data.Guild) bool { return g.ID == "hoverflies" })
+	var barriers []*facts
+	for _, x := range v.good {
+		if f := x.feature; f.Kind == plan.Hedgerow || f.Kind == plan.Path && f.WidthM >= widePathM {
+			barriers = append(barriers, x)
+		}
+	}
+	if i < 0 || len(barriers) == 0 {
+		return nil
+	}
+	var beds []*plan.Feature
+	var ids []string
+	for j, b := range v.Beds {
+		l := b.Guilds[i].Link
+		if l == nil || l.NearestM == 0 || !v.beds[j].bed.relevant.has(i) || b.Guilds[i].Status == Beyond {
+			continue
+		}
+		if slices.ContainsFunc(barriers, func(x *facts) bool { return x.feature != l.Nearest && x.crossedBy(l.NearestFrom, l.NearestTo) }) {
+			beds = append(beds, b.Feature)
+			ids = append(ids, b.Feature.ID)
+		}
+	}
+	if len(beds) == 0 {
+		return nil
+	}
+	return []Finding{{Features: ids, Message: names(beds) + plural(len(beds), " is", " are") + " nearest to what feeds hoverflies across a hedge or a broad path. Sources disagree on whether they cross; the distances take it that they do.",
+		Mend: "Flowers on the same side would settle it."}}
+}
+
+// crossedBy tells whether the line from a to b meets the feature's outline.
+func (x *facts) crossedBy(a, b orb.Point) bool {
+	line := orb.Bound{Min: a, Max: a}.Extend(b)
+	if !line.Intersects(x.bound) {
+		return false
+	}
+	for _, p := range geometry.Polygons(x.shape) {
+		for _, r := range p {
+			if meets(orb.Ring{a, b}, r, x.bound) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func bloomGap(v *view) (found []Finding) {

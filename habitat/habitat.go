@@ -89,9 +89,9 @@ type Bed struct {
 type Link struct {
 	NearestM     float64
 	Nearest      *plan.Feature
-	NearestFrom  orb.Point // on the bed
-	NearestTo    orb.Point // on the refuge
-	FarthestM    float64
+	NearestFrom  orb.Point     // on the bed
+	NearestTo    orb.Point     // on the refuge
+	FarthestM    float64       // +Inf where part of the bed cannot be reached on foot
 	Farthest     *plan.Feature // the refuge nearest to the deepest point: it decides the status
 	FarthestFrom orb.Point     // the deepest point of the bed
 	FarthestTo   orb.Point
@@ -114,13 +114,20 @@ type Reach struct {
 	WithinFraction float64
 }
 
-// GuildReach is a bed's standing with one guild. Link is nil where nothing serves the guild or its range is unknown.
+// GuildReach is a bed's standing with one guild. Link is nil where nothing serves the guild, or nothing that it can reach the bed
+// from, or its range is unknown.
 type GuildReach struct {
 	Guild          *data.Guild
 	Link           *Link
 	WithinFraction float64 // at the typical range
 	Status         Status  // at the typical range
 	AtLow, AtOuter Status  // at the ends of the published band
+
+	// Guilds that walk go round buildings and ponds. Where that makes their way longer, Link measures the way on foot, Straight
+	// the straight line, and Way is the way from the deepest point, bend by bend (empty where there is none). Else Straight is
+	// nil.
+	Straight *Link
+	Way      []orb.Point
 }
 
 // Severity orders findings.

@@ -13,16 +13,22 @@ import (
 )
 
 // A serving set is the features that serve a guild, or several guilds alike, with what was measured of each bed against them.
+// Guilds that walk go round obstacles.
 type serving struct {
-	members []*facts
-	sites   *geometry.Sites
-	beds    []*measured // by the bed's slot
-	patched []int       // members replaced in sites since it was made
+	members   []*facts
+	obstacles []*facts // nil for guilds that fly
+	sites     *geometry.Sites
+	ways      *geometry.Ways // made when a bed first asks for it
+	beds      []*measured    // by the bed's slot
+	patched   []int          // members replaced in sites since it was made
+	making    sync.Once      // of ways
 }
 
 // measured is one bed against one serving set. The fractions are by range, only those between none and all.
 type measured struct {
 	link      Link
+	straight  *Link       // where the way on foot is longer than the straight line
+	way       []orb.Point // on foot from the deepest point, where straight is given
 	fractions []fraction
 }
 
@@ -33,8 +39,8 @@ const mostPatched = 4
 
 // newServing indexes members. What an older set measured of beds is taken over where no changed member can have touched it.
 // Where members change places in the plan, nothing is taken over: of refuges equally near the first in the plan is named.
-func newServing(members []*facts, old *serving, beds []*facts, slots int) *serving {
-	s := &serving{members: members, beds: make([]*measured, slots)}
+func newServing(members, obstacles []*facts, old *serving, beds []*facts, slots int) *serving {
+	s := &serving{members: members, obstacles: obstacles, beds: make([]*measured, slots)}
 	s.sites, s.patched = old.patch(members)
 	if s.sites == nil {
 		shapes := make([]orb.Geometry, len(members))
@@ -47,9 +53,11 @@ func newServing(members []*facts, old *serving, beds []*facts, slots int) *servi
 		return s
 	}
 	changed, ordered := difference(old.members, members, itself)
-	if !ordered {
+	barred, orderedToo := difference(old.obstacles, obstacles, itself)
+	if !ordered || !orderedToo {
 		return s
 	}
+	changed = append(changed, barred...) // a way no longer than the farthest does not come near what lies farther
 	for _, bed := range beds {
 		if m := old.of(bed); m != nil && !touched(bed, changed, m.link.FarthestM) {
 			s.beds[bed.bed.slot] = m
@@ -102,6 +110,11 @@ func touched(bed *facts, changed []*facts, farthestM float64) bool {
 	return slices.ContainsFunc(changed, func(x *facts) bool { return apart(bed.bound, x.bound) <= within })
 }
 
+// touchedBy tells whether an obstacle may stand in a straight line of at most the length from a point of the bed.
+func touchedBy(bed *facts, obstacles []*facts, length float64) bool {
+	return slices.ContainsFunc(obstacles, func(x *facts) bool { return apart(bed.bound, x.bound) <= length })
+}
+
 // measure fills in the beds that are not known, on all cores.
 func (s *serving) measure(beds []*facts) {
 	if len(s.members) == 0 {
@@ -113,11 +126,44 @@ func (s *serving) measure(beds []*facts) {
 			fresh = append(fresh, bed)
 		}
 	}
-	each(len(fresh), func(i int) { s.beds[fresh[i].bed.slot] = &measured{link: s.link(fresh[i])} })
+	each(len(fresh), func(i int) { s.beds[fresh[i].bed.slot] = s.measureBed(fresh[i]) })
 }
 
-func (s *serving) link(bed *facts) Link {
-	n, f := s.sites.Nearest(bed.shape), s.sites.Farthest(bed.shape)
+// measureBed measures in straight lines, and on foot where an obstacle lies near enough to stand in one.
+func (s *serving) measureBed(bed *facts) *measured {
+	m := &measured{link: s.link(s.sites.Nearest(bed.shape), s.sites.Farthest(bed.shape))}
+	if !touchedBy(bed, s.obstacles, m.link.FarthestM) {
+		return m
+	}
+	w := s.onFoot()
+	foot := s.link(w.Nearest(bed.shape), w.Farthest(bed.shape))
+	const longer = 0.001 // metres; less is rounding
+	if foot.NearestM <= m.link.NearestM+longer && foot.FarthestM <= m.link.FarthestM+longer {
+		return m
+	}
+	straight := m.link
+	m.straight, m.link = &straight, foot
+	if foot.Farthest == nil { // part of the bed cannot be reached; show it as the crow flies
+		m.link.Farthest, m.link.FarthestFrom, m.link.FarthestTo = straight.Farthest, straight.FarthestFrom, straight.FarthestTo
+	} else {
+		m.way = w.Open(bed.shape).Way(foot.FarthestFrom)
+	}
+	return m
+}
+
+// onFoot is the ways round the obstacles.
+func (s *serving) onFoot() *geometry.Ways {
+	s.making.Do(func() {
+		shapes := make([]orb.Geometry, len(s.obstacles))
+		for i, x := range s.obstacles {
+			shapes[i] = x.shape
+		}
+		s.ways = geometry.NewWays(s.sites, shapes)
+	})
+	return s.ways
+}
+
+func (s *serving) link(n, f geometry.Span) Link {
 	l := Link{NearestM: n.Metres, NearestFrom: n.From, NearestTo: n.To,
 		FarthestM: max(n.Metres, f.Metres), FarthestFrom: f.From, FarthestTo: f.To}
 	if n.Site >= 0 {
@@ -130,7 +176,7 @@ func (s *serving) link(bed *facts) Link {
 }
 
 // at is the fraction of the bed within a range. Most beds are settled by their nearest and farthest distance alone.
-func (m *measured) at(r float64, bed *facts, sites *geometry.Sites) float64 {
+func (s *serving) at(m *measured, r float64, bed *facts) float64 {
 	switch m.link.At(r) {
 	case Within:
 		return 1
@@ -142,7 +188,13 @@ func (m *measured) at(r float64, bed *facts, sites *geometry.Sites) float64 {
 			return f.within
 		}
 	}
-	within := min(1, share(sites.AreaWithin(bed.shape, r), bed.area))
+	var area float64
+	if m.straight != nil {
+		area = s.onFoot().AreaWithin(bed.shape, r)
+	} else {
+		area = s.sites.AreaWithin(bed.shape, r)
+	}
+	within := min(1, share(area, bed.area))
 	m.fractions = append(m.fractions, fraction{r, within})
 	return within
 }

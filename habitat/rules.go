@@ -15,6 +15,7 @@ const (
 	habitatLow      = 0.02 // habitat's share of the site under which growers are warned
 	habitatAim      = 0.05 // the low end of the share aimed at
 	habitatAimMost  = 0.10 // its high end
+	widePathM       = 3.0  // a path as wide may keep hoverflies from crossing; the width is our reading of "track" and "road"
 	shortRangeM     = 15.0 // guilds that work no farther would flag nearly every bed, so they make advice, not warnings
 )
 
@@ -65,6 +66,13 @@ var rules = []rule{
 	},
 	{
 		id: "bed-beyond-short-range", title: "Beds beyond a short range", severity: Advice, evidence: data.Medium, find: bedBeyondShort,
+	},
+	{
+		id: "longer-on-foot", title: "Longer on foot", severity: Note, evidence: data.Medium, find: longerOnFoot,
+	},
+	{
+		id: "barrier-contested", title: "May be a barrier to hoverflies", severity: Note, evidence: data.Contested,
+		sources: []string{"wratten-2003", "lovei-1998"}, find: contestedBarriers,
 	},
 	{
 		id: "outside-boundary", title: "Outside the boundary", severity: Advice, evidence: data.None,

@@ -43,14 +43,24 @@ const mostNames = 6
 
 // isOrAre is "Bed 1 is" or "Bed 1 and Bed 2 are", few enough to read.
 func isOrAre(features []*plan.Feature) string {
-	var names []string
+	return names(features) + plural(len(features), " is", " are")
+}
+
+// liesOrLie is "Bed 1 lies" or "Bed 1 and Bed 2 lie".
+func liesOrLie(features []*plan.Feature) string {
+	return names(features) + plural(len(features), " lies", " lie")
+}
+
+// names lists features, few enough to read.
+func names(features []*plan.Feature) string {
+	var list []string
 	for _, f := range features[:min(len(features), mostNames+1)] {
-		names = append(names, label(f))
+		list = append(list, label(f))
 	}
 	if len(features) > mostNames {
-		names = append(names[:mostNames-1], fmt.Sprintf("%d more", len(features)-mostNames+1))
+		list = append(list[:mostNames-1], fmt.Sprintf("%d more", len(features)-mostNames+1))
 	}
-	return join(names) + plural(len(features), " is", " are")
+	return join(list)
 }
 
 // guildsWithRange names guilds with their typical ranges, those with the same range together: "ground beetles and rove

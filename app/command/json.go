@@ -64,7 +64,8 @@ type (
 		TypicalM       *float64 `json:"typical_m"`
 		OuterM         *float64 `json:"outer_m"`
 		NearestM       *float64 `json:"nearest_m"`
-		FarthestM      *float64 `json:"farthest_m"`
+		FarthestM      *float64 `json:"farthest_m"`          // null also where part of the bed cannot be reached on foot
+		StraightM      *float64 `json:"straight_farthest_m"` // where walkers have to go round something, else null
 		WithinFraction *float64 `json:"within_fraction"`
 		Status         string   `json:"status"`
 		AtLow          string   `json:"at_low"`
@@ -118,8 +119,10 @@ func newBed(b *habitat.Bed) bedJSON {
 		gj := guildJSON{Guild: g.Guild.ID, LowM: known(g.Guild.LowM), TypicalM: known(g.Guild.TypicalM), OuterM: known(g.Guild.OuterM),
 			Status: g.Status.String(), AtLow: g.AtLow.String(), AtOuter: g.AtOuter.String()}
 		if g.Link != nil {
-			n, f := milli(g.Link.NearestM), milli(g.Link.FarthestM)
-			gj.NearestM, gj.FarthestM = &n, &f
+			gj.NearestM, gj.FarthestM = finite(g.Link.NearestM), finite(g.Link.FarthestM)
+		}
+		if g.Straight != nil {
+			gj.StraightM = finite(g.Straight.FarthestM)
 		}
 		if g.Status != habitat.Unknown {
 			w := millionth(g.WithinFraction)
@@ -174,6 +177,15 @@ func known(v float64) *float64 {
 		return nil
 	}
 	return &v
+}
+
+// finite is a length, nil where there is no way.
+func finite(m float64) *float64 {
+	if math.IsInf(m, 0) || math.IsNaN(m) {
+		return nil
+	}
+	m = milli(m)
+	return &m
 }
 
 func milli(v float64) float64     { return math.Round(v*1e3) / 1e3 }
