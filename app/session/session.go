@@ -33,8 +33,8 @@ type Ask struct {
 	On     *season.HalfMonth
 }
 
-// startRangeM is the range asked about until the grower asks another: where most guilds of garden scale are at home.
-const startRangeM = 30
+// StartRangeM is the range asked about until the grower asks another: where most guilds of garden scale are at home.
+const StartRangeM = 30
 
 // A Session is the state behind a window.
 type Session struct {
@@ -51,7 +51,7 @@ type Session struct {
 
 // New starts a session on a document.
 func New(c *data.Catalogue, d *document.Document) *Session {
-	s := &Session{catalogue: c, doc: d, ask: Ask{RangeM: startRangeM}}
+	s := &Session{catalogue: c, doc: d, ask: Ask{RangeM: StartRangeM}}
 	s.measurer = s.newMeasurer()
 	s.measure()
 	return s

@@ -1,0 +1,318 @@
+package endtoend
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"image"
+	"image/png"
+	"math"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"hedgereach/app/session"
+	"hedgereach/habitat/plan"
+)
+
+const (
+	width, height = 1440, 900
+
+	// Where the window at this size has what the robot presses that no key reaches.
+	kindListX, kindListY     = 480, 43
+	hedgerowX, hedgerowY     = 450, 105
+	chooseFileX, chooseFileY = 779, 575
+)
+
+// ground is a plan of bare ground, 120 m by 80 m.
+const ground = `{"format": "hedgereach plan", "version": 1, "name": "Trial ground", "units": "metric",
+ "place": {"latitude": 44.0, "longitude": -72.5, "elevation_m": 200, "last_frost": "05-10", "first_frost": "10-01"},
+ "features": [{"id": "6f4c3f4e-8a54-4b43-9d0e-0c5f4f1c2a11", "kind": "boundary", "name": "Ground",
+  "geometry": {"type": "Polygon", "coordinates": [[[0,0],[120,0],[120,80],[0,80],[0,0]]]}}]}`
+
+// TestGarden draws three beds and a hedgerow with the mouse, drags the hedgerow and sees the beds' standing change, undoes it,
+// saves, opens again and writes the plot map, all in the real window.
+func TestGarden(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the real window takes half a minute")
+	}
+	for _, tool := range []string{"Xvfb", "xdotool", "import"} {
+		if _, err := exec.LookPath(tool); err != nil {
+			t.Skipf("no %s on this machine: the real window is not driven", tool)
+		}
+	}
+	dir := t.TempDir()
+	bin, err := Build(dir)
+	if err != nil {
+		t.Skip(err) // no C compiler or no OpenGL headers
+	}
+	file := filepath.Join(dir, "trial.hedgereach")
+	if err := os.WriteFile(file, []byte(ground), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	ctx, cancel := context.WithTimeout(t.Context(), 5*time.Minute)
+	defer cancel()
+	r := robot{t, open(ctx, t, bin, file)}
+	defer func() { r.w.Close() }()
+
+	r.do(r.w.Key("r"))
+	r.do(r.w.Drag(300, 300, 500, 340))
+	r.do(r.w.Drag(300, 380, 500, 420))
+	r.do(r.w.Drag(300, 600, 500, 640))
+	r.do(r.w.Click(kindListX, kindListY))
+	r.do(r.w.Click(hedgerowX, hedgerowY))
+	r.do(r.w.Key("s"))
+	r.do(r.w.Click(300, 250))
+	r.do(r.w.Click(500, 250))
+	r.do(r.w.Key("Return", "Escape", "v"))
+	r.waitTitle("Trial ground", true)
+	r.do(r.w.Key("ctrl+s"))
+	r.waitTitle("Trial ground", false)
+
+	drawn, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := read(t, file)
+	count := map[plan.Kind]int{}
+	for _, f := range p.Features {
+		count[f.Kind]++
+	}
+	if count[plan.Bed] != 3 || count[plan.Hedgerow] != 1 || len(p.Features) != 5 {
+		t.Fatalf("drew %v, want 3 beds, a hedgerow and the boundary", count)
+	}
+	if got := standing(t, bin, file); got != "WWB" {
+		t.Fatalf("standing as drawn is %s, want WWB: two beds near the hedge, the third far", got)
+	}
+	before := r.look("before.png")
+	near, far := image.Pt(320, 312), image.Pt(320, 628)
+	if !alike(before, near, near.Add(image.Pt(0, 80))) || alike(before, near, far) {
+		t.Error("before the drag, the two near beds should look alike and the far one different")
+	}
+
+	// The drag: the far bed comes into reach and the first one falls out of it, while the button is still down.
+	r.do(r.w.DragHold(360, 250, 360, 665))
+	r.w.Wait(400 * time.Millisecond)
+	during := r.look("during.png")
+	if mean(during, far).dist(mean(before, far)) < 12 || mean(during, near).dist(mean(before, near)) < 12 {
+		t.Errorf("during the drag the beds look as before: first %v and %v, far %v and %v",
+			mean(before, near), mean(during, near), mean(before, far), mean(during, far))
+	}
+	r.do(r.w.Release())
+	r.waitTitle("Trial ground", true)
+	r.do(r.w.Key("ctrl+s"))
+	r.waitTitle("Trial ground", false)
+	if got := standing(t, bin, file); got != "BBW" && got != "BPW" {
+		t.Errorf("standing after the drag is %s, want the last bed within and the first beyond", got)
+	}
+
+	r.do(r.w.Key("ctrl+z"))
+	r.waitTitle("Trial ground", true)
+	r.do(r.w.Key("ctrl+s"))
+	r.waitTitle("Trial ground", false)
+	undone, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Equal(undone, drawn) {
+		t.Errorf("undo did not give the plan back:\n%s\nwant\n%s", undone, drawn)
+	}
+
+	r.w.Close()
+	if out := r.w.Output(); strings.Contains(out, "panic") || strings.Contains(out, "DATA RACE") || strings.Contains(out, "call thread") {
+		t.Errorf("the program printed:\n%s", out)
+	}
+	r.w = open(ctx, t, bin, file)
+	r.waitTitle("Trial ground", false)
+	r.do(r.w.Key("ctrl+p"))
+	r.w.Wait(700 * time.Millisecond)
+	r.do(r.w.Click(chooseFileX, chooseFileY))
+	r.w.Wait(700 * time.Millisecond)
+	r.do(r.w.Key("ctrl+a"))
+	pdf := filepath.Join(dir, "map.pdf")
+	r.do(r.w.Type("map.pdf"))
+	r.do(r.w.Key("Return"))
+	r.until("the plot map is written", func() bool {
+		b, err := os.ReadFile(pdf)
+		return err == nil && bytes.HasPrefix(b, []byte("%PDF")) && bytes.Contains(b[max(0, len(b)-32):], []byte("%%EOF"))
+	})
+	if _, err := exec.LookPath("pdftotext"); err == nil {
+		text, err := exec.Command("pdftotext", pdf, "-").Output()
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, want := range []string{"Trial ground", "Bed 1", "Bed 3", "Legend", "Hedgerow"} {
+			if !strings.Contains(string(text), want) {
+				t.Errorf("the plot map does not say %q", want)
+			}
+		}
+	}
+}
+
+// TestBadFile opens a plan with a fault from the command line: one line, exit 1, no window.
+func TestBadFile(t *testing.T) {
+	if testing.Short() {
+		t.Skip("needs the program built")
+	}
+	dir := t.TempDir()
+	bin, err := Build(dir)
+	if err != nil {
+		t.Skip(err)
+	}
+	file := filepath.Join(dir, "torn.hedgereach")
+	if err := os.WriteFile(file, []byte(ground[:len(ground)/2]), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	cmd := exec.Command(bin, "check", file)
+	var said bytes.Buffer
+	cmd.Stderr = &said
+	err = cmd.Run()
+	var exit *exec.ExitError
+	if !errors.As(err, &exit) || exit.ExitCode() != 1 {
+		t.Errorf("exit: %v, want 1", err)
+	}
+	lines := 0
+	for _, l := range strings.Split(strings.TrimSpace(said.String()), "\n") {
+		if strings.HasPrefix(l, "hedgereach: ") {
+			lines++
+		}
+	}
+	if lines != 1 || !strings.Contains(said.String(), "torn.hedgereach") {
+		t.Errorf("said %q, want one line that names the file", said.String())
+	}
+}
+
+func open(ctx context.Context, t *testing.T, bin, file string) *Window {
+	t.Helper()
+	w, err := Start(ctx, width, height, bin, file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return w
+}
+
+func read(t *testing.T, file string) *plan.Plan {
+	t.Helper()
+	p, err := plan.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+// standing is the letters of the beds, in plan order, for any refuge at the range that the window starts with, as the check
+// command measures them.
+func standing(t *testing.T, bin, file string) string {
+	t.Helper()
+	out, err := exec.Command(bin, "check", "--json", file).Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var report struct {
+		Beds []struct {
+			Refuge *struct {
+				Nearest  float64 `json:"nearest_m"`
+				Farthest float64 `json:"farthest_m"`
+			} `json:"refuge"`
+		} `json:"beds"`
+	}
+	if err := json.Unmarshal(out, &report); err != nil {
+		t.Fatal(err)
+	}
+	letters := ""
+	for _, b := range report.Beds {
+		switch {
+		case b.Refuge == nil || b.Refuge.Nearest > session.StartRangeM:
+			letters += "B"
+		case b.Refuge.Farthest <= session.StartRangeM:
+			letters += "W"
+		default:
+			letters += "P"
+		}
+	}
+	return letters
+}
+
+// A robot drives a window and fails the test where it cannot.
+type robot struct {
+	t *testing.T
+	w *Window
+}
+
+func (r *robot) do(err error) {
+	r.t.Helper()
+	if err != nil {
+		r.t.Fatal(err)
+	}
+}
+
+// until waits for something to become so, up to ten seconds.
+func (r *robot) until(what string, so func() bool) {
+	r.t.Helper()
+	for range 100 {
+		if so() {
+			return
+		}
+		if !r.w.Running() {
+			break
+		}
+		r.w.Wait(100 * time.Millisecond)
+	}
+	r.keep("failed.png")
+	r.t.Fatalf("waited in vain until %s; the program runs: %v; it printed:\n%s", what, r.w.Running(), r.w.Output())
+}
+
+// waitTitle waits until the title names the plan and marks it unsaved or not.
+func (r *robot) waitTitle(name string, unsaved bool) {
+	r.t.Helper()
+	last := ""
+	r.until("the title is right", func() bool {
+		last, _ = r.w.Title()
+		return strings.Contains(last, name) && strings.Contains(last, "•") == unsaved
+	})
+}
+
+func (r *robot) look(name string) image.Image {
+	r.t.Helper()
+	path := filepath.Join(r.t.TempDir(), name)
+	r.do(r.w.Picture(path))
+	f, err := os.Open(path)
+	r.do(err)
+	defer f.Close()
+	img, err := png.Decode(f)
+	r.do(err)
+	return img
+}
+
+// keep leaves a picture where a person can look at it after a failure.
+func (r *robot) keep(name string) {
+	path := filepath.Join(os.TempDir(), "hedgereach-"+name)
+	if r.w.Picture(path) == nil {
+		r.t.Log("a picture of the window is in", path)
+	}
+}
+
+// A shade is a colour, 0–255 a channel.
+type shade [3]float64
+
+func (a shade) dist(b shade) float64 {
+	return math.Sqrt((a[0]-b[0])*(a[0]-b[0]) + (a[1]-b[1])*(a[1]-b[1]) + (a[2]-b[2])*(a[2]-b[2]))
+}
+
+// mean is the mean colour of the 32 × 16 pixels about a point: hatch and tint of a bed's end together.
+func mean(img image.Image, at image.Point) (s shade) {
+	n := 0.0
+	for y := at.Y - 8; y < at.Y+8; y++ {
+		for x := at.X - 16; x < at.X+16; x++ {
+			r, g, b, _ := img.At(x, y).RGBA()
+			s[0], s[1], s[2], n = s[0]+float64(r>>8), s[1]+float64(g>>8), s[2]+float64(b>>8), n+1
+		}
+	}
+	return shade{s[0] / n, s[1] / n, s[2] / n}
+}
+
+func alike(img image.Image, a, b image.Point) bool { return mean(img, a).dist(mean(img, b)) < 12 }
