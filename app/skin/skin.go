@@ -49,7 +49,7 @@ func (t *Theme) Color(n fyne.ThemeColorName, v fyne.ThemeVariant) color.Color {
 	case theme.ColorNameBackground, theme.ColorNameOverlayBackground:
 		return p.Panel
 	case theme.ColorNameForeground:
-		return p.Ink
+		return ink(p.Ink)
 	case theme.ColorNamePlaceHolder, theme.ColorNameDisabled:
 		return p.Soft
 	case theme.ColorNamePrimary, theme.ColorNameHyperlink:
@@ -91,6 +91,16 @@ func (t *Theme) Color(n fyne.ThemeColorName, v fyne.ThemeVariant) color.Color {
 		return theme.DefaultTheme().Color(n, theme.VariantDark)
 	}
 	return theme.DefaultTheme().Color(n, theme.VariantLight)
+}
+
+// ink is an opaque colour that answers an alpha a hair below full. The toolkit takes the low byte of 95 % of the 16-bit alpha
+// for the keys shown in menus; of full alpha that leaves them all but invisible, of this one all but opaque.
+type ink color.NRGBA
+
+// RGBA is the colour as the toolkit reads it.
+func (c ink) RGBA() (r, g, b, a uint32) {
+	const alpha = 65481 // 95 % of it is 0xF2FE; its upper byte is 0xFF
+	return uint32(c.R) * 0x101, uint32(c.G) * 0x101, uint32(c.B) * 0x101, alpha
 }
 
 // Font is the toolkit's own.
