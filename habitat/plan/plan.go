@@ -114,7 +114,9 @@ type Place struct {
 	Extra               Extra
 }
 
-// A Feature is one thing drawn on the ground.
+// A Feature is one thing drawn on the ground. In the file its members are id, kind, name, geometry, line, width_m, center,
+// radius_m, refuge, crops, cover, plants, trapping and note. The geometry is what counts: a line or centre that no longer
+// agrees with it, because another program moved the outline, is dropped when the file is read.
 type Feature struct {
 	ID       string // UUID
 	Kind     Kind
@@ -122,7 +124,7 @@ type Feature struct {
 	Geometry orb.Geometry   // orb.Polygon, orb.MultiPolygon, or orb.Point for a mark
 	Line     orb.LineString // the centre line of a strip that was drawn by one; else nil
 	WidthM   float64        // the strip's width
-	Centre   *orb.Point     // the centre of a round thing; else nil
+	Centre   *orb.Point     // the centre of a round thing, "center": [x, y]; else nil
 	RadiusM  float64
 	Refuge   *bool // the grower's word on whether it is a refuge; nil = by kind
 	Crops    []Planting
@@ -157,7 +159,7 @@ type Growing struct {
 }
 
 // Trapping says what a trap crop is for: the bed (feature id) or crop (catalogue id) that it protects, the pest, and how the
-// pest is removed from it.
+// pest is removed from it. In the file: "trapping": {"protects": …, "pest": …, "removal": …}.
 type Trapping struct {
 	Protects string
 	Pest     string
