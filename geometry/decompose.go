@@ -75,7 +75,7 @@ func (c *cutter) done() {
 	}
 }
 
-// add cuts a geometry, moved so that the origin lies at o. Points that are not finite are left out.
+// add cuts a geometry, moved so that the origin lies at o. Points with coordinates that Validate would refuse are left out.
 func (c *cutter) add(g orb.Geometry, o orb.Point) {
 	switch g := g.(type) {
 	case orb.Point:
@@ -108,7 +108,7 @@ func (c *cutter) add(g orb.Geometry, o orb.Point) {
 }
 
 func (c *cutter) addPoint(p, o orb.Point) {
-	if finite(p) {
+	if usable(p) {
 		c.points = append(c.points, orb.Point{p[0] - o[0], p[1] - o[1]})
 		c.done()
 	}
@@ -119,7 +119,7 @@ func (c *cutter) addLine(l []orb.Point, o orb.Point) {
 		c.addPoint(l[0], o)
 	}
 	for i := 1; i < len(l); i++ {
-		if a, b := l[i-1], l[i]; finite(a) && finite(b) {
+		if a, b := l[i-1], l[i]; usable(a) && usable(b) {
 			c.points = append(c.points, orb.Point{a[0] - o[0], a[1] - o[1]}, orb.Point{b[0] - o[0], b[1] - o[1]})
 			c.done()
 		}
@@ -148,7 +148,7 @@ const bentIn = 4e-9
 func (c *cutter) addConvex(r orb.Ring, o orb.Point) bool {
 	from := len(c.points)
 	for _, p := range r {
-		if !finite(p) {
+		if !usable(p) {
 			c.points = c.points[:from]
 			return false
 		}
@@ -229,7 +229,7 @@ func (c *cutter) addSlabs(p orb.Polygon, o orb.Point) {
 	for _, r := range p {
 		for i := range r {
 			a, b := r[i], r[(i+1)%len(r)]
-			if !finite(a) || !finite(b) {
+			if !usable(a) || !usable(b) {
 				continue
 			}
 			a, b = orb.Point{a[0] - o[0], a[1] - o[1]}, orb.Point{b[0] - o[0], b[1] - o[1]}

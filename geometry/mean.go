@@ -52,6 +52,10 @@ func (s *Sites) MeanDistance(g orb.Geometry) float64 {
 	for cells := 0; len(m.open) > 0 && m.gap > meanGap*m.sum && cells < meanCells; cells++ {
 		m.halve(heap.Pop(&m.open).(meanCell))
 	}
+	if m.size == 0 { // ground so small that its area vanishes
+		d, _ := s.DistanceFrom(s.home(c.cut.points[0]))
+		return d
+	}
 	return m.sum / m.size
 }
 

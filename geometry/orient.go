@@ -57,6 +57,9 @@ func finite(p orb.Point) bool {
 	return !math.IsNaN(p[0]) && !math.IsInf(p[0], 0) && !math.IsNaN(p[1]) && !math.IsInf(p[1], 0)
 }
 
+// usable tells whether a point can be measured to: finite, and near enough that squares of distances do not overflow.
+func usable(p orb.Point) bool { return math.Abs(p[0]) <= Widest && math.Abs(p[1]) <= Widest }
+
 // onSegment tells whether c, known to lie on the line through a and b, lies between them.
 func onSegment(a, b, c orb.Point) bool {
 	return min(a[0], b[0]) <= c[0] && c[0] <= max(a[0], b[0]) && min(a[1], b[1]) <= c[1] && c[1] <= max(a[1], b[1])

@@ -50,7 +50,7 @@ const mitreLimit = 4
 
 // Strip is the ground of a strip of the width along the line, ends flat, corners mitred (bevelled past four half-widths). A
 // line that ends where it began goes round, and its strip has a hole. The errors are a line of no length, a width that is not
-// above 0, and a strip that folds into more than one piece.
+// above 0, and a line too tangled for one outline.
 func Strip(line orb.LineString, width float64) (orb.Polygon, error) {
 	if !(width > 0) || width > Widest {
 		return nil, fmt.Errorf("a strip %v m wide: give a width above 0", width)
@@ -60,7 +60,8 @@ func Strip(line orb.LineString, width float64) (orb.Polygon, error) {
 			return nil, errors.New("a point of the strip's line is not a usable number")
 		}
 	}
-	p := slices.Compact(slices.Clone(line))
+	// Points closer than a micrometre are one: between them there is no direction to speak of.
+	p := slices.CompactFunc(slices.Clone(line), func(a, b orb.Point) bool { return distance(a, b) < 1e-6 })
 	if len(p) < 2 {
 		return nil, errors.New("the strip's line has no length: give it two points or more")
 	}
@@ -93,8 +94,8 @@ func Strip(line orb.LineString, width float64) (orb.Polygon, error) {
 	if err != nil {
 		return nil, fmt.Errorf("drawing a strip %g m wide: %w", width, err)
 	}
-	if len(all) != 1 {
-		return nil, fmt.Errorf("a strip %g m wide along this line falls into %d pieces: draw a simpler line", width, len(all))
+	if len(all) != 1 || Validate(all[0]) != nil {
+		return nil, fmt.Errorf("a strip %g m wide along this line does not make one outline: draw a simpler line", width)
 	}
 	return all[0], nil
 }

@@ -68,7 +68,7 @@ func homeOf(shapes []orb.Geometry) orb.Point {
 		}
 		eachPath(g, func(path []orb.Point) {
 			for _, p := range path {
-				if !finite(p) {
+				if !usable(p) {
 					continue
 				}
 				if !some {
