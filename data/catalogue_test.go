@@ -32,8 +32,9 @@ func page(c *Catalogue) string {
 Written from the CSV files by ` + "`go generate ./data`" + `; do not edit.
 
 `)
-	fmt.Fprintf(&b, "%d guilds, %d studies of distance, %d plants, %d crops, %d pests, %d sources.\n\n",
-		len(c.Guilds), len(c.Studies), len(c.Plants), len(c.Crops), len(c.Pests), len(c.Sources))
+	fmt.Fprintf(&b, "%d guilds, %d studies of distance, %d plants, %d crops, %d pests, %d companions, %d trap crops, %d traps, %d materials, "+
+		"%d sources.\n\n", len(c.Guilds), len(c.Studies), len(c.Plants), len(c.Crops), len(c.Pests), len(c.Companions), len(c.TrapCrops),
+		len(c.Traps), len(c.Materials), len(c.Sources))
 	b.WriteString(`## How far our copy was held against its source
 
 "Read at the source": the passage, often the abstract, was read at the address given with the fact. "Read at second hand": on a page
@@ -56,7 +57,9 @@ wait for somebody to check them.
 Ranges of guilds are graded by the studies behind them. A plant's guilds are "good" where counts on its flowers were read, "medium"
 where a study or an agency's list names the plant, "low" where only general works do. Such counts show which insects came to the
 flowers, not that pests fell. Bloom, height and spacing are "good" where a fact sheet or bloom table was read. Thresholds and
-degree-days are "good" where an extension page was read; they hold for commercial fields of one region.
+degree-days are "good" where an extension page was read; they hold for commercial fields of one region. Companions are "good" where
+several trials or a review stand behind them, "medium" with one good trial, "contested" where trials differ; whether a pairing helped is
+another question, which its verdict answers. "None": nothing was found, or there is nothing to say.
 
 `)
 	tally(&b, c, func(o Origin) string {

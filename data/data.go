@@ -1,5 +1,6 @@
 // Package data is what the trade knows, each fact with its source: guilds of natural enemies and how far they work from
-// refuge, plants and when they flower, crops, pests, and the bibliography. The catalogue is a set of CSV files beside this
+// refuge, plants and when they flower, crops, pests, companions
+// and trap crops that were tested, traps, materials and their side-effects, and the bibliography. The catalogue is a set of CSV files beside this
 // one, embedded in the program and checked on load. It knows nothing of a particular garden.
 package data
 
@@ -29,10 +30,13 @@ const (
 	Judgement    Checked = "our judgement"
 	Practice     Checked = "common practice, no source"
 	Computed     Checked = "computed"
+
+	// OwnEntry marks what a grower wrote; the embedded catalogue holds none.
+	OwnEntry Checked = "your own entry"
 )
 
 // Marks lists every mark, the most held against its source first.
-var Marks = []Checked{ReadAtSource, SecondHand, FromMemory, Judgement, Practice, Computed}
+var Marks = []Checked{ReadAtSource, SecondHand, FromMemory, Judgement, Practice, Computed, OwnEntry}
 
 // An Origin is where a fact comes from.
 type Origin struct {
@@ -112,11 +116,17 @@ type Place struct {
 	Checked             Checked
 }
 
-// The continents of bloom places and of plants that are not to be offered there.
+// The continents. Bloom places and plants that are not to be offered know the first two only.
 const (
 	NorthAmerica = "north-america"
 	Europe       = "europe"
+	SouthAmerica = "south-america"
+	Asia         = "asia"
+	Africa       = "africa"
+	Oceania      = "oceania"
 )
+
+var continents = []string{NorthAmerica, Europe, SouthAmerica, Asia, Africa, Oceania}
 
 // A Plant feeds or shelters natural enemies.
 type Plant struct {
@@ -132,11 +142,14 @@ type Plant struct {
 	Native                       string
 	NotOfferedIn                 []string // continents where it is a noxious or invasive weed: never offer it there
 	Caution                      string
+	Dangers                      []Danger // none listed is not proof of safety
+	InvasiveIn                   []string // continents where parts list it as invasive or noxious; NotOfferedIn is among them
 	Guilds                       []string // ids of guilds that it feeds or shelters
 	Note                         string
 	Listed                       Checked // how far it was checked that the sources name the plant at all
 	GuildsFrom                   Origin  // which guilds: the weaker mark of listing and detail
 	TraitsFrom                   Origin  // bloom, height, spacing, zone
+	CautionsFrom                 Origin  // caution, dangers, where it is invasive
 }
 
 // A Crop is what beds grow.
@@ -168,19 +181,27 @@ type Pest struct {
 
 // A Catalogue is everything in data, by list (in file order) and by id.
 type Catalogue struct {
-	Guilds  []*Guild
-	Plants  []*Plant
-	Crops   []*Crop
-	Pests   []*Pest
-	Studies []*Study
-	Places  []*Place // where bloom windows hold
-	Sources []*Source
+	Guilds     []*Guild
+	Plants     []*Plant
+	Crops      []*Crop
+	Pests      []*Pest
+	Studies    []*Study
+	Places     []*Place // where bloom windows hold
+	Companions []*Companion
+	TrapCrops  []*TrapCrop
+	Traps      []*Trap
+	Materials  []*Material
+	Sources    []*Source
 
-	guild  map[string]*Guild
-	plant  map[string]*Plant
-	crop   map[string]*Crop
-	pest   map[string]*Pest
-	source map[string]*Source
+	guild     map[string]*Guild
+	plant     map[string]*Plant
+	crop      map[string]*Crop
+	pest      map[string]*Pest
+	companion map[string]*Companion
+	trapCrop  map[string]*TrapCrop
+	trap      map[string]*Trap
+	material  map[string]*Material
+	source    map[string]*Source
 }
 
 // Guild is the guild with the id, or nil. The same holds for the other look-ups.
@@ -194,6 +215,18 @@ func (c *Catalogue) Crop(id string) *Crop { return c.crop[id] }
 
 // Pest is the pest with the id, or nil.
 func (c *Catalogue) Pest(id string) *Pest { return c.pest[id] }
+
+// Companion is the pairing with the id, or nil.
+func (c *Catalogue) Companion(id string) *Companion { return c.companion[id] }
+
+// TrapCrop is the trap cropping with the id, or nil.
+func (c *Catalogue) TrapCrop(id string) *TrapCrop { return c.trapCrop[id] }
+
+// Trap is the trap with the id, or nil.
+func (c *Catalogue) Trap(id string) *Trap { return c.trap[id] }
+
+// Material is the material with the id, or nil.
+func (c *Catalogue) Material(id string) *Material { return c.material[id] }
 
 // Source is the source with the id, or nil.
 func (c *Catalogue) Source(id string) *Source { return c.source[id] }

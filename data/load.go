@@ -17,12 +17,13 @@ var load = sync.OnceValues(func() (*Catalogue, error) { return Read(files) })
 // Load reads and checks the embedded catalogue, once. The result is shared: nobody changes it.
 func Load() (*Catalogue, error) { return load() }
 
-// Read reads and checks a catalogue from the CSV files of a folder: sources, guilds, studies, bloom-places, plants, crops and
-// pests. The error is one line that names the file, the line, the row's id and the mend.
+// Read reads and checks a catalogue from the CSV files of a folder: sources, guilds, studies, bloom-places, plants, pests,
+// crops, companions, trapcrops, traps and materials. The error is one line that names the file, the line, the row's id and the mend.
 func Read(dir fs.FS) (*Catalogue, error) {
 	c := new(Catalogue)
 	for _, step := range []func(fs.FS, *Catalogue) error{
 		readSources, readGuilds, readStudies, readPlaces, readPlants, readPests, readCrops, checkHosts,
+		readCompanions, readTrapCrops, readTraps, readMaterials,
 	} {
 		if err := step(dir, c); err != nil {
 			return nil, err
@@ -54,27 +55,32 @@ const (
 func readGuilds(dir fs.FS, c *Catalogue) error {
 	c.guild = map[string]*Guild{}
 	return readTable(dir, "guilds.csv", func(r *row) {
-		g := &Guild{
-			ID: r.id(), Name: r.need("name"), Examples: r.need("examples"), Pollinator: r.yes("pollinator"),
-			Travel: Travel(r.word("travel", string(Flies), string(Walks), string(Drifts))),
-			LowM:   r.number("low_m", 0, maxRangeM), TypicalM: r.number("typical_m", 0, maxRangeM), OuterM: r.number("outer_m", 0, maxRangeM),
-			Shelter: r.words("shelter", shelterKinds), FedByFlowers: r.yes("fed_by_flowers"),
-			Eats: r.need("eats"), OtherFood: r.need("other_food"), Winter: r.need("winter"), Provide: r.need("provide"),
-			Disagrees: r.text("disagrees"), Note: r.text("note"),
-			Origin: r.origin("range", c), BiologyFrom: r.origin("biology", c),
-		}
-		known := g.TypicalM > 0
-		switch {
-		case !known && (g.LowM > 0 || g.OuterM > 0):
-			r.fail("typical_m", "a low or outer range without a typical one", "give all three ranges or none")
-		case known && (g.LowM == 0 || g.LowM > g.TypicalM || g.TypicalM > g.OuterM):
-			r.fail("typical_m", "the ranges are not in order", "give low ≤ typical ≤ outer, in metres")
-		case known && g.Origin.Evidence == None, !known && g.Travel != Drifts && g.Origin.Evidence != None:
-			r.fail("range_evidence", "the grade does not fit the range", `write "none" where there is no range, and only there`)
-		}
+		g := guildOf(r, c)
 		c.Guilds = append(c.Guilds, g)
 		c.guild[g.ID] = g
 	})
+}
+
+func guildOf(r *row, c *Catalogue) *Guild {
+	g := &Guild{
+		ID: r.id(), Name: r.need("name"), Examples: r.need("examples"), Pollinator: r.yes("pollinator"),
+		Travel: Travel(r.word("travel", string(Flies), string(Walks), string(Drifts))),
+		LowM:   r.number("low_m", 0, maxRangeM), TypicalM: r.number("typical_m", 0, maxRangeM), OuterM: r.number("outer_m", 0, maxRangeM),
+		Shelter: r.words("shelter", shelterKinds), FedByFlowers: r.yes("fed_by_flowers"),
+		Eats: r.need("eats"), OtherFood: r.need("other_food"), Winter: r.need("winter"), Provide: r.need("provide"),
+		Disagrees: r.text("disagrees"), Note: r.text("note"),
+		Origin: r.origin("range", c), BiologyFrom: r.origin("biology", c),
+	}
+	known := g.TypicalM > 0
+	switch {
+	case !known && (g.LowM > 0 || g.OuterM > 0):
+		r.fail("typical_m", "a low or outer range without a typical one", "give all three ranges or none")
+	case known && (g.LowM == 0 || g.LowM > g.TypicalM || g.TypicalM > g.OuterM):
+		r.fail("typical_m", "the ranges are not in order", "give low ≤ typical ≤ outer, in metres")
+	case known && g.Origin.Evidence == None, !known && g.Travel != Drifts && g.Origin.Evidence != None:
+		r.fail("range_evidence", "the grade does not fit the range", `write "none" where there is no range, and only there`)
+	}
+	return g
 }
 
 func readStudies(dir fs.FS, c *Catalogue) error {
@@ -101,29 +107,45 @@ func readPlaces(dir fs.FS, c *Catalogue) error {
 func readPlants(dir fs.FS, c *Catalogue) error {
 	c.plant = map[string]*Plant{}
 	return readTable(dir, "plants.csv", func(r *row) {
-		p := &Plant{
-			ID: r.id(), Name: r.need("name"), Scientific: r.need("scientific"), Family: r.need("family"), Form: r.need("form"),
-			LifeCycle: r.need("life_cycle"), Bloom: r.window("bloom_from", "bloom_to"), BloomWhere: r.text("bloom_where"),
-			HeightMinCM: r.number("height_min_cm", 1, maxHeightCM), HeightMaxCM: r.number("height_max_cm", 1, maxHeightCM),
-			SpacingCM: r.number("spacing_cm", 1, maxSpacing), ZoneMin: r.whole("zone_min", 1, 13), Native: r.need("native"),
-			NotOfferedIn: r.words("not_offered_in", []string{NorthAmerica, Europe}), Caution: r.text("caution"),
-			Guilds: r.links("guilds", c.knowsGuild), Note: r.text("note"),
-			GuildsFrom: r.origin("guilds", c), TraitsFrom: r.origin("traits", c),
-		}
-		p.Listed, _ = r.checked("listed_checked")
-		id := r.text("bloom_place")
-		for _, b := range c.Places {
-			if b.ID == id {
-				p.BloomPlace = *b
-			}
-		}
-		if p.Bloom.Given() != (p.BloomPlace.ID != "") {
-			r.fail("bloom_place", "a bloom window and its place go together", "give an id of bloom-places.csv with a window, and none without")
-		}
-		r.ordered("height_min_cm", p.HeightMinCM, p.HeightMaxCM)
+		p := plantOf(r, c)
 		c.Plants = append(c.Plants, p)
 		c.plant[p.ID] = p
 	})
+}
+
+func plantOf(r *row, c *Catalogue) *Plant {
+	p := &Plant{
+		ID: r.id(), Name: r.need("name"), Scientific: r.need("scientific"), Family: r.need("family"), Form: r.need("form"),
+		LifeCycle: r.need("life_cycle"), Bloom: r.window("bloom_from", "bloom_to"), BloomWhere: r.text("bloom_where"),
+		HeightMinCM: r.number("height_min_cm", 1, maxHeightCM), HeightMaxCM: r.number("height_max_cm", 1, maxHeightCM),
+		SpacingCM: r.number("spacing_cm", 1, maxSpacing), ZoneMin: r.whole("zone_min", 1, 13), Native: r.need("native"),
+		NotOfferedIn: r.words("not_offered_in", []string{NorthAmerica, Europe}), Caution: r.text("caution"),
+		InvasiveIn: r.words("invasive_in", continents), Guilds: r.links("guilds", c.knowsGuild), Note: r.text("note"),
+		GuildsFrom: r.origin("guilds", c), TraitsFrom: r.origin("traits", c), CautionsFrom: r.origin("cautions", c),
+	}
+	for _, d := range r.words("dangers", dangerWords()) {
+		p.Dangers = append(p.Dangers, Danger(d))
+	}
+	if len(p.Dangers) > 0 && p.Caution == "" {
+		r.fail("caution", "empty beside a danger", "say in words what to beware of")
+	}
+	p.Listed, _ = r.checked("listed_checked")
+	id := r.text("bloom_place")
+	for _, b := range c.Places {
+		if b.ID == id {
+			p.BloomPlace = *b
+		}
+	}
+	if p.Bloom.Given() != (p.BloomPlace.ID != "") {
+		r.fail("bloom_place", "a bloom window and its place go together", "give an id of bloom-places.csv with a window, and none without")
+	}
+	for _, x := range p.NotOfferedIn {
+		if !slices.Contains(p.InvasiveIn, x) {
+			r.fail("invasive_in", x+" stands in not_offered_in alone", "add it here too")
+		}
+	}
+	r.ordered("height_min_cm", p.HeightMinCM, p.HeightMaxCM)
+	return p
 }
 
 func readPests(dir fs.FS, c *Catalogue) error {
@@ -151,22 +173,27 @@ var Classes = []string{"essential", "great", "modest", "little", "none", "not fo
 func readCrops(dir fs.FS, c *Catalogue) error {
 	c.crop = map[string]*Crop{}
 	return readTable(dir, "crops.csv", func(r *row) {
-		p := &Crop{
-			ID: r.id(), Name: r.need("name"), Scientific: r.need("scientific"), Family: r.need("family"),
-			LifeCycle: r.need("life_cycle"), Season: r.need("season"),
-			InRowMinCM: r.number("in_row_min_cm", 0.5, maxSpacing), InRowMaxCM: r.number("in_row_max_cm", 0.5, maxSpacing),
-			BetweenRowMinCM: r.number("between_row_min_cm", 1, maxSpacing), BetweenRowMaxCM: r.number("between_row_max_cm", 1, maxSpacing),
-			DaysMin: r.whole("days_min", 1, maxDays), DaysMax: r.whole("days_max", 1, maxDays), DaysFrom: r.need("days_from"),
-			Pollination: r.word("pollination", Classes...), PollinationNote: r.text("pollination_note"),
-			Pests:       r.links("pests", func(id string) bool { return c.pest[id] != nil }),
-			SpacingFrom: r.origin("spacing", c), DaysOrigin: r.origin("days", c), PollenFrom: r.origin("pollination", c),
-		}
-		r.ordered("in_row_min_cm", p.InRowMinCM, p.InRowMaxCM)
-		r.ordered("between_row_min_cm", p.BetweenRowMinCM, p.BetweenRowMaxCM)
-		r.ordered("days_min", float64(p.DaysMin), float64(p.DaysMax))
+		p := cropOf(r, c)
 		c.Crops = append(c.Crops, p)
 		c.crop[p.ID] = p
 	})
+}
+
+func cropOf(r *row, c *Catalogue) *Crop {
+	p := &Crop{
+		ID: r.id(), Name: r.need("name"), Scientific: r.need("scientific"), Family: r.need("family"),
+		LifeCycle: r.need("life_cycle"), Season: r.need("season"),
+		InRowMinCM: r.number("in_row_min_cm", 0.5, maxSpacing), InRowMaxCM: r.number("in_row_max_cm", 0.5, maxSpacing),
+		BetweenRowMinCM: r.number("between_row_min_cm", 1, maxSpacing), BetweenRowMaxCM: r.number("between_row_max_cm", 1, maxSpacing),
+		DaysMin: r.whole("days_min", 1, maxDays), DaysMax: r.whole("days_max", 1, maxDays), DaysFrom: r.need("days_from"),
+		Pollination: r.word("pollination", Classes...), PollinationNote: r.text("pollination_note"),
+		Pests:       r.links("pests", c.knowsPest),
+		SpacingFrom: r.origin("spacing", c), DaysOrigin: r.origin("days", c), PollenFrom: r.origin("pollination", c),
+	}
+	r.ordered("in_row_min_cm", p.InRowMinCM, p.InRowMaxCM)
+	r.ordered("between_row_min_cm", p.BetweenRowMinCM, p.BetweenRowMaxCM)
+	r.ordered("days_min", float64(p.DaysMin), float64(p.DaysMax))
+	return p
 }
 
 // checkHosts follows the links from pests to crops, which could not be followed before the crops were read, and demands that
@@ -175,7 +202,7 @@ func checkHosts(dir fs.FS, c *Catalogue) error {
 	hosts := map[[2]string]bool{}
 	err := readTable(dir, "pests.csv", func(r *row) {
 		p := c.pest[r.id()]
-		for _, h := range r.links("hosts", func(id string) bool { return c.crop[id] != nil }) {
+		for _, h := range r.links("hosts", c.knowsCrop) {
 			hosts[[2]string{h, p.ID}] = true
 			if crop := c.crop[h]; crop != nil && !slices.Contains(crop.Pests, p.ID) {
 				r.fail("hosts", "crop "+h+" does not list this pest", "add "+p.ID+" to the pests of "+h+" in crops.csv, or take the host out here")
@@ -197,4 +224,7 @@ func checkHosts(dir fs.FS, c *Catalogue) error {
 }
 
 func (c *Catalogue) knowsGuild(id string) bool  { return c.guild[id] != nil }
+func (c *Catalogue) knowsPlant(id string) bool  { return c.plant[id] != nil }
+func (c *Catalogue) knowsCrop(id string) bool   { return c.crop[id] != nil }
+func (c *Catalogue) knowsPest(id string) bool   { return c.pest[id] != nil }
 func (c *Catalogue) knowsSource(id string) bool { return c.source[id] != nil }

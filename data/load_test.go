@@ -62,6 +62,7 @@ func everyOrigin(c *Catalogue, see func(list, id, what string, o Origin)) {
 	for _, p := range c.Plants {
 		see("plants", p.ID, "guilds", p.GuildsFrom)
 		see("plants", p.ID, "bloom, height, spacing, zone", p.TraitsFrom)
+		see("plants", p.ID, "cautions", p.CautionsFrom)
 	}
 	for _, p := range c.Crops {
 		see("crops", p.ID, "spacing", p.SpacingFrom)
@@ -72,6 +73,22 @@ func everyOrigin(c *Catalogue, see func(list, id, what string, o Origin)) {
 		see("pests", p.ID, "enemies", p.EnemiesFrom)
 		see("pests", p.ID, "action threshold", p.ThresholdFrom)
 		see("pests", p.ID, "degree-days", p.DegreeDaysFrom)
+	}
+	for _, x := range c.Companions {
+		see("companions", x.ID, "effect", x.From)
+	}
+	for _, x := range c.TrapCrops {
+		see("trap crops", x.ID, "result", x.From)
+	}
+	for _, x := range c.Traps {
+		see("traps", x.ID, "number", x.NumberFrom)
+		see("traps", x.ID, "placing, renewal", x.PlacingFrom)
+		see("traps", x.ID, "by-catch", x.ByCatchFrom)
+	}
+	for _, x := range c.Materials {
+		see("materials", x.ID, "harm", x.HarmFrom)
+		see("materials", x.ID, "duration, rain", x.LastingFrom)
+		see("materials", x.ID, "cautions", x.CautionsFrom)
 	}
 }
 

@@ -162,10 +162,15 @@ func (r *row) list(column string) []string {
 
 // links reads at least one id, each of which must be known.
 func (r *row) links(column string, known func(string) bool) []string {
-	ids := r.list(column)
-	if len(ids) == 0 {
+	if r.text(column) == "" {
 		r.fail(column, "empty", "give at least one id")
 	}
+	return r.anyLinks(column, known)
+}
+
+// anyLinks reads ids, none or more, each of which must be known.
+func (r *row) anyLinks(column string, known func(string) bool) []string {
+	ids := r.list(column)
 	for _, id := range ids {
 		if !known(id) {
 			r.fail(column, fmt.Sprintf("%q is not known", id), "correct the id or add its row")
