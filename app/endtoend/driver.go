@@ -101,7 +101,7 @@ func (w *Window) startScreen(ctx context.Context, width, height int) error {
 	}
 	number, err := bufio.NewReader(r).ReadString('\n')
 	if err != nil {
-		return fmt.Errorf("Xvfb gave no display: %w", err)
+		return fmt.Errorf("no display from Xvfb: %w", err)
 	}
 	w.display = ":" + strings.TrimSpace(number)
 	return nil

@@ -272,7 +272,7 @@ func (r *robot) waitTitle(name string, unsaved bool) {
 	last := ""
 	r.until("the title is right", func() bool {
 		last, _ = r.w.Title()
-		return strings.Contains(last, name) && strings.Contains(last, "•") == unsaved
+		return strings.Contains(last, name) && strings.Contains(last, "*") == unsaved
 	})
 }
 
