@@ -2,7 +2,6 @@ package habitat
 
 import (
 	"math"
-	"math/bits"
 
 	"github.com/paulmach/orb"
 
@@ -53,7 +52,6 @@ type guildSet uint64
 const anyRefuge = 63
 
 func (s guildSet) has(i int) bool { return s&(1<<i) != 0 }
-func (s guildSet) len() int       { return bits.OnesCount64(uint64(s)) }
 
 func newFacts(f *plan.Feature) *facts {
 	x := &facts{feature: f, shape: f.Geometry}

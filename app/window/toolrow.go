@@ -43,10 +43,3 @@ func (t *toolRow) show(name string) {
 		w.SetOn(n == name)
 	}
 }
-
-// showKind shows what is drawn, where it was changed elsewhere.
-func (t *toolRow) showKind(k plan.Kind) {
-	if t.kind.Selected != k.Label() {
-		t.kind.SetSelected(k.Label())
-	}
-}
