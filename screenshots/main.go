@@ -1,0 +1,100 @@
+// Command screenshots takes the pictures of the README from the real program: it drives the window on the sample garden on a
+// screen in memory, and turns pages of the plot map into pictures. Run it as make screenshots, at the module's root.
+package main
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"time"
+
+	"hedgereach/app/endtoend"
+)
+
+const folder = "screenshots"
+
+func main() {
+	if err := run(); err != nil {
+		fmt.Fprintln(os.Stderr, "screenshots:", err)
+		os.Exit(1)
+	}
+}
+
+func run() error {
+	dir, err := os.MkdirTemp("", "hedgereach-pictures-")
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(dir)
+	bin, err := endtoend.Build(dir)
+	if err != nil {
+		return err
+	}
+	if err := window(bin); err != nil {
+		return err
+	}
+	return pages(bin, dir)
+}
+
+// window takes the pictures of the window: a guild's reach by day, a finding shown, and a bed's properties.
+func window(bin string) error {
+	ctx, cancel := context.WithTimeout(context.Background(), 3*time.Minute)
+	defer cancel()
+	w, err := endtoend.Start(ctx, 1440, 900, bin, "--sample")
+	if err != nil {
+		return err
+	}
+	defer w.Close()
+	w.Wait(2 * time.Second)
+	steps := []struct {
+		do      func() error
+		picture string
+	}{
+		{func() error { return w.Key("ctrl+1") }, "window.png"},
+		{func() error {
+			if err := w.Key("ctrl+2"); err != nil {
+				return err
+			}
+			return w.Click(1200, 190)
+		}, "finding.png"},
+		{func() error {
+			if err := w.Key("ctrl+0"); err != nil {
+				return err
+			}
+			w.Wait(time.Second)
+			if err := w.Click(150, 330); err != nil { // the margin about the pond
+				return err
+			}
+			return w.Key("ctrl+3")
+		}, "feature.png"},
+	}
+	for _, s := range steps {
+		if err := s.do(); err != nil {
+			return err
+		}
+		w.Wait(1500 * time.Millisecond)
+		if err := w.Picture(filepath.Join(folder, s.picture)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// pages turns the sample's plot map and its first list into pictures.
+func pages(bin, dir string) error {
+	pdf := filepath.Join(dir, "map.pdf")
+	sample := filepath.Join("data", "sample", "community-garden.hedgereach")
+	for _, c := range [][]string{
+		{bin, "sheet", sample, "-o", pdf, "--paper", "a3"},
+		{"pdftoppm", "-r", "90", "-png", "-f", "1", "-l", "1", "-singlefile", pdf, filepath.Join(folder, "plot-map")},
+		{"pdftoppm", "-r", "90", "-png", "-f", "1", "-l", "1", "-singlefile", "-gray", pdf, filepath.Join(folder, "plot-map-grey")},
+		{"pdftoppm", "-r", "70", "-png", "-f", "2", "-l", "2", "-singlefile", pdf, filepath.Join(folder, "lists")},
+	} {
+		if out, err := exec.Command(c[0], c[1:]...).CombinedOutput(); err != nil {
+			return fmt.Errorf("%s: %w: %s", c[0], err, out)
+		}
+	}
+	return nil
+}
