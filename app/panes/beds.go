@@ -224,7 +224,7 @@ func digits(s string) (number, rest string) {
 func bedSummary(n [4]int, ask session.Ask, sys length.System) string {
 	total := n[0] + n[1] + n[2] + n[3]
 	if total == 0 {
-		return "No beds yet. Draw one on the ground."
+		return "No beds yet. Choose Rectangle (key r) and drag one on the ground."
 	}
 	of := "any refuge"
 	at := Brief(ask.RangeM, sys)

@@ -4,8 +4,10 @@ import (
 	"bytes"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/dialog"
 	"fyne.io/fyne/v2/widget"
 
@@ -61,6 +63,18 @@ func (w *Window) openFile(path string) {
 	}
 	w.remember(path)
 	w.session.SetDocument(d)
+	if d.Path() == "" { // read in from another format
+		if _, notes, err := plan.ReadFileNotes(path); err == nil && len(notes) > 0 {
+			w.tellNotes(notes)
+		}
+	}
+}
+
+// tellNotes says what was left out or taken for granted when another format was read.
+func (w *Window) tellNotes(notes []string) {
+	t := widget.NewLabel(strings.Join(notes, "\n"))
+	t.Wrapping = fyne.TextWrapWord
+	w.tell("Read with remarks", container.NewVScroll(t), 560, 360)
 }
 
 // openSample opens the sample garden as a plan without a file, so that saving it asks for a name.

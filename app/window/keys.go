@@ -54,7 +54,7 @@ func (w *Window) keyLines() []keyLine {
 		keyLine{"Middle button, or Space and drag", "move the paper"},
 		keyLine{"Ctrl+0", "the whole plan"},
 		keyLine{"Ctrl+1, 2, 3", "the panes: beds, findings, feature"},
-		keyLine{"Ctrl+Z; Ctrl+Y or Ctrl+Shift+Z", "undo; redo"},
+		keyLine{"Ctrl+Z; Ctrl+Y or Ctrl+Shift+Z", "undo (while drawing: the last corner); redo"},
 		keyLine{"Ctrl+S, Ctrl+O, Ctrl+P", "save, open, plot map"},
 		keyLine{"Season strip: Left, Right, Escape", "another half-month; the whole season"},
 	)

@@ -74,7 +74,7 @@ func (w *Window) buildMenu() menu {
 		item("Plot map…", ctrl(fyne.KeyP), w.act(w.askPlotMap)),
 		fyne.NewMenuItemSeparator(), quit)
 
-	m.undo = item("Undo", &fyne.ShortcutUndo{}, w.text(&fyne.ShortcutUndo{}, w.session.Undo))
+	m.undo = item("Undo", &fyne.ShortcutUndo{}, w.text(&fyne.ShortcutUndo{}, w.board.Undo))
 	m.redo = item("Redo", &fyne.ShortcutRedo{}, w.text(&fyne.ShortcutRedo{}, w.session.Redo))
 	edit := fyne.NewMenu("Edit", m.undo, m.redo,
 		fyne.NewMenuItemSeparator(),

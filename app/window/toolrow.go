@@ -14,11 +14,17 @@ import (
 type toolRow struct {
 	words map[string]*fields.Word
 	kind  *widget.Select
+	width *fields.Entry       // of strips
+	wide  []fyne.CanvasObject // the width with its word, shown with the tool that draws by it
 	row   *fyne.Container
 }
 
-// newToolRow is a row of the tools. Choose is called with the name of a tool, draw with a kind.
-func newToolRow(infos []tool.Info, choose func(name string), draw func(plan.Kind)) *toolRow {
+// withWidth is the tool that draws by a width.
+const withWidth = "Strip"
+
+// newToolRow is a row of the tools. Choose is called with the name of a tool, draw with a kind; width is the
+// field for the width of strips.
+func newToolRow(infos []tool.Info, choose func(name string), draw func(plan.Kind), width *fields.Entry) *toolRow {
 	t := &toolRow{words: map[string]*fields.Word{}, row: container.New(sideBySide{})}
 	for _, i := range infos {
 		w := fields.NewWord(i.Name, string(i.Key), func() { choose(i.Name) })
@@ -34,6 +40,11 @@ func newToolRow(infos []tool.Info, choose func(name string), draw func(plan.Kind
 	t.kind.OnChanged = func(string) { draw(plan.Kinds[t.kind.SelectedIndex()]) }
 	t.row.Add(quietLabel("  Draw"))
 	t.row.Add(t.kind)
+	t.width = width
+	t.wide = []fyne.CanvasObject{quietLabel("wide"), container.New(atLeast{76}, width)}
+	for _, o := range t.wide {
+		t.row.Add(o)
+	}
 	return t
 }
 
@@ -42,4 +53,12 @@ func (t *toolRow) show(name string) {
 	for n, w := range t.words {
 		w.SetOn(n == name)
 	}
+	for _, o := range t.wide {
+		if name == withWidth {
+			o.Show()
+		} else {
+			o.Hide()
+		}
+	}
+	t.row.Refresh()
 }

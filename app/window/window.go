@@ -22,6 +22,7 @@ import (
 	"hedgereach/app/skin"
 	"hedgereach/app/strip"
 	"hedgereach/data"
+	"hedgereach/geometry/length"
 	"hedgereach/habitat/plan"
 )
 
@@ -104,7 +105,8 @@ func New(a fyne.App, s *session.Session, dispatch func(func())) *Window {
 	w.strip = strip.New(s)
 	w.beds, w.findings = panes.NewBeds(s, dispatch), panes.NewFindings(s, dispatch)
 	w.feature = panes.NewFeature(s, dispatch, w.reject)
-	w.tools = newToolRow(w.board.Tools(), w.chooseTool, w.draw)
+	w.tools = newToolRow(w.board.Tools(), w.chooseTool, w.draw, w.widthField())
+	w.loadWidth()
 	w.ask = newAskRow(w.window, s, w.put, w.reject)
 	w.board.OnHint, w.board.OnToolChanged, w.board.OnMenu = w.say, w.tools.show, w.showMenu
 
@@ -169,6 +171,7 @@ func (w *Window) hear(what session.What) {
 			w.window.SetTitle(t)
 		}
 		w.menu.update(w.session.Document())
+		w.loadWidth() // the units may be others
 	}
 	if what&(session.PlanChanged|session.AskChanged) != 0 {
 		w.views[1].SetText(headOfFindings(w.findings.Count()))
@@ -228,5 +231,27 @@ func (w *Window) chooseTool(name string) {
 // draw says what the drawing tools draw.
 func (w *Window) draw(k plan.Kind) {
 	w.board.SetKind(k)
+	w.loadWidth()
 	w.window.Canvas().Focus(w.board)
+}
+
+// Widths of strips lie between these, in metres.
+const (
+	leastWidth = 0.05
+	mostWidth  = 500
+)
+
+// widthField is the field for the width of the strips that are drawn.
+func (w *Window) widthField() *fields.Entry {
+	e := fields.NewLength(func() length.System { return panes.System(w.session) }, leastWidth, mostWidth, func(m float64) error {
+		w.board.SetWidth(m)
+		return nil
+	})
+	e.Complain = w.reject
+	return e
+}
+
+// loadWidth shows the width for the kind in use.
+func (w *Window) loadWidth() {
+	w.tools.width.Load(length.Format(w.board.Width(), panes.System(w.session)))
 }
