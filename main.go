@@ -10,6 +10,7 @@ import (
 	"fyne.io/fyne/v2/app"
 
 	"hedgereach/app/command"
+	_ "hedgereach/app/locale" // before the toolkit wakes
 	"hedgereach/app/window"
 )
 
