@@ -68,15 +68,32 @@ another question, which its verdict answers. "None": nothing was found, or there
 		}
 		return string(o.Evidence)
 	}, append(slices.Clone(grades), "not graded"))
+	b.WriteString(`
+## Need for pollination by animals
+
+Klein et al. 2007 placed the leading crops of the world in classes by how much of the harvest is lost without animals; the totals were
+read at the paper. Ours are vegetables and small fruit, placed from memory.
+
+| class | the paper | ours |
+| --- | --- | --- |
+`)
+	count := c.CropsByClass()
+	for _, k := range Klein2007 {
+		fmt.Fprintf(&b, "| %s | %d | %d |\n", k.Class, k.Crops, count[k.Class])
+	}
+	fmt.Fprintf(&b, "| not for harvest | | %d |\n", count["not for harvest"])
 	return b.String()
 }
+
+var plural = map[string]string{"guild": "guilds", "study": "studies", "plant": "plants", "never": "never offered", "crop": "crops",
+	"pest": "pests", "companion": "companions", "trap-crop": "trap crops", "trap": "traps", "material": "materials"}
 
 // tally counts the statements of origin of each list and kind by a class.
 func tally(b *strings.Builder, c *Catalogue, class func(Origin) string, classes []string) {
 	var rows []string
 	count := map[string]map[string]int{}
-	everyOrigin(c, func(list, _, what string, o Origin) {
-		r := list + ": " + what
+	c.Origins(func(list, _, what string, o Origin) {
+		r := plural[list] + ": " + what
 		if count[r] == nil {
 			count[r] = map[string]int{}
 			rows = append(rows, r)

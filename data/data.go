@@ -191,6 +191,7 @@ type Catalogue struct {
 	TrapCrops  []*TrapCrop
 	Traps      []*Trap
 	Materials  []*Material
+	Never      []*Never // plants that are never offered
 	Sources    []*Source
 
 	guild     map[string]*Guild

@@ -18,12 +18,12 @@ var load = sync.OnceValues(func() (*Catalogue, error) { return Read(files) })
 func Load() (*Catalogue, error) { return load() }
 
 // Read reads and checks a catalogue from the CSV files of a folder: sources, guilds, studies, bloom-places, plants, pests,
-// crops, companions, trapcrops, traps and materials. The error is one line that names the file, the line, the row's id and the mend.
+// crops, companions, trapcrops, traps, materials and never-offered. The error is one line that names the file, the line, the row's id and the mend.
 func Read(dir fs.FS) (*Catalogue, error) {
 	c := new(Catalogue)
 	for _, step := range []func(fs.FS, *Catalogue) error{
 		readSources, readGuilds, readStudies, readPlaces, readPlants, readPests, readCrops, checkHosts,
-		readCompanions, readTrapCrops, readTraps, readMaterials,
+		readCompanions, readTrapCrops, readTraps, readMaterials, readNever,
 	} {
 		if err := step(dir, c); err != nil {
 			return nil, err
@@ -136,7 +136,7 @@ func plantOf(r *row, c *Catalogue) *Plant {
 			p.BloomPlace = *b
 		}
 	}
-	if p.Bloom.Given() != (p.BloomPlace.ID != "") {
+	if p.Bloom.Given() != (p.BloomPlace.ID != "") && !(r.own && p.BloomPlace.ID == "") { // a grower's own holds at the plan's place
 		r.fail("bloom_place", "a bloom window and its place go together", "give an id of bloom-places.csv with a window, and none without")
 	}
 	for _, x := range p.NotOfferedIn {
@@ -187,8 +187,11 @@ func cropOf(r *row, c *Catalogue) *Crop {
 		BetweenRowMinCM: r.number("between_row_min_cm", 1, maxSpacing), BetweenRowMaxCM: r.number("between_row_max_cm", 1, maxSpacing),
 		DaysMin: r.whole("days_min", 1, maxDays), DaysMax: r.whole("days_max", 1, maxDays), DaysFrom: r.need("days_from"),
 		Pollination: r.word("pollination", Classes...), PollinationNote: r.text("pollination_note"),
-		Pests:       r.links("pests", c.knowsPest),
+		Pests:       r.anyLinks("pests", c.knowsPest),
 		SpacingFrom: r.origin("spacing", c), DaysOrigin: r.origin("days", c), PollenFrom: r.origin("pollination", c),
+	}
+	if len(p.Pests) == 0 && !r.own {
+		r.fail("pests", "empty", "give at least one id")
 	}
 	r.ordered("in_row_min_cm", p.InRowMinCM, p.InRowMaxCM)
 	r.ordered("between_row_min_cm", p.BetweenRowMinCM, p.BetweenRowMaxCM)

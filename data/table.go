@@ -29,6 +29,7 @@ type table struct {
 	column map[string]int
 	used   map[string]bool // columns that were asked for: the others are misspelt
 	ids    map[string]int  // line of each id
+	own    bool            // rows of a grower: some rules are milder
 	err    error           // the first fault
 }
 
@@ -49,48 +50,53 @@ func readTable(dir fs.FS, file string, read func(*row)) error {
 	if len(text) > maxFile {
 		return fmt.Errorf("%s: larger than %d MB: split the catalogue", file, maxFile>>20)
 	}
+	n, err := readCSV(file, text, read)
+	if err == nil && n == 0 {
+		err = fmt.Errorf("%s: holds no rows: add some below the names of the columns", file)
+	}
+	return err
+}
+
+// readCSV does the same with the text of a file, and counts the rows.
+func readCSV(file string, text []byte, read func(*row)) (n int, err error) {
 	text = bytes.TrimPrefix(text, []byte("\ufeff")) // spreadsheets write a byte order mark
 	r := csv.NewReader(bytes.NewReader(text))
 	head, err := r.Read()
 	if err != nil {
-		return fmt.Errorf("%s: no first line with the names of the columns: %w", file, err)
+		return n, fmt.Errorf("%s: no first line with the names of the columns: %w", file, err)
 	}
 	t := &table{file: file, column: map[string]int{}, used: map[string]bool{}, ids: map[string]int{}}
 	for i, name := range head {
 		if _, twice := t.column[name]; twice {
-			return fmt.Errorf("%s:1: column %q stands there twice: take one out", file, name)
+			return n, fmt.Errorf("%s:1: column %q stands there twice: take one out", file, name)
 		}
 		t.column[name] = i
 	}
-	n := 0
 	for ; ; n++ {
 		cells, err := r.Read()
 		if errors.Is(err, io.EOF) {
 			break
 		}
 		if err != nil {
-			return fmt.Errorf("%s: %w: mend the commas and quotes of that line", file, err)
+			return n, fmt.Errorf("%s: %w: mend the commas and quotes of that line", file, err)
 		}
 		if n == maxRows {
-			return fmt.Errorf("%s: more than %d rows: split the catalogue", file, maxRows)
+			return n, fmt.Errorf("%s: more than %d rows: split the catalogue", file, maxRows)
 		}
 		line, _ := r.FieldPos(0)
 		read(&row{t, line, cells})
 		if t.err != nil {
-			return t.err
+			return n, t.err
 		}
 		if n == 0 {
 			for _, name := range head {
 				if !t.used[name] {
-					return fmt.Errorf("%s:1: column %q is not known: correct its name or take it out", file, name)
+					return n, fmt.Errorf("%s:1: column %q is not known: correct its name or take it out", file, name)
 				}
 			}
 		}
 	}
-	if n == 0 {
-		return fmt.Errorf("%s: holds no rows: add some below the names of the columns", file)
-	}
-	return nil
+	return n, nil
 }
 
 // fail keeps the first fault: where it is, what is wrong, and the mend.
