@@ -58,7 +58,8 @@ func near0(t *testing.T, what string, got, want, within float64) {
 // be reckoned by hand.
 func handPlan(t testing.TB) *plan.Plan {
 	p := plan.New("By hand")
-	p.Place = &plan.Place{Latitude: 42.7, Longitude: -84.5, ElevationM: 260, LastFrost: day(t, "05-01"), FirstFrost: day(t, "10-15")}
+	p.Place = &plan.Place{Latitude: 42.7, Longitude: -84.5, ElevationM: 260, LastFrost: day(t, "05-01"),
+		FirstFrost: day(t, "10-15")}
 	hedge := plan.NewFeature(plan.Hedgerow, "West hedge", box(0, 0, 2, 50))
 	hedge.Plants = []plan.Growing{
 		{Plant: "a", Share: 0.5, Bloom: window(t, "05-01", "05-31")},
@@ -121,7 +122,8 @@ func TestASmallPlanAsReckonedByHand(t *testing.T) {
 			t.Fatalf("no guild %s", want.guild)
 		}
 		if g.Status != want.status || g.AtOuter != want.outer || want.guild != "honey-bees" && g.AtLow != want.low {
-			t.Errorf("%s for %s: %v (low %v, outer %v), want %v (%v, %v)", a.Beds[want.bed].Feature.Name, want.guild, g.Status, g.AtLow, g.AtOuter,
+			t.Errorf("%s for %s: %v (low %v, outer %v), want %v (%v, %v)", a.Beds[want.bed].Feature.Name, want.guild, g.Status,
+				g.AtLow, g.AtOuter,
 				want.status, want.low, want.outer)
 		}
 		if (g.Link == nil) != (want.status == Unknown || want.guild == "honey-bees") {
@@ -152,7 +154,8 @@ func TestASmallPlanAsReckonedByHand(t *testing.T) {
 	for _, h := range a.Site.BloomGaps {
 		gaps = append(gaps, h.String())
 	}
-	if want := []string{"05-01", "06-01", "06-16", "07-01", "07-16", "08-01", "08-16", "09-01", "09-16", "10-01"}; !slices.Equal(gaps, want) {
+	if want := []string{"05-01", "06-01", "06-16", "07-01", "07-16", "08-01", "08-16", "09-01", "09-16",
+		"10-01"}; !slices.Equal(gaps, want) {
 		t.Errorf("bloom gaps = %v, want %v", gaps, want)
 	}
 }
@@ -247,7 +250,8 @@ func TestOverlappingHabitatCountsOnceAtTheLargerShare(t *testing.T) {
 
 func TestWithoutABoundaryTheGroundIsTheHull(t *testing.T) {
 	p := plan.New("")
-	p.Features = []*plan.Feature{plan.NewFeature(plan.Bed, "", box(0, 0, 10, 10)), plan.NewFeature(plan.Bed, "", box(20, 0, 30, 10))}
+	p.Features = []*plan.Feature{plan.NewFeature(plan.Bed, "", box(0, 0, 10, 10)),
+		plan.NewFeature(plan.Bed, "", box(20, 0, 30, 10))}
 	near0(t, "hull", Assess(p, catalogue(t), Options{}).Site.AreaM2, 300, 1e-9)
 }
 
@@ -260,7 +264,8 @@ func TestAnEmptyPlanIsAssessed(t *testing.T) {
 
 func TestAnInvalidFeatureTakesNoPartAndIsNamed(t *testing.T) {
 	p := handPlan(t)
-	p.Features = append(p.Features, plan.NewFeature(plan.Bed, "Bow tie", orb.Polygon{{{0, 0}, {10, 10}, {10, 0}, {0, 10}, {0, 0}}}),
+	p.Features = append(p.Features, plan.NewFeature(plan.Bed, "Bow tie",
+		orb.Polygon{{{0, 0}, {10, 10}, {10, 0}, {0, 10}, {0, 0}}}),
 		plan.NewFeature(plan.Hedgerow, "Bad hedge", orb.Polygon{{{90, 0}, {99, 10}, {99, 0}, {90, 10}, {90, 0}}}),
 		&plan.Feature{ID: "no geometry", Kind: plan.Bed})
 	a := Assess(p, catalogue(t), Options{})
@@ -315,7 +320,8 @@ func same(t interface {
 	}
 	for i := range a.Beds {
 		x, y := a.Beds[i], b.Beds[i]
-		if x.Feature != y.Feature || x.AreaM2 != y.AreaM2 || x.CoverRadiusM != y.CoverRadiusM || !slices.Equal(x.Reach, y.Reach) || x.Cover != y.Cover {
+		if x.Feature != y.Feature || x.AreaM2 != y.AreaM2 || x.CoverRadiusM != y.CoverRadiusM ||
+			!slices.Equal(x.Reach, y.Reach) || x.Cover != y.Cover {
 			t.Errorf("beds %d differ:\n%+v\n%+v", i, x, y)
 		}
 		if !sameLink(x.Refuge, y.Refuge) {
@@ -385,7 +391,8 @@ func TestEveryFindingSaysWhatWhyAndWhatWouldMendIt(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, f := range Assess(p, catalogue(t), Options{}).Findings {
-			if f.Rule == "" || f.Title == "" || f.Message == "" || f.Mend == "" || f.Source == "" || f.Evidence == "" || gravity(f.Severity) < 0 {
+			if f.Rule == "" || f.Title == "" || f.Message == "" || f.Mend == "" || f.Source == "" || f.Evidence == "" ||
+				gravity(f.Severity) < 0 {
 				t.Errorf("%s: %+v", file, f)
 			}
 			if !strings.HasSuffix(f.Message, ".") || strings.ContainsAny(f.Message, "\n{}[]") || strings.Contains(f.Message, "%!") {
@@ -414,7 +421,8 @@ func TestEveryRuleNamesItsSource(t *testing.T) {
 				t.Errorf("rule %s: no source %q", r.id, s)
 			}
 		}
-		byRange := slices.Contains([]string{"bed-beyond-range", "bed-partly-in-range", "bed-beyond-short-range", "longer-on-foot"}, r.id)
+		byRange := slices.Contains([]string{"bed-beyond-range", "bed-partly-in-range", "bed-beyond-short-range",
+			"longer-on-foot"}, r.id)
 		if len(r.sources) == 0 && r.practice == "" && !byRange {
 			t.Errorf("rule %s has no source and does not say so", r.id)
 		}
@@ -455,11 +463,16 @@ func TestRulesFindWhatTheyLookFor(t *testing.T) {
 		plan      *plan.Plan
 		has, lack []string
 	}{
-		{"hand", base(), []string{metric("bed-beyond-range", "warning"), metric("bloom-gap", "warning"), metric("bed-partly-in-range", "advice"),
-			metric("bed-beyond-short-range", "advice")}, []string{"no-refuge", "no-place", "no-frost-dates", "beds-overlap", "outside-boundary", "unknown-name warning"}},
-		{"no hedge", without(plan.Hedgerow), []string{metric("no-refuge", "warning"), metric("habitat-share-low", "warning")}, []string{"bed-beyond-range"}},
+		{"hand", base(), []string{metric("bed-beyond-range", "warning"), metric("bloom-gap", "warning"),
+			metric("bed-partly-in-range", "advice"),
+			metric("bed-beyond-short-range",
+				"advice")}, []string{"no-refuge", "no-place", "no-frost-dates", "beds-overlap", "outside-boundary", "unknown-name " +
+			"warning"}},
+		{"no hedge", without(plan.Hedgerow), []string{metric("no-refuge", "warning"), metric("habitat-share-low", "warning")},
+			[]string{"bed-beyond-range"}},
 		{"no bed", without(plan.Bed), nil, []string{"no-refuge", "habitat-share-low", "bed-beyond-range"}},
-		{"no place", placeless, []string{metric("no-place", "note"), metric("no-frost-dates", "note")}, []string{"bloom-gap", "flowering-cover-low"}},
+		{"no place", placeless, []string{metric("no-place", "note"), metric("no-frost-dates", "note")},
+			[]string{"bloom-gap", "flowering-cover-low"}},
 		{"no frost", frostless, []string{metric("no-frost-dates", "note")}, []string{"no-place", "bloom-gap"}},
 		{"6 % habitat", large, nil, []string{"habitat-share-low", "flowering-cover-low"}},
 		{"3 % habitat", mid, []string{metric("habitat-share-low", "advice")}, nil},
@@ -468,9 +481,11 @@ func TestRulesFindWhatTheyLookFor(t *testing.T) {
 		{"unknown crop", odd, []string{metric("unknown-name", "note")}, nil},
 		{"trap crop", add(base(), trap("")), []string{metric("trap-crop-without-removal", "warning")}, nil},
 		{"trap crop, cleared", add(base(), trap("vacuum")), nil, []string{"trap-crop-without-removal"}},
-		{"overlap", add(base(), plan.NewFeature(plan.Bed, "Twin", box(15, 10, 25, 12))), []string{metric("beds-overlap", "advice")}, nil},
+		{"overlap", add(base(), plan.NewFeature(plan.Bed, "Twin", box(15, 10, 25, 12))),
+			[]string{metric("beds-overlap", "advice")}, nil},
 		{"touching", add(base(), plan.NewFeature(plan.Bed, "Neighbour", box(20, 10, 25, 12))), nil, []string{"beds-overlap"}},
-		{"outside", add(base(), plan.NewFeature(plan.Bed, "Out", box(95, 40, 105, 42))), []string{metric("outside-boundary", "advice")}, nil},
+		{"outside", add(base(), plan.NewFeature(plan.Bed, "Out", box(95, 40, 105, 42))),
+			[]string{metric("outside-boundary", "advice")}, nil},
 		{"stake outside", add(base(), plan.NewFeature(plan.Stake, "Out", orb.Point{200, 0})), nil, []string{"outside-boundary"}},
 	} {
 		var got []string
@@ -487,7 +502,8 @@ func TestRulesFindWhatTheyLookFor(t *testing.T) {
 				t.Errorf("%s: found %q among %q", c.name, w, got)
 			}
 		}
-		if !slices.IsSortedFunc(Assess(c.plan, catalogue(t), Options{}).Findings, func(a, b Finding) int { return gravity(a.Severity) - gravity(b.Severity) }) {
+		if !slices.IsSortedFunc(Assess(c.plan, catalogue(t), Options{}).Findings,
+			func(a, b Finding) int { return gravity(a.Severity) - gravity(b.Severity) }) {
 			t.Errorf("%s: findings are not in order of gravity", c.name)
 		}
 	}
@@ -506,12 +522,14 @@ func TestABedBeyondNamesDistanceRefugeAndMend(t *testing.T) {
 		return nil
 	}
 	f := find()
-	for _, want := range []string{"Far lies beyond the typical range of ", "ground beetles and rove beetles (60 m)", "West hedge, the nearest refuge of", "88.00 m away."} {
+	for _, want := range []string{"Far lies beyond the typical range of ", "ground beetles and rove beetles (60 m)",
+		"West hedge, the nearest refuge of", "88.00 m away."} {
 		if !strings.Contains(f.Message, want) {
 			t.Errorf("no %q in %q", want, f.Message)
 		}
 	}
-	if !strings.Contains(f.Mend, " of its far end would bring it into reach.") || len(f.Show) != 2 || f.Show[1][0] != 2 || f.Show[0][0] != 90 {
+	if !strings.Contains(f.Mend, " of its far end would bring it into reach.") || len(f.Show) != 2 || f.Show[1][0] != 2 ||
+		f.Show[0][0] != 90 {
 		t.Errorf("mend %q, show %v", f.Mend, f.Show)
 	}
 	// A crop asks only for the guilds that hold its pests.
@@ -528,7 +546,8 @@ func TestABedBeyondNamesDistanceRefugeAndMend(t *testing.T) {
 	}
 	p.Features[4].Crops = nil
 	p.Units = plan.US
-	if f := find(); !strings.Contains(f.Message, "(197 ft)") || !strings.Contains(f.Message, "288 ft 9 in away.") { // 60 m; 88 m
+	if f := find(); !strings.Contains(f.Message, "(197 ft)") || !strings.Contains(f.Message,
+		"288 ft 9 in away.") { // 60 m; 88 m
 		t.Errorf("in feet: %q", f.Message)
 	}
 }
@@ -545,7 +564,8 @@ func TestGroundIsToldToHoldAShape(t *testing.T) {
 		if got := holds(ring, c.shape); got != c.want {
 			t.Errorf("%v: %v", c.shape, got)
 		}
-		if in, err := geometry.Intersection(ring, c.shape); err != nil || (math.Abs(geometry.Area(in)-geometry.Area(c.shape)) < 1e-9) != c.want {
+		if in, err := geometry.Intersection(ring, c.shape); err != nil ||
+			(math.Abs(geometry.Area(in)-geometry.Area(c.shape)) < 1e-9) != c.want {
 			t.Errorf("the overlay finds otherwise for %v", c.shape)
 		}
 	}

@@ -52,8 +52,9 @@ type record struct {
 
 // NewAssessor starts with nothing kept.
 func NewAssessor(c *data.Catalogue, o Options) *Assessor {
-	a := &Assessor{catalogue: c, facts: map[*plan.Feature]*facts{}, plants: map[string]int{}, byGuild: make([]*serving, len(c.Guilds)),
-		unions: map[string]*piece{}, overlaps: map[[2]*facts]float64{}}
+	a := &Assessor{catalogue: c, facts: map[*plan.Feature]*facts{}, plants: map[string]int{},
+		byGuild: make([]*serving, len(c.Guilds)),
+		unions:  map[string]*piece{}, overlaps: map[[2]*facts]float64{}}
 	a.SetOptions(o)
 	return a
 }
@@ -98,7 +99,8 @@ func (a *Assessor) Assess(p *plan.Plan) *Assessment {
 		a.settle(x, a.ground)
 	}
 	patches, habitatArea := a.patches(habitats)
-	out.Site = Site{Ground: a.ground.shape, AreaM2: a.ground.area, Beds: len(beds), HabitatM2: habitatArea, Season: a.calendar.season}
+	out.Site = Site{Ground: a.ground.shape, AreaM2: a.ground.area, Beds: len(beds), HabitatM2: habitatArea,
+		Season: a.calendar.season}
 	for _, b := range beds {
 		out.Site.BedsM2 += b.area
 	}

@@ -14,7 +14,8 @@ import (
 
 // drawFeature draws a shape of any kind: a turned rectangle, a disc, a polygon with a hole, sometimes a bow tie.
 func drawFeature(t *rapid.T) *plan.Feature {
-	k := rapid.SampledFrom([]plan.Kind{plan.Bed, plan.Bed, plan.Bed, plan.Hedgerow, plan.PerennialStrip, plan.FlowerStrip, plan.BeetleBank,
+	k := rapid.SampledFrom([]plan.Kind{plan.Bed, plan.Bed, plan.Bed, plan.Hedgerow, plan.PerennialStrip, plan.FlowerStrip,
+		plan.BeetleBank,
 		plan.Tree, plan.Pond, plan.Building, plan.Stake, plan.Boundary}).Draw(t, "kind")
 	f := plan.NewFeature(k, "", drawShape(t, k))
 	if f.Kind.Habitat() {
@@ -48,7 +49,8 @@ func drawShape(t *rapid.T, k plan.Kind) orb.Geometry {
 	case 2:
 		return orb.Polygon{{place(0, 0), place(w, h), place(w, 0), place(0, h), place(0, 0)}} // a bow tie, for a moment of a drag
 	case 3:
-		return orb.MultiPolygon{{{place(0, 0), place(w/3, 0), place(w/3, h), place(0, 0)}}, {{place(w/2, 0), place(w, 0), place(w, h), place(w/2, 0)}}}
+		return orb.MultiPolygon{{{place(0, 0), place(w/3, 0), place(w/3, h), place(0, 0)}},
+			{{place(w/2, 0), place(w, 0), place(w, h), place(w/2, 0)}}}
 	}
 	return orb.Polygon{{place(0, 0), place(w, 0), place(w, h), place(0, h), place(0, 0)}}
 }
@@ -57,7 +59,8 @@ func drawPlants(t *rapid.T, f *plan.Feature) {
 	f.Plants = nil
 	for range rapid.IntRange(0, 3).Draw(t, "plants") {
 		from := season.Day(rapid.IntRange(60, 300).Draw(t, "from"))
-		g := plan.Growing{Plant: rapid.SampledFrom([]string{"yarrow", "buckwheat", "sweet-alyssum", "golden-alexanders", "nobody-knows"}).Draw(t, "plant"),
+		g := plan.Growing{Plant: rapid.SampledFrom([]string{"yarrow", "buckwheat", "sweet-alyssum", "golden-alexanders",
+			"nobody-knows"}).Draw(t, "plant"),
 			Share: rapid.Float64Range(0, 1).Draw(t, "share")}
 		if rapid.Bool().Draw(t, "own dates") {
 			g.Bloom = season.Window{From: from, To: from.Add(rapid.IntRange(5, 60).Draw(t, "days"))}
@@ -94,7 +97,8 @@ func edit(t *rapid.T, p *plan.Plan) *plan.Plan {
 		drawPlants(t, f)
 		c.Features[i] = f
 	case 8:
-		c.Place = &plan.Place{Latitude: rapid.Float64Range(30, 50).Draw(t, "latitude"), Longitude: -80, LastFrost: 120, FirstFrost: 280}
+		c.Place = &plan.Place{Latitude: rapid.Float64Range(30, 50).Draw(t, "latitude"), Longitude: -80, LastFrost: 120,
+			FirstFrost: 280}
 	case 9:
 		j := rapid.IntRange(0, len(c.Features)-1).Draw(t, "other")
 		c.Features[i], c.Features[j] = c.Features[j], c.Features[i]

@@ -37,7 +37,8 @@ func market(beds, habitats int) *plan.Plan {
 	}
 	kinds := []plan.Kind{plan.Hedgerow, plan.PerennialStrip, plan.FlowerStrip, plan.BeetleBank, plan.Tree}
 	for i := range habitats {
-		f := plan.NewFeature(kinds[i%len(kinds)], fmt.Sprintf("Habitat %d", i+1), place(side*r.Float64(), side*r.Float64(), 3+15*r.Float64(), 1+2*r.Float64()))
+		f := plan.NewFeature(kinds[i%len(kinds)], fmt.Sprintf("Habitat %d", i+1),
+			place(side*r.Float64(), side*r.Float64(), 3+15*r.Float64(), 1+2*r.Float64()))
 		if i%3 > 0 {
 			from := season.Day(120 + r.IntN(120))
 			f.Plants = []plan.Growing{{Plant: "buckwheat", Share: 0.6, Bloom: season.Window{From: from, To: from + 40}},

@@ -56,7 +56,8 @@ type calendar struct {
 }
 
 func newCalendar(c *data.Catalogue, pl *plan.Place) *calendar {
-	cal := &calendar{catalogue: c, place: pl, windows: make(map[string]season.Window, len(c.Plants)), shifted: map[string]bool{}}
+	cal := &calendar{catalogue: c, place: pl, windows: make(map[string]season.Window, len(c.Plants)),
+		shifted: map[string]bool{}}
 	for _, p := range c.Plants {
 		w := p.Bloom
 		if pl != nil && w.Given() && p.BloomPlace.ID != "" {

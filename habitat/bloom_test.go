@@ -30,7 +30,8 @@ func TestHopkinsLaw(t *testing.T) {
 		{"east in Europe", plan.Place{Latitude: 52, Longitude: 9, ElevationM: 50}, britain, 0},
 		{"from America to Europe", plan.Place{Latitude: 52, Longitude: -1, ElevationM: 200}, michigan, 40},
 		{"no one continent", plan.Place{Latitude: 42, Longitude: -75, ElevationM: 200}, wide, 0},
-		{"the other hemisphere", plan.Place{Latitude: -42, Longitude: 147, ElevationM: 200}, michigan, 182}, // half a year: our reading
+		{"the other hemisphere", plan.Place{Latitude: -42, Longitude: 147, ElevationM: 200}, michigan,
+			182}, // half a year: our reading
 	} {
 		if got := hopkinsDays(&c.at, c.noted); got != c.days {
 			t.Errorf("%s: %d days later, want %d", c.name, got, c.days)
@@ -40,7 +41,10 @@ func TestHopkinsLaw(t *testing.T) {
 
 func TestBloomIsShiftedToThePlaceAndTheGrowerGoesBefore(t *testing.T) {
 	c := catalogue(t)
-	i := slices.IndexFunc(c.Plants, func(p *data.Plant) bool { return p.Bloom.Given() && p.BloomPlace.Continent == data.NorthAmerica })
+	i := slices.IndexFunc(c.Plants, func(p *data.Plant) bool {
+		return p.Bloom.Given() &&
+			p.BloomPlace.Continent == data.NorthAmerica
+	})
 	pl := c.Plants[i]
 	p := plan.New("")
 	strip := plan.NewFeature(plan.PerennialStrip, "", box(0, 0, 10, 10))
@@ -49,7 +53,8 @@ func TestBloomIsShiftedToThePlaceAndTheGrowerGoesBefore(t *testing.T) {
 	if a := Assess(p, c, Options{}); a.Bloom(strip.Plants[0]) != pl.Bloom || a.BloomEstimated {
 		t.Errorf("without a place the window is %v, noted %v", a.Bloom(strip.Plants[0]), pl.Bloom)
 	}
-	p.Place = &plan.Place{Latitude: pl.BloomPlace.Latitude + 5, Longitude: pl.BloomPlace.Longitude, ElevationM: pl.BloomPlace.ElevationM}
+	p.Place = &plan.Place{Latitude: pl.BloomPlace.Latitude + 5, Longitude: pl.BloomPlace.Longitude,
+		ElevationM: pl.BloomPlace.ElevationM}
 	a := Assess(p, c, Options{})
 	if got, want := a.Bloom(strip.Plants[0]), pl.Bloom.Shift(20); got != want || !a.BloomEstimated {
 		t.Errorf("five degrees north the window is %v, want %v", got, want)
@@ -65,7 +70,8 @@ func TestBloomIsShiftedToThePlaceAndTheGrowerGoesBefore(t *testing.T) {
 			t.Errorf("in flower in %v: %v", h, !own.Covers(h))
 		}
 	}
-	if byHand := (&Assessment{Plan: p, Catalogue: c}); byHand.InFlower(strip.Plants[0], own.From.HalfMonth()+1) != own.Covers(own.From.HalfMonth()+1) {
+	if byHand := (&Assessment{Plan: p, Catalogue: c}); byHand.InFlower(strip.Plants[0],
+		own.From.HalfMonth()+1) != own.Covers(own.From.HalfMonth()+1) {
 		t.Error("an assessment put together by hand does not know what flowers")
 	}
 }
@@ -131,8 +137,10 @@ func TestWhoServesAGuild(t *testing.T) {
 		{"a path is no refuge", feature(plan.Path, nil, nil), beetles, nil, false},
 		{"unless the grower says so", feature(plan.Path, &yes, nil), beetles, nil, true},
 		{"for any guild that a refuge shelters", feature(plan.Fence, &yes, nil), hover, nil, true},
-		{"out of season", feature(plan.FlowerStrip, nil, []plan.Growing{{Plant: feeding, Share: 1, Bloom: window(t, "11-01", "11-30")}}), hover, nil, false},
-		{"share of nothing", feature(plan.FlowerStrip, nil, []plan.Growing{{Plant: feeding, Bloom: window(t, "06-01", "06-30")}}), hover, nil, false},
+		{"out of season", feature(plan.FlowerStrip, nil, []plan.Growing{{Plant: feeding, Share: 1,
+			Bloom: window(t, "11-01", "11-30")}}), hover, nil, false},
+		{"share of nothing", feature(plan.FlowerStrip, nil, []plan.Growing{{Plant: feeding,
+			Bloom: window(t, "06-01", "06-30")}}), hover, nil, false},
 	} {
 		p.Features = []*plan.Feature{c.feature}
 		if got := len(Assess(p, catalogue(t), Options{On: c.on}).Serving(c.guild)) == 1; got != c.serves {

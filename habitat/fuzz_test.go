@@ -56,7 +56,8 @@ func FuzzAssess(f *testing.F) {
 			}
 			for _, g := range b.Guilds {
 				part("fraction", g.WithinFraction)
-				if l := g.Link; l != nil && !(l.NearestM >= 0 && l.NearestM <= l.FarthestM && !math.IsNaN(l.FarthestM) && l.Nearest != nil && l.Farthest != nil) {
+				if l := g.Link; l != nil && !(l.NearestM >= 0 && l.NearestM <= l.FarthestM && !math.IsNaN(l.FarthestM) &&
+					l.Nearest != nil && l.Farthest != nil) {
 					t.Errorf("%s: %+v", g.Guild.ID, l)
 				}
 			}

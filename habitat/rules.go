@@ -50,7 +50,8 @@ var rules = []rule{
 	},
 	{
 		id: "flowering-cover-low", title: "Little in flower", severity: Warning, evidence: data.Medium,
-		sources: []string{"dicks-2015", "swiss-strips"}, practice: "2 % of the ground as the limit is our reading of these", find: coverIsLow,
+		sources: []string{"dicks-2015", "swiss-strips"}, find: coverIsLow,
+		practice: "2 % of the ground as the limit is our reading of these",
 	},
 	{
 		id: "habitat-share-low", title: "Little habitat", severity: Warning, evidence: data.Medium,

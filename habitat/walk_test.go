@@ -48,7 +48,8 @@ func TestWalkersGoRoundABuilding(t *testing.T) {
 			found = f.Message
 		}
 	}
-	if !strings.Contains(found, "Bed lies behind a building or pond") || !strings.Contains(found, "22.96 m to go to the far end of Bed instead of 12.") {
+	if !strings.Contains(found, "Bed lies behind a building or pond") ||
+		!strings.Contains(found, "22.96 m to go to the far end of Bed instead of 12.") {
 		t.Errorf("finding = %q", found)
 	}
 	// A pond bars the way as well; a path does not.

@@ -131,7 +131,8 @@ func plural(n int, one, many string) string {
 // number writes small numbers as words.
 func number(n int) string {
 	if n >= 0 && n <= 12 {
-		return [...]string{"none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"}[n]
+		return [...]string{"none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
+			"twelve"}[n]
 	}
 	return strconv.Itoa(n)
 }

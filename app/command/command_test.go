@@ -104,7 +104,8 @@ func TestBadInputIsOneLineAndExit1(t *testing.T) {
 	bad = append(bad, "missing.hedgereach", t.TempDir())
 	dir := t.TempDir()
 	for _, file := range bad {
-		for _, args := range [][]string{{"check", file}, {"check", "--json", file}, {"convert", file, filepath.Join(dir, "x.geojson")},
+		for _, args := range [][]string{{"check", file}, {"check", "--json", file},
+			{"convert", file, filepath.Join(dir, "x.geojson")},
 			{"sheet", file, "-o", filepath.Join(dir, "x.pdf")}} {
 			exit, out, err := run(t, args...)
 			if exit != Fail || out != "" || !strings.Contains(err, file+": ") || strings.Count(err, "\n") != 1 {
@@ -136,7 +137,8 @@ func TestAnOldOutputSurvivesFailure(t *testing.T) {
 			t.Errorf("%s holds %q", name, got)
 		}
 	}
-	for _, args := range [][]string{{"convert", sample, filepath.Join(dir, "none", "x.geojson")}, {"sheet", sample, "-o", filepath.Join(dir, "none", "x.pdf")}} {
+	for _, args := range [][]string{{"convert", sample, filepath.Join(dir, "none", "x.geojson")},
+		{"sheet", sample, "-o", filepath.Join(dir, "none", "x.pdf")}} {
 		if exit, _, err := run(t, args...); exit != Fail || strings.Count(err, "\n") != 1 || !strings.Contains(err, "none") {
 			t.Errorf("%q: exit %d, %q", args, exit, err)
 		}
@@ -165,7 +167,8 @@ func TestOneBadFileDoesNotStopTheRest(t *testing.T) {
 // The members that scripts may count on. More may be added; these may not go or change their type.
 func TestTheJSONReportHasItsMembers(t *testing.T) {
 	var got map[string]any
-	if err := json.Unmarshal([]byte(done(t, "check", sample, "--json", "--range", "20", "--range", "200 ft", "--on", "06-16")), &got); err != nil {
+	if err := json.Unmarshal([]byte(done(t, "check", sample, "--json", "--range", "20", "--range", "200 ft", "--on",
+		"06-16")), &got); err != nil {
 		t.Fatal(err)
 	}
 	kind := func(v any) string {
@@ -192,15 +195,22 @@ func TestTheJSONReportHasItsMembers(t *testing.T) {
 	}
 	first := func(v any, name string) any { return v.(map[string]any)[name].([]any)[0] }
 	has("report", got, map[string]string{"plan": "text", "site": "object", "beds": "list", "findings": "list"})
-	has("site", got["site"], map[string]string{"area_m2": "number", "beds": "number", "habitat_m2": "number", "flowering_cover": "list", "bloom_gaps": "list"})
-	has("site.flowering_cover", first(got["site"], "flowering_cover"), map[string]string{"half_month": "text", "area_m2": "number", "fraction": "number", "species": "number"})
+	has("site", got["site"], map[string]string{"area_m2": "number", "beds": "number", "habitat_m2": "number",
+		"flowering_cover": "list", "bloom_gaps": "list"})
+	has("site.flowering_cover", first(got["site"], "flowering_cover"),
+		map[string]string{"half_month": "text", "area_m2": "number", "fraction": "number", "species": "number"})
 	bed := first(got, "beds")
-	has("bed", bed, map[string]string{"id": "text", "name": "text", "area_m2": "number", "refuge": "object", "reach": "list", "guilds": "list", "flowering_cover": "list"})
-	has("bed.refuge", bed.(map[string]any)["refuge"], map[string]string{"id": "text", "name": "text", "nearest_m": "number", "farthest_m": "number"})
+	has("bed", bed, map[string]string{"id": "text", "name": "text", "area_m2": "number", "refuge": "object", "reach": "list",
+		"guilds": "list", "flowering_cover": "list"})
+	has("bed.refuge", bed.(map[string]any)["refuge"], map[string]string{"id": "text", "name": "text", "nearest_m": "number",
+		"farthest_m": "number"})
 	has("bed.reach", first(bed, "reach"), map[string]string{"range_m": "number", "within_fraction": "number"})
-	has("bed.guilds", first(bed, "guilds"), map[string]string{"guild": "text", "typical_m": "number", "nearest_m": "number", "farthest_m": "number", "within_fraction": "number", "status": "text"})
-	has("bed.flowering_cover", first(bed, "flowering_cover"), map[string]string{"half_month": "text", "radius_m": "number", "area_m2": "number", "fraction": "number"})
-	has("finding", first(got, "findings"), map[string]string{"rule": "text", "severity": "text", "features": "list", "message": "text", "source": "text"})
+	has("bed.guilds", first(bed, "guilds"), map[string]string{"guild": "text", "typical_m": "number", "nearest_m": "number",
+		"farthest_m": "number", "within_fraction": "number", "status": "text"})
+	has("bed.flowering_cover", first(bed, "flowering_cover"), map[string]string{"half_month": "text", "radius_m": "number",
+		"area_m2": "number", "fraction": "number"})
+	has("finding", first(got, "findings"), map[string]string{"rule": "text", "severity": "text", "features": "list",
+		"message": "text", "source": "text"})
 	if n := len(got["beds"].([]any)); n != 40 {
 		t.Errorf("%d beds, the sample has 40", n)
 	}
@@ -248,7 +258,8 @@ func TestThereIsNoRefugeWithoutOne(t *testing.T) {
 
 func TestTheTextReportSaysWhatTheJSONSays(t *testing.T) {
 	out := done(t, "check", sample, "--range", "20")
-	for _, want := range []string{gardenName(t), "40 beds", "nearest", "farthest", "in 20 m", "Ground beetles, 60 m", "bloom gap",
+	for _, want := range []string{gardenName(t), "40 beds", "nearest", "farthest", "in 20 m", "Ground beetles, 60 m",
+		"bloom gap",
 		"Findings", "Warning: Bed beyond range.", "Mend: ", "Source: "} {
 		if !strings.Contains(out, want) {
 			t.Errorf("no %q in\n%s", want, out)
@@ -272,7 +283,8 @@ func TestConvertGoesThereAndBack(t *testing.T) {
 	}
 	walk := filepath.Join(dir, "walk.hedgereach")
 	exit, _, notes := run(t, "convert", "../../habitat/plan/testdata/walked/walk.gpx", walk)
-	if exit != Done || !strings.Contains(notes, "walk.gpx: note: \"Round the garden\" has no kind and was taken for a boundary") {
+	if exit != Done || !strings.Contains(notes,
+		"walk.gpx: note: \"Round the garden\" has no kind and was taken for a boundary") {
 		t.Errorf("exit %d, %q", exit, notes)
 	}
 	done(t, "check", walk)

@@ -91,16 +91,22 @@ func writeJSON(w io.Writer, a *habitat.Assessment) error {
 }
 
 func newReport(a *habitat.Assessment) report {
-	r := report{Plan: a.Plan.Name, BloomEstimated: a.BloomEstimated,
-		Site: siteJSON{AreaM2: milli(a.Site.AreaM2), Beds: a.Site.Beds, BedsM2: milli(a.Site.BedsM2), HabitatM2: milli(a.Site.HabitatM2),
-			FloweringCover: covers(&a.Site.Cover, 0), Season: halfMonths(a.Site.Season), BloomGaps: halfMonths(a.Site.BloomGaps)},
-		Beds: make([]bedJSON, 0, len(a.Beds)), Findings: make([]findingJSON, 0, len(a.Findings))}
+	r := report{
+		Plan: a.Plan.Name,
+		Site: siteJSON{
+			AreaM2: milli(a.Site.AreaM2), Beds: a.Site.Beds, BedsM2: milli(a.Site.BedsM2), HabitatM2: milli(a.Site.HabitatM2),
+			FloweringCover: covers(&a.Site.Cover, 0), Season: halfMonths(a.Site.Season), BloomGaps: halfMonths(a.Site.BloomGaps),
+		},
+		Beds: make([]bedJSON, 0, len(a.Beds)), Findings: make([]findingJSON, 0, len(a.Findings)), BloomEstimated: a.BloomEstimated,
+	}
 	for _, b := range a.Beds {
 		r.Beds = append(r.Beds, newBed(b))
 	}
 	for _, f := range a.Findings {
-		r.Findings = append(r.Findings, findingJSON{Rule: f.Rule, Severity: string(f.Severity), Features: orEmpty(f.Features), Title: f.Title,
-			Message: f.Message, Mend: f.Mend, Source: f.Source, Evidence: string(f.Evidence)})
+		r.Findings = append(r.Findings, findingJSON{
+			Rule: f.Rule, Severity: string(f.Severity), Features: orEmpty(f.Features), Title: f.Title,
+			Message: f.Message, Mend: f.Mend, Source: f.Source, Evidence: string(f.Evidence),
+		})
 	}
 	return r
 }
@@ -113,11 +119,14 @@ func newBed(b *habitat.Bed) bedJSON {
 			FarthestID: id(l.Farthest), DeepestPoint: [2]float64{milli(l.FarthestFrom[0]), milli(l.FarthestFrom[1])}}
 	}
 	for _, r := range b.Reach {
-		j.Reach = append(j.Reach, reachJSON{RangeM: milli(r.RangeM), WithinFraction: millionth(r.WithinFraction), Status: b.Refuge.At(r.RangeM).String()})
+		j.Reach = append(j.Reach, reachJSON{RangeM: milli(r.RangeM), WithinFraction: millionth(r.WithinFraction),
+			Status: b.Refuge.At(r.RangeM).String()})
 	}
 	for _, g := range b.Guilds {
-		gj := guildJSON{Guild: g.Guild.ID, LowM: known(g.Guild.LowM), TypicalM: known(g.Guild.TypicalM), OuterM: known(g.Guild.OuterM),
-			Status: g.Status.String(), AtLow: g.AtLow.String(), AtOuter: g.AtOuter.String()}
+		gj := guildJSON{
+			Guild: g.Guild.ID, LowM: known(g.Guild.LowM), TypicalM: known(g.Guild.TypicalM), OuterM: known(g.Guild.OuterM),
+			Status: g.Status.String(), AtLow: g.AtLow.String(), AtOuter: g.AtOuter.String(),
+		}
 		if g.Link != nil {
 			gj.NearestM, gj.FarthestM = finite(g.Link.NearestM), finite(g.Link.FarthestM)
 		}

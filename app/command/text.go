@@ -60,7 +60,8 @@ func (t *texter) site() {
 	if s.AreaM2 > 0 {
 		part = s.HabitatM2 / s.AreaM2
 	}
-	t.linef("Site %s; %d beds, %s; habitat %s, %s of the site", t.area(s.AreaM2), s.Beds, t.area(s.BedsM2), t.area(s.HabitatM2), percent(part))
+	t.linef("Site %s; %d beds, %s; habitat %s, %s of the site", t.area(s.AreaM2), s.Beds, t.area(s.BedsM2),
+		t.area(s.HabitatM2), percent(part))
 	if on := t.a.Options.On; on != nil {
 		t.linef("What serves is asked for %s", on.Label())
 	}

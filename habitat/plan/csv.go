@@ -54,7 +54,8 @@ func readCSV(data []byte, title string) (*Plan, []string, error) {
 		if err != nil {
 			var pe *csv.ParseError
 			if errors.As(err, &pe) {
-				return nil, nil, &ReadError{Where: fmt.Sprintf("line %d", pe.Line), What: "this row cannot be read (" + pe.Err.Error() + ")", Mend: "check its quotes"}
+				return nil, nil, &ReadError{Where: fmt.Sprintf("line %d", pe.Line),
+					What: "this row cannot be read (" + pe.Err.Error() + ")", Mend: "check its quotes"}
 			}
 			return nil, nil, &ReadError{What: err.Error(), Mend: "save it as CSV again"}
 		}
@@ -62,7 +63,8 @@ func readCSV(data []byte, title string) (*Plan, []string, error) {
 		where := fmt.Sprintf("line %d", line)
 		if column == nil {
 			if column = headings(row); column == nil {
-				return nil, nil, &ReadError{Where: where, What: "there are no headings lat and lon, or x and y", Mend: "name the columns in the first row"}
+				return nil, nil, &ReadError{Where: where, What: "there are no headings lat and lon, or x and y",
+					Mend: "name the columns in the first row"}
 			}
 			_, degrees = column["lat"]
 			continue
@@ -85,7 +87,8 @@ func readCSV(data []byte, title string) (*Plan, []string, error) {
 			walks = append(walks, walk{name: name, kind: kind, where: where})
 		}
 		if walks[i].points = append(walks[i].points, p); len(walks[i].points) > MaxRing || len(walks) > MaxFeatures {
-			return nil, nil, &ReadError{Where: where, What: "there are too many points or names", Mend: "thin out the points or split the file"}
+			return nil, nil, &ReadError{Where: where, What: "there are too many points or names",
+				Mend: "thin out the points or split the file"}
 		}
 	}
 	if column == nil {

@@ -223,7 +223,8 @@ func (d *decoder) number() (float64, error) {
 	}
 	v, err := strconv.ParseFloat(string(d.buf[start:d.pos]), 64)
 	if err != nil {
-		return 0, &fault{what: cut(string(d.buf[start:d.pos]), 20) + " is too large a number", mend: "write a plain number like 12.5"}
+		return 0, &fault{what: cut(string(d.buf[start:d.pos]), 20) + " is too large a number",
+			mend: "write a plain number like 12.5"}
 	}
 	return v, nil
 }
@@ -347,7 +348,8 @@ func (d *decoder) geometry() (g orb.Geometry, rest Extra, err error) {
 	case "":
 		return nil, nil, &fault{path: "type", what: "this geometry has no type", mend: "give it type and coordinates"}
 	default:
-		return nil, nil, &fault{path: "type", what: fmt.Sprintf("%q is no geometry", cut(kind, 40)), mend: "use Polygon or MultiPolygon"}
+		return nil, nil, &fault{path: "type", what: fmt.Sprintf("%q is no geometry", cut(kind, 40)),
+			mend: "use Polygon or MultiPolygon"}
 	}
 	if err != nil {
 		return nil, nil, within("coordinates", err)

@@ -148,7 +148,8 @@ func (c *collector) collection() error {
 		case "features":
 			return c.list(func(i int) error {
 				if i >= MaxFeatures {
-					return &fault{what: fmt.Sprintf("there are more than %d features", MaxFeatures), mend: "split the site into several plans"}
+					return &fault{what: fmt.Sprintf("there are more than %d features", MaxFeatures),
+						mend: "split the site into several plans"}
 				}
 				return c.one(i)
 			})
@@ -162,7 +163,8 @@ func (c *collector) collection() error {
 // crs refuses the coordinate system member of GeoJSON before RFC 7946 where it names anything but WGS 84.
 func (c *collector) crs() error {
 	raw := strings.ToUpper(string(c.raw()))
-	if raw == "NULL" || strings.Contains(raw, "CRS84") || strings.Contains(raw, "EPSG::4326") || strings.Contains(raw, "EPSG:4326") {
+	if raw == "NULL" || strings.Contains(raw, "CRS84") || strings.Contains(raw, "EPSG::4326") ||
+		strings.Contains(raw, "EPSG:4326") {
 		return nil
 	}
 	return &fault{what: "its coordinates are not WGS 84", mend: "bring the file to WGS 84 (EPSG:4326), as GeoJSON asks"}
@@ -381,7 +383,8 @@ func (c *collector) bring() error {
 	across := math.Hypot(ground.Max[0]-ground.Min[0], ground.Max[1]-ground.Min[1])
 	switch {
 	case !(across <= MaxSpreadM):
-		return &ReadError{What: fmt.Sprintf("its features lie %.0f km apart", across/1000), Mend: "a plan is one site; take out what lies elsewhere"}
+		return &ReadError{What: fmt.Sprintf("its features lie %.0f km apart", across/1000),
+			Mend: "a plan is one site; take out what lies elsewhere"}
 	case across > farNoteM:
 		c.note("the site is %.0f km across: distances from end to end are less exact than on a plan of a kilometre", across/1000)
 	}

@@ -36,22 +36,26 @@ func readGPX(data []byte, title string) (*Plan, []string, error) {
 		if err != nil {
 			var se *xml.SyntaxError
 			if errors.As(err, &se) {
-				return nil, nil, &ReadError{Where: fmt.Sprintf("line %d", se.Line), What: "this is not XML (" + se.Msg + ")", Mend: "get a whole copy of it"}
+				return nil, nil, &ReadError{Where: fmt.Sprintf("line %d", se.Line), What: "this is not XML (" + se.Msg + ")",
+					Mend: "get a whole copy of it"}
 			}
 			return nil, nil, &ReadError{Where: at(), What: "this is not XML (" + err.Error() + ")", Mend: "save it as GPX in UTF-8"}
 		}
 		switch t := token.(type) {
 		case xml.Directive:
-			return nil, nil, &ReadError{Where: at(), What: "it declares a document type, which GPX has not", Mend: "take the declaration out"}
+			return nil, nil, &ReadError{Where: at(), What: "it declares a document type, which GPX has not",
+				Mend: "take the declaration out"}
 		case xml.StartElement:
 			tag := t.Name.Local
 			if path = append(path, tag); len(path) > MaxDepth {
-				return nil, nil, &ReadError{Where: at(), What: fmt.Sprintf("elements nest deeper than %d", MaxDepth), Mend: "this is not GPX"}
+				return nil, nil, &ReadError{Where: at(), What: fmt.Sprintf("elements nest deeper than %d", MaxDepth),
+					Mend: "this is not GPX"}
 			}
 			text = text[:0]
 			if !root {
 				if tag != "gpx" {
-					return nil, nil, &ReadError{Where: at(), What: fmt.Sprintf("this is %q, not gpx", cut(tag, 40)), Mend: "open a plan, GeoJSON, GPX or CSV file"}
+					return nil, nil, &ReadError{Where: at(), What: fmt.Sprintf("this is %q, not gpx", cut(tag, 40)),
+						Mend: "open a plan, GeoJSON, GPX or CSV file"}
 				}
 				root = true
 			}
@@ -73,7 +77,8 @@ func readGPX(data []byte, title string) (*Plan, []string, error) {
 					return nil, nil, &ReadError{Where: at(), What: "this point has no proper lat and lon", Mend: "give both in degrees"}
 				}
 				if points++; points > MaxPoints {
-					return nil, nil, &ReadError{Where: at(), What: fmt.Sprintf("there are more than %d points", MaxPoints), Mend: "thin out the tracks"}
+					return nil, nil, &ReadError{Where: at(), What: fmt.Sprintf("there are more than %d points", MaxPoints),
+						Mend: "thin out the tracks"}
 				}
 				if len(walks) == 0 {
 					return nil, nil, &ReadError{Where: at(), What: "this point belongs to no track or route", Mend: "save it as GPX again"}

@@ -2,10 +2,7 @@ package plan
 
 import (
 	"encoding/json"
-	"fmt"
 	"io"
-	"os"
-	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -57,116 +54,6 @@ func MarshalFeatures(features []*Feature) ([]byte, error) {
 	e.add(`, "version": 1`)
 	e.features(features)
 	return e.buf, nil
-}
-
-// WriteFile writes a plan to a file: GeoJSON for the extension .geojson, and for .json unless a plan file of that name is there
-// already; else a plan file. GPX and CSV are only read. See Replace for what happens on failure.
-func WriteFile(path string, p *Plan) error {
-	marshal := Marshal
-	switch ext := strings.ToLower(filepath.Ext(path)); {
-	case ext == ".gpx" || ext == ".csv":
-		return &ReadError{File: path, What: "a plan cannot be kept in this kind of file", Mend: "save it as .hedgereach or .geojson"}
-	case ext == ".geojson" || ext == ".json" && !holdsPlan(path):
-		marshal = MarshalGeoJSON
-	}
-	data, err := marshal(p)
-	if err != nil {
-		return inFile(path, err)
-	}
-	return Replace(path, data)
-}
-
-func holdsPlan(path string) bool {
-	f, err := os.Open(path)
-	if err != nil {
-		return false
-	}
-	defer f.Close()
-	data, err := readAll(f)
-	if err != nil {
-		return false
-	}
-	if data, err = checkJSON(data); err != nil {
-		return false
-	}
-	format, _, err := whatIsIt(data)
-	return err == nil && format == planFormat
-}
-
-// Replace puts data into a file so that the file is at any moment whole, the old or the new: written beside, flushed, renamed.
-// A failure leaves the old file as it was and nothing beside it. The file's mode is kept, and a link stays a link to the file
-// that it names. The error is one line, a *ReadError with the file's name.
-func Replace(path string, data []byte) error {
-	target := path
-	if t, err := filepath.EvalSymlinks(path); err == nil {
-		target = t
-	}
-	mode := os.FileMode(0o644)
-	if s, err := os.Stat(target); err == nil {
-		if !s.Mode().IsRegular() {
-			return &ReadError{File: path, What: "this is not a file that can be written", Mend: "choose another name"}
-		}
-		mode = s.Mode().Perm()
-	}
-	if err := replace(target, data, mode); err != nil {
-		return &ReadError{File: path, What: "it cannot be written: " + plainReason(err),
-			Mend: "check that its folder exists, that you may write there and that the disk has room"}
-	}
-	return nil
-}
-
-func replace(target string, data []byte, mode os.FileMode) (err error) {
-	dir := filepath.Dir(target)
-	var f *os.File
-	var beside string
-	for i := 0; ; i++ { // not os.CreateTemp, whose files are for their owner alone
-		beside = filepath.Join(dir, fmt.Sprintf(".%s.%d-%d.part", filepath.Base(target), os.Getpid(), i))
-		if f, err = os.OpenFile(beside, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode); err == nil {
-			break
-		}
-		if !os.IsExist(err) || i > 100 {
-			return err
-		}
-	}
-	defer func() {
-		if err != nil {
-			f.Close()
-			os.Remove(beside)
-		}
-	}()
-	if _, err = f.Write(data); err != nil {
-		return err
-	}
-	if s, e := os.Stat(target); e == nil && s.Mode().Perm() == mode {
-		if err = f.Chmod(mode); err != nil { // what the umask took away from a mode that is to be kept
-			return err
-		}
-	}
-	if err = f.Sync(); err != nil {
-		return err
-	}
-	if err = f.Close(); err != nil {
-		return err
-	}
-	if err = os.Rename(beside, target); err != nil {
-		return err
-	}
-	if d, e := os.Open(dir); e == nil { // not every system can flush a folder; the file itself is safe
-		_ = d.Sync()
-		d.Close()
-	}
-	return nil
-}
-
-// plainReason is an error of the system without the name of the file beside, which means nothing to the grower.
-func plainReason(err error) string {
-	if pe, ok := err.(*os.PathError); ok {
-		return pe.Err.Error()
-	}
-	if le, ok := err.(*os.LinkError); ok {
-		return le.Err.Error()
-	}
-	return err.Error()
 }
 
 // An encoder writes JSON by hand, since encoding/json can neither keep the order of unknown members nor lay out a feature as

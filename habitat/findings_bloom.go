@@ -1,0 +1,157 @@
+package habitat
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"hedgereach/data"
+	"hedgereach/data/season"
+	"hedgereach/geometry/length"
+)
+
+func bloomGap(v *view) (found []Finding) {
+	for _, run := range runs(v.Site.BloomGaps) {
+		first, last := run[0], run[len(run)-1]
+		least, most := math.MaxInt, 0
+		for _, h := range run {
+			n := v.Site.Cover[h].Species
+			least, most = min(least, n), max(most, n)
+		}
+		counted := fmt.Sprintf("%s %s", number(least), plural(least, "species flowers", "species flower"))
+		if least == 0 && most == 0 {
+			counted = "nothing flowers"
+		} else if least != most {
+			counted = fmt.Sprintf("%s to %s species flower", number(least), number(most))
+		}
+		w := season.Window{From: first.First(), To: last.Last()}
+		fd := Finding{Message: fmt.Sprintf("From %s to %s %s here; fewer than three in flower is a gap.", w.From.Label(),
+			w.To.Label(), counted)}
+		for _, x := range v.habitats {
+			if len(x.feature.Plants) > 0 {
+				fd.Features = append(fd.Features, x.feature.ID)
+			}
+		}
+		fd.Mend = "Plants in flower then would close it."
+		if names := v.wouldFlower(run); len(names) > 0 {
+			fd.Mend = "Plants that flower then: " + join(names) + "."
+		}
+		found = append(found, fd)
+	}
+	return found
+}
+
+// runs parts half-months that follow one another.
+func runs(list []season.HalfMonth) (all [][]season.HalfMonth) {
+	for i, h := range list {
+		if i > 0 && (list[i-1]+1)%season.HalfMonths == h {
+			all[len(all)-1] = append(all[len(all)-1], h)
+			continue
+		}
+		all = append(all, []season.HalfMonth{h})
+	}
+	return all
+}
+
+// wouldFlower names up to three plants of the catalogue that are not on the site and flower in most of a gap, those that feed
+// the most guilds first. Plants with a caution, or not to be offered here, are left out.
+func (v *view) wouldFlower(gap []season.HalfMonth) (names []string) {
+	type offer struct {
+		plant *data.Plant
+		steps int
+	}
+	here := map[string]bool{}
+	for _, x := range v.habitats {
+		for _, g := range x.feature.Plants {
+			here[g.Plant] = true
+		}
+	}
+	var offers []offer
+	for _, p := range v.Catalogue.Plants {
+		if here[p.ID] || p.Caution != "" || !v.hardy(p) || !v.offered(p) {
+			continue
+		}
+		n := 0
+		for _, h := range gap {
+			if v.calendar.windows[p.ID].Covers(h) {
+				n++
+			}
+		}
+		if n > 0 {
+			offers = append(offers, offer{p, n})
+		}
+	}
+	slices.SortStableFunc(offers, func(a, b offer) int {
+		if a.steps != b.steps {
+			return b.steps - a.steps
+		}
+		return len(b.plant.Guilds) - len(a.plant.Guilds)
+	})
+	for _, o := range offers[:min(3, len(offers))] {
+		names = append(names, o.plant.Name)
+	}
+	return names
+}
+
+// offered tells whether a plant may be offered here: not where it is a weed, nor, without a place, where it is one anywhere.
+func (v *view) offered(p *data.Plant) bool {
+	if v.Plan.Place == nil {
+		return len(p.NotOfferedIn) == 0
+	}
+	return !slices.Contains(p.NotOfferedIn, continent(v.Plan.Place))
+}
+
+// hardy tells whether a plant outlasts the winter in the plan's hardiness zone, or need not; yes where either is not known.
+func (v *view) hardy(p *data.Plant) bool {
+	if v.Plan.Place == nil || p.ZoneMin == 0 || strings.HasPrefix(p.LifeCycle, "annual") {
+		return true
+	}
+	zone, err := strconv.Atoi(strings.TrimRight(strings.ToLower(strings.TrimSpace(v.Plan.Place.HardinessZone)), "ab"))
+	return err != nil || zone >= p.ZoneMin
+}
+
+func coverIsLow(v *view) []Finding {
+	var low []season.HalfMonth
+	sum := 0.0
+	lowest := Cover{Fraction: math.Inf(1)}
+	for _, h := range v.Site.Season {
+		c := v.Site.Cover[h]
+		sum += c.Fraction
+		if c.Fraction < coverLow {
+			low = append(low, h)
+		}
+		if c.Fraction < lowest.Fraction {
+			lowest = c
+		}
+	}
+	flowers := slices.ContainsFunc(v.habitats, func(x *facts) bool { return len(x.feature.Plants) > 0 })
+	if len(low) == 0 || !flowers || v.Site.AreaM2 == 0 {
+		return nil // without any flowers the bloom gap says it
+	}
+	fd := Finding{Severity: Advice, Mend: "More ground with plants in flower at those times; 5–10 % is a good aim."}
+	if sum/float64(len(v.Site.Season)) < coverLow {
+		fd.Severity = Warning
+	}
+	fd.Message = fmt.Sprintf("Less than 2 %% of the ground is in flower in %d of the %d half-months between the frosts; "+
+		"the least, %s, in %s.",
+		len(low), len(v.Site.Season), percent(lowest.Fraction), lowest.HalfMonth.Label())
+	return []Finding{fd}
+}
+
+func habitatIsLow(v *view) []Finding {
+	part := share(v.Site.HabitatM2, v.Site.AreaM2)
+	if len(v.beds) == 0 || v.Site.AreaM2 == 0 || part >= habitatAim {
+		return nil
+	}
+	fd := Finding{Severity: Advice}
+	if part < habitatLow {
+		fd.Severity = Warning
+	}
+	fd.Message = fmt.Sprintf("Habitat covers %s of the ground, %s.", percent(part),
+		length.FormatArea(v.Site.HabitatM2, v.units))
+	fd.Mend = fmt.Sprintf("%s more would make it 5 %%; 5–10 %% is a good aim.",
+		length.FormatArea(habitatAim*v.Site.AreaM2-v.Site.HabitatM2, v.units))
+	return []Finding{fd}
+}

@@ -1,0 +1,221 @@
+package plan
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"math"
+	"unicode/utf8"
+
+	"github.com/google/uuid"
+	"github.com/paulmach/orb"
+
+	"hedgereach/geometry"
+)
+
+// Check finds the first thing in a plan that a reader would refuse. The error is a *ReadError that names the feature.
+func (p *Plan) Check() error {
+	if err := checkText("name", p.Name, MaxName); err != nil {
+		return err
+	}
+	if p.Units != Metric && p.Units != US {
+		return &ReadError{Where: "units", What: fmt.Sprintf("%q is not a system of units", p.Units),
+			Mend: `write "metric" or "us"`}
+	}
+	if p.Place != nil {
+		if err := p.Place.check(); err != nil {
+			return err
+		}
+	}
+	if len(p.Features) > MaxFeatures {
+		return &ReadError{Where: "features", What: fmt.Sprintf("there are %d features, more than %d", len(p.Features),
+			MaxFeatures),
+			Mend: "split the site into several plans"}
+	}
+	points := 0
+	seen := make(map[uuid.UUID]int, len(p.Features))
+	for i, f := range p.Features {
+		id, err := f.check()
+		if err != nil {
+			err.Where = whereFeature(i, f.Name) + err.Where
+			return err
+		}
+		if first, twice := seen[id]; twice {
+			return &ReadError{Where: whereFeature(i, f.Name), What: fmt.Sprintf("its id is that of features[%d], too", first),
+				Mend: "give one of them another UUID"}
+		}
+		seen[id] = i
+		if points += countPoints(f.Geometry); points > MaxPoints {
+			return &ReadError{Where: whereFeature(i, f.Name), What: fmt.Sprintf("the plan has more than %d points", MaxPoints),
+				Mend: "thin out its outlines"}
+		}
+	}
+	return nil
+}
+
+func whereFeature(i int, name string) string {
+	if name == "" {
+		return fmt.Sprintf("features[%d]", i)
+	}
+	return fmt.Sprintf("features[%d] %q", i, cut(name, 40))
+}
+
+func checkText(where, s string, most int) error {
+	if utf8.RuneCountInString(s) > most {
+		return &ReadError{Where: where, What: fmt.Sprintf("it is longer than %d characters", most), Mend: "shorten it"}
+	}
+	return nil
+}
+
+func (pl *Place) check() error {
+	for _, c := range []struct {
+		name      string
+		v, lo, hi float64
+	}{
+		{"latitude", pl.Latitude, -90, 90}, {"longitude", pl.Longitude, -180, 180},
+		{"elevation_m", pl.ElevationM, -500, 9000}, {"north_deg", pl.NorthDeg, -360, 360},
+	} {
+		if !(c.v >= c.lo && c.v <= c.hi) {
+			return &ReadError{Where: "place." + c.name, What: fmt.Sprintf("%g is not between %g and %g", c.v, c.lo, c.hi),
+				Mend: "correct it"}
+		}
+	}
+	return nil
+}
+
+// check answers the parsed id, or what is wrong with the feature; Where is left relative to it.
+func (f *Feature) check() (uuid.UUID, *ReadError) {
+	var id uuid.UUID
+	if f.ID == "" {
+		return id, &ReadError{What: "it has no id", Mend: "give it a UUID"}
+	}
+	id, err := uuid.Parse(f.ID)
+	if err != nil || len(f.ID) != 36 {
+		return id, &ReadError{What: fmt.Sprintf("its id %q is not a UUID", cut(f.ID, 40)), Mend: "give it a UUID"}
+	}
+	if f.Kind == "" {
+		return id, &ReadError{What: "it has no kind", Mend: "say what it is: bed, hedgerow, path …"}
+	}
+	if !f.Kind.Known() {
+		return id, &ReadError{What: fmt.Sprintf("its kind %q is not known", cut(string(f.Kind), 40)),
+			Mend: "use one of " + kindList()}
+	}
+	if utf8.RuneCountInString(f.Name) > MaxName {
+		return id, &ReadError{What: fmt.Sprintf("its name is longer than %d characters", MaxName), Mend: "shorten it"}
+	}
+	if utf8.RuneCountInString(f.Note) > MaxNote {
+		return id, &ReadError{What: fmt.Sprintf("its note is longer than %d characters", MaxNote), Mend: "shorten it"}
+	}
+	if len(f.Crops) > MaxList || len(f.Plants) > MaxList {
+		return id, &ReadError{What: fmt.Sprintf("it lists more than %d crops or plants", MaxList),
+			Mend: "divide it into several features"}
+	}
+	for i, c := range f.Crops {
+		if !(c.Share >= 0 && c.Share <= 1) {
+			return id, &ReadError{Where: fmt.Sprintf(", crops[%d].share", i), What: fmt.Sprintf("%g is not a share", c.Share),
+				Mend: "write a part from 0 to 1"}
+		}
+	}
+	for i, g := range f.Plants {
+		if !(g.Share >= 0 && g.Share <= 1) {
+			return id, &ReadError{Where: fmt.Sprintf(", plants[%d].share", i), What: fmt.Sprintf("%g is not a share", g.Share),
+				Mend: "write a part from 0 to 1"}
+		}
+	}
+	return id, f.checkGeometry()
+}
+
+func kindList() string {
+	var b bytes.Buffer
+	for i, k := range Kinds {
+		if i > 0 {
+			b.WriteString(", ")
+		}
+		b.WriteString(string(k))
+	}
+	return b.String()
+}
+
+func (f *Feature) checkGeometry() *ReadError {
+	var rings []orb.Ring
+	switch g := f.Geometry.(type) {
+	case orb.Polygon:
+		rings = g
+	case orb.MultiPolygon:
+		for _, p := range g {
+			rings = append(rings, p...)
+		}
+	case orb.Point:
+		if f.Kind != Trap && f.Kind != Stake {
+			return &ReadError{What: "a point cannot be a " + string(f.Kind), Mend: "give it an outline (a Polygon)"}
+		}
+		if !onGround(g) {
+			return offGround(g)
+		}
+		return nil
+	case nil:
+		return &ReadError{What: "it has no geometry", Mend: "draw its outline"}
+	default:
+		return &ReadError{What: "its geometry is a " + g.GeoJSONType(), Mend: "use a Polygon or MultiPolygon"}
+	}
+	for _, r := range rings {
+		if len(r) > MaxRing {
+			return &ReadError{What: fmt.Sprintf("an outline has more than %d points", MaxRing), Mend: "thin it out"}
+		}
+		for _, p := range r {
+			if !onGround(p) {
+				return offGround(p)
+			}
+		}
+	}
+	for _, p := range append(f.Line[:len(f.Line):len(f.Line)], points(f.Centre)...) {
+		if !onGround(p) {
+			return offGround(p)
+		}
+	}
+	for _, m := range []float64{f.WidthM, f.RadiusM} {
+		if !(m >= 0 && m <= MaxMetres) {
+			return &ReadError{What: fmt.Sprintf("%g is not a width or radius", m), Mend: "write metres above 0"}
+		}
+	}
+	if err := geometry.Validate(f.Geometry); err != nil {
+		var bad *geometry.InvalidError
+		if errors.As(err, &bad) && !math.IsNaN(bad.At[0]) {
+			return &ReadError{What: fmt.Sprintf("%s near (%.1f, %.1f)", bad.Reason, bad.At[0], bad.At[1]), Mend: "redraw it there"}
+		}
+		return &ReadError{What: err.Error(), Mend: "redraw it"}
+	}
+	return nil
+}
+
+func points(p *orb.Point) []orb.Point {
+	if p == nil {
+		return nil
+	}
+	return []orb.Point{*p}
+}
+
+func onGround(p orb.Point) bool { return math.Abs(p[0]) <= MaxMetres && math.Abs(p[1]) <= MaxMetres }
+
+func offGround(p orb.Point) *ReadError {
+	return &ReadError{What: fmt.Sprintf("the point (%g, %g) lies more than %g km from the plan's origin", p[0], p[1],
+		MaxMetres/1000),
+		Mend: "coordinates are metres east and north of the origin"}
+}
+
+func countPoints(g orb.Geometry) int {
+	n := 0
+	switch g := g.(type) {
+	case orb.Polygon:
+		for _, r := range g {
+			n += len(r)
+		}
+	case orb.MultiPolygon:
+		for _, p := range g {
+			n += countPoints(p)
+		}
+	case orb.Point:
+		n = 1
+	}
+	return n
+}

@@ -1,0 +1,425 @@
+package plan
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"hedgereach/data/season"
+	"hedgereach/geometry"
+)
+
+func decodePlan(data []byte) (*Plan, error) {
+	d := &decoder{buf: data}
+	p := New("")
+	err := d.object(func(name string) (err error) {
+		switch name {
+		case "format":
+			d.raw()
+		case "version":
+			err = d.version(p)
+		case "features":
+			err = d.list(func(i int) error {
+				if i >= MaxFeatures {
+					return &fault{what: fmt.Sprintf("there are more than %d features", MaxFeatures),
+						mend: "split the site into several plans"}
+				}
+				start := d.pos
+				f, err := d.feature()
+				if err != nil {
+					return d.inFeature(i, start, err)
+				}
+				p.Features = append(p.Features, f)
+				return nil
+			})
+		default:
+			err = d.planMember(p, name)
+		}
+		return err
+	})
+	if err != nil {
+		return nil, asReadError(err)
+	}
+	return p, p.Check()
+}
+
+// planMember reads a member that a plan file has at its top and GeoJSON in its member "plan".
+func (d *decoder) planMember(p *Plan, name string) (err error) {
+	switch name {
+	case "name":
+		if !d.null() {
+			p.Name, err = d.text()
+		}
+	case "units":
+		if !d.null() {
+			var s string
+			s, err = d.text()
+			p.Units = Units(s)
+		}
+	case "place":
+		if !d.null() {
+			p.Place, err = d.place()
+		}
+	default:
+		p.Extra.keep(name, d.raw())
+	}
+	return err
+}
+
+// version keeps a version that is not ours, so that a newer file stays a newer file.
+func (d *decoder) version(p *Plan) error {
+	start := d.pos
+	v, err := d.number()
+	if err != nil {
+		return err
+	}
+	if v < 1 || v != math.Trunc(v) {
+		return &fault{what: fmt.Sprintf("%g is not a version", v), mend: "write 1"}
+	}
+	if v != 1 {
+		p.Extra.keep("version", bytes.TrimSpace(d.buf[start:d.pos]))
+	}
+	return nil
+}
+
+// inFeature makes a fault inside a feature an error that gives its index and, where it can be had, its name.
+func (d *decoder) inFeature(i, start int, err error) error {
+	var f *fault
+	if !errors.As(err, &f) {
+		return err
+	}
+	p := decoder{buf: d.buf, pos: start}
+	raw := p.raw()
+	var named struct {
+		Name       any
+		Properties struct{ Name any }
+	}
+	_ = json.Unmarshal(raw, &named) // wrong types leave the name out, and no more is asked
+	name, _ := named.Name.(string)
+	if name == "" {
+		name, _ = named.Properties.Name.(string)
+	}
+	where := whereFeature(i, name)
+	if f.path != "" {
+		where += ", " + f.path
+	}
+	return &ReadError{Where: where, What: f.what, Mend: f.mend}
+}
+
+func (d *decoder) place() (*Place, error) {
+	pl := &Place{}
+	var lat, lon bool
+	err := d.object(func(name string) (err error) {
+		if known := d.null(); known {
+			return nil
+		}
+		switch name {
+		case "latitude":
+			pl.Latitude, err = d.number()
+			lat = true
+		case "longitude":
+			pl.Longitude, err = d.number()
+			lon = true
+		case "elevation_m":
+			pl.ElevationM, err = d.number()
+		case "north_deg":
+			pl.NorthDeg, err = d.number()
+		case "last_frost":
+			pl.LastFrost, err = d.day()
+		case "first_frost":
+			pl.FirstFrost, err = d.day()
+		case "hardiness_zone":
+			pl.HardinessZone, err = d.text()
+		default:
+			pl.Extra.keep(name, d.raw())
+		}
+		return err
+	})
+	if err == nil && !(lat && lon) {
+		err = &fault{what: "a place needs a latitude and a longitude", mend: "give both, in degrees, or take the place out"}
+	}
+	return pl, err
+}
+
+func (d *decoder) day() (season.Day, error) {
+	s, err := d.text()
+	if err != nil || s == "" {
+		return 0, err
+	}
+	day, err := season.ParseDay(s)
+	if err != nil {
+		return 0, &fault{what: fmt.Sprintf("%q is not a day of the year", cut(s, 20)),
+			mend: "write month and day as MM-DD, like 04-16"}
+	}
+	return day, nil
+}
+
+// feature reads one feature of a plan file.
+func (d *decoder) feature() (*Feature, error) {
+	f := &Feature{}
+	err := d.object(func(name string) (err error) {
+		switch name {
+		case "id":
+			f.ID, err = d.text()
+		case "kind":
+			var s string
+			s, err = d.text()
+			f.Kind = Kind(s)
+		case "geometry":
+			var rest Extra
+			f.Geometry, rest, err = d.geometry()
+			if u, ok := err.(unused); ok {
+				return &fault{path: "type", what: u.Error(), mend: "use Polygon or MultiPolygon"}
+			}
+			if len(rest) > 0 {
+				f.Extra.keep("geometry", objectOf(rest))
+			}
+		case "line":
+			if !d.null() {
+				f.Line, err = d.pointList()
+			}
+		case "center":
+			if !d.null() {
+				var p orb.Point
+				p, err = d.point()
+				f.Centre = &p
+			}
+		default:
+			err = d.property(f, name)
+		}
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	f.settle()
+	return f, nil
+}
+
+// property reads a member that a feature of a plan file has and a GeoJSON feature has among its properties.
+func (d *decoder) property(f *Feature, name string) (err error) {
+	known := true
+	switch name {
+	case "name", "width_m", "radius_m", "refuge", "crops", "cover", "plants", "trapping", "note":
+		if d.null() {
+			return nil
+		}
+	default:
+		known = false
+	}
+	if !known {
+		f.Extra.keep(name, d.raw())
+		return nil
+	}
+	switch name {
+	case "name":
+		f.Name, err = d.text()
+	case "width_m":
+		f.WidthM, err = d.number()
+	case "radius_m":
+		f.RadiusM, err = d.number()
+	case "refuge":
+		var b bool
+		b, err = d.truth()
+		f.Refuge = &b
+	case "crops":
+		err = d.list(func(i int) error {
+			c := Planting{Share: 1}
+			err := d.planting(i, &c)
+			f.Crops = append(f.Crops, c)
+			return err
+		})
+	case "cover":
+		f.Cover = &Cover{}
+		err = d.object(func(name string) error {
+			return d.window(name, &f.Cover.Dates, &f.Cover.Extra)
+		})
+	case "plants":
+		err = d.plants(f)
+	case "trapping":
+		f.Trapping = &Trapping{}
+		err = d.object(func(name string) (err error) {
+			switch name {
+			case "protects":
+				f.Trapping.Protects, err = d.text()
+			case "pest":
+				f.Trapping.Pest, err = d.text()
+			case "removal":
+				f.Trapping.Removal, err = d.text()
+			default:
+				f.Trapping.Extra.keep(name, d.raw())
+			}
+			return err
+		})
+	case "note":
+		f.Note, err = d.text()
+	}
+	return err
+}
+
+func tooMany(i int) error {
+	if i < MaxList {
+		return nil
+	}
+	return &fault{what: fmt.Sprintf("there are more than %d of them", MaxList), mend: "divide them among several features"}
+}
+
+// window reads the members "from" and "to"; any other is kept.
+func (d *decoder) window(name string, w *season.Window, rest *Extra) (err error) {
+	switch name {
+	case "from":
+		if !d.null() {
+			w.From, err = d.day()
+		}
+	case "to":
+		if !d.null() {
+			w.To, err = d.day()
+		}
+	default:
+		rest.keep(name, d.raw())
+	}
+	return err
+}
+
+func (d *decoder) planting(i int, c *Planting) error {
+	if err := tooMany(i); err != nil {
+		return err
+	}
+	return d.object(func(name string) (err error) {
+		switch name {
+		case "crop":
+			c.Crop, err = d.text()
+		case "share":
+			if !d.null() {
+				c.Share, err = d.number()
+			}
+		default:
+			err = d.window(name, &c.Dates, &c.Extra)
+		}
+		return err
+	})
+}
+
+// plants reads a habitat's plants. Those without a share divide among them, in equal parts, what the others leave.
+func (d *decoder) plants(f *Feature) error {
+	var without []int
+	left := 1.0
+	err := d.list(func(i int) error {
+		if err := tooMany(i); err != nil {
+			return err
+		}
+		g := Growing{Share: -1}
+		given := false
+		err := d.object(func(name string) (err error) {
+			switch name {
+			case "plant":
+				g.Plant, err = d.text()
+			case "share":
+				if !d.null() {
+					g.Share, err = d.number()
+					given = true
+				}
+			case "bloom":
+				if !d.null() {
+					err = d.bloom(&g)
+				}
+			default:
+				g.Extra.keep(name, d.raw())
+			}
+			return err
+		})
+		if given {
+			left -= g.Share
+		} else {
+			without = append(without, i)
+		}
+		f.Plants = append(f.Plants, g)
+		return err
+	})
+	for _, i := range without {
+		if i < len(f.Plants) {
+			f.Plants[i].Share = round(max(0, left)/float64(len(without)), 6)
+		}
+	}
+	return err
+}
+
+// bloom reads the grower's own observation. It needs both ends: half a window says nothing.
+func (d *decoder) bloom(g *Growing) error {
+	var rest Extra
+	err := d.object(func(name string) error { return d.window(name, &g.Bloom, &rest) })
+	if err == nil && !g.Bloom.Given() {
+		err = &fault{what: "a bloom needs its first and last day", mend: `write {"from": "05-16", "to": "06-15"}`}
+	}
+	if len(rest) > 0 {
+		g.Extra.keep("bloom", objectOf(rest))
+	}
+	return err
+}
+
+// settle drops the centre line or centre by which a feature was drawn where its outline no longer agrees with it: another
+// program moved the outline, and the outline is what counts.
+func (f *Feature) settle() {
+	if f.Line != nil && (len(f.Line) < 2 || !(f.WidthM > 0) || !agrees(f.Geometry, stripOf(f.Line, f.WidthM), f.WidthM)) {
+		f.Line = nil
+	}
+	if f.Line == nil {
+		f.WidthM = 0
+	}
+	if f.Centre != nil && (!(f.RadiusM > 0) || f.RadiusM > MaxMetres || !onGround(*f.Centre) ||
+		!agrees(f.Geometry, geometry.Disc(*f.Centre, f.RadiusM), f.RadiusM)) {
+		f.Centre = nil
+	}
+	if f.Centre == nil {
+		f.RadiusM = 0
+	}
+}
+
+func stripOf(line orb.LineString, width float64) orb.Geometry {
+	for _, p := range line {
+		if !onGround(p) {
+			return nil
+		}
+	}
+	if width > MaxMetres {
+		return nil
+	}
+	strip, err := geometry.Strip(line, width)
+	if err != nil {
+		return nil
+	}
+	return strip
+}
+
+// agrees tells whether an outline is, to the eye, the one that its drawing would give: its box to 5 cm and a twentieth of its
+// size, its area to a tenth. Circles with few corners pass.
+func agrees(drawn, would orb.Geometry, size float64) bool {
+	if would == nil {
+		return false
+	}
+	if _, ok := drawn.(orb.Polygon); !ok {
+		return false
+	}
+	slack := 0.05 + size/20
+	a, b := drawn.Bound(), would.Bound()
+	for i := range 2 {
+		if math.Abs(a.Min[i]-b.Min[i]) > slack || math.Abs(a.Max[i]-b.Max[i]) > slack {
+			return false
+		}
+	}
+	x, y := geometry.Area(drawn), geometry.Area(would)
+	return math.Abs(x-y) <= 0.1*max(x, y)
+}
+
+// round is v to so many decimals, without a negative zero.
+func round(v float64, decimals int) float64 {
+	p := math.Pow10(decimals)
+	if r := math.Round(v*p) / p; r != 0 {
+		return r
+	}
+	return 0
+}
