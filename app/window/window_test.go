@@ -35,7 +35,7 @@ func open(t *testing.T) *Window {
 	p := plan.New("Three things")
 	p.Features = []*plan.Feature{plan.NewFeature(plan.Hedgerow, "Hedge", square(0, 0, 2)),
 		plan.NewFeature(plan.Bed, "Near", square(10, 0, 4)), plan.NewFeature(plan.Bed, "Far", square(100, 0, 4))}
-	w := New(a, session.New(c, document.New(p)), func(fn func()) { fyne.DoAndWait(fn) })
+	w := New(a, session.New(c, document.New(p)), func(func()) {}) // pictures painted by workers are not wanted here
 	w.window.Resize(fyne.NewSize(1200, 800))
 	t.Cleanup(w.window.Close)
 	return w
