@@ -25,8 +25,10 @@ type scratch struct {
 	near    []*piece    // pieces near cells, stacked
 	dist    []float64   // a row for each near piece: its distance from each corner of the cell
 	tangent []float64
+	feet    []orb.Point // of each near piece, the point nearest to the cell's middle
 	far     farSearch
 	area    areaSearch
+	mean    meanSearch
 }
 
 var scratches = sync.Pool{New: func() any { return new(scratch) }}
@@ -65,8 +67,10 @@ func (c *scratch) prune(corners []orb.Point, near []*piece, limit float64) (kept
 	likely, _ := c.least(near, m)
 	c.tangent = slices.Grow(c.tangent[:0], m)[:m]
 	alive := func(i int) bool { return near[i] != nil }
+	c.feet = c.feet[:0]
 	for j := range near {
 		q := near[j].nearest(centre[0], centre[1])
+		c.feet = append(c.feet, q)
 		dx, dy := centre[0]-q[0], centre[1]-q[1]
 		d := math.Sqrt(dx*dx + dy*dy)
 		if d > 0 {
@@ -91,7 +95,7 @@ func (c *scratch) prune(corners []orb.Point, near []*piece, limit float64) (kept
 		}
 	}
 	if len(near) <= few {
-		dropSameCorner(corners, near, centre)
+		c.dropSameCorner(corners, near)
 	}
 	for j, p := range near {
 		if p == nil {
@@ -107,16 +111,15 @@ func (c *scratch) prune(corners []orb.Point, near []*piece, limit float64) (kept
 // dropSameCorner forgets pieces that are nearest to the whole cell by a corner that another piece has too: pieces of one shape,
 // or shapes drawn corner to corner. The points nearest to a given corner of a convex set are a cone, so if all the cell's
 // corners are among them then the cell is.
-func dropSameCorner(corners []orb.Point, near []*piece, centre orb.Point) {
+func (c *scratch) dropSameCorner(corners []orb.Point, near []*piece) {
 	const same = 1e-11
 	for i, p := range near {
 		if p == nil {
 			continue
 		}
-		at := p.nearest(centre[0], centre[1])
+		at := c.feet[i]
 		for j, q := range near {
-			if i == j || q == nil || q.dist2(at[0], at[1]) > same*same ||
-				distance(q.nearest(centre[0], centre[1]), at) > same {
+			if i == j || q == nil || math.Abs(c.feet[j][0]-at[0]) > same || math.Abs(c.feet[j][1]-at[1]) > same {
 				continue
 			}
 			if !slices.ContainsFunc(corners, func(v orb.Point) bool { return distance(p.nearest(v[0], v[1]), at) > same }) {

@@ -19,6 +19,54 @@ type piece struct {
 	min, max orb.Point
 	site     int32
 	id       int32 // order of making
+	fan      *fan  // of a piece with many sides
+}
+
+// A fan finds a side to start from, of a piece with many: that which faces the eighth of the compass where a point lies as seen
+// from the middle.
+type fan struct {
+	middle orb.Point
+	side   [8]int32
+}
+
+const manySides = 8
+
+// eighth numbers the eighths of the compass by the signs of the direction and which of its parts is larger.
+func eighth(dx, dy float64) (k int) {
+	if dx < 0 {
+		k, dx = 1, -dx
+	}
+	if dy < 0 {
+		k, dy = k+2, -dy
+	}
+	if dx < dy {
+		k += 4
+	}
+	return k
+}
+
+func newFan(p *piece) *fan {
+	f := &fan{middle: orb.Point{p.min[0]/2 + p.max[0]/2, p.min[1]/2 + p.max[1]/2}}
+	for k := range f.side {
+		// The direction half-way through the eighth.
+		dx, dy := math.Cos(math.Pi/8), math.Sin(math.Pi/8)
+		if k&4 > 0 {
+			dx, dy = dy, dx
+		}
+		if k&1 > 0 {
+			dx = -dx
+		}
+		if k&2 > 0 {
+			dy = -dy
+		}
+		most := -2.0
+		for i, e := range p.edges {
+			if facing := e.nx*dx + e.ny*dy; facing > most {
+				most, f.side[k] = facing, int32(i)
+			}
+		}
+	}
+	return f
 }
 
 // before is the order of pieces that counts where two are equally near: results must not depend on where the tree keeps them.
@@ -68,6 +116,11 @@ func (p *piece) dist2(x, y float64) float64 {
 		}
 		return s*s + t*t
 	}
+	if p.fan != nil {
+		if d, ok := p.walk2(x, y); ok {
+			return d
+		}
+	}
 	best := -1.0
 	for i := range p.edges {
 		e := &p.edges[i]
@@ -87,6 +140,45 @@ func (p *piece) dist2(x, y float64) float64 {
 		}
 	}
 	return max(best, 0)
+}
+
+// walk2 is dist2 for a piece with many sides: from a side that the point sees from its front, along the outline towards the
+// point. The distance from a point to what it sees of a convex outline falls and then rises, so the walk cannot stop short. It
+// is not ok where the first side is not seen.
+func (p *piece) walk2(x, y float64) (d2 float64, ok bool) {
+	i := int(p.fan.side[eighth(x-p.fan.middle[0], y-p.fan.middle[1])])
+	e := &p.edges[i]
+	s, t := e.place(x, y)
+	if s <= 0 {
+		return 0, false
+	}
+	for t < 0 {
+		if i--; i < 0 {
+			i += len(p.edges)
+		}
+		e = &p.edges[i]
+		u, v := e.place(x, y)
+		if u <= 0 || v >= e.length {
+			return s*s + t*t, true
+		}
+		if v >= 0 {
+			return u * u, true
+		}
+		s, t = u, v
+	}
+	for t > e.length {
+		past := t - e.length
+		if i++; i == len(p.edges) {
+			i = 0
+		}
+		e = &p.edges[i]
+		u, v := e.place(x, y)
+		if u <= 0 || v <= 0 {
+			return s*s + past*past, true
+		}
+		s, t = u, v
+	}
+	return s * s, true
 }
 
 // place gives a point in the edge's own axes: s out of the piece, t along the side.
@@ -114,6 +206,48 @@ func (p *piece) nearest(x, y float64) orb.Point {
 		}
 	}
 	return at
+}
+
+// The parts of a piece that a point can be nearest to.
+const (
+	onInside = iota // the point is in the piece
+	onSide
+	onStart // the corner where the side begins
+	onEnd   // the corner where it ends: of a segment only, for a polygon's next side begins there
+)
+
+// part tells which part of the piece is nearest to a point, and of which side.
+func (p *piece) part(x, y float64) (part, side int) {
+	if len(p.edges) == 1 {
+		switch _, t := p.edges[0].place(x, y); {
+		case t <= 0:
+			return onStart, 0
+		case t >= p.edges[0].length:
+			return onEnd, 0
+		}
+		return onSide, 0
+	}
+	best := -1.0
+	for i := range p.edges {
+		e := &p.edges[i]
+		s, t := e.place(x, y)
+		if s <= 0 {
+			continue
+		}
+		corner := i
+		if t > e.length {
+			t -= e.length
+			if corner++; corner == len(p.edges) {
+				corner = 0
+			}
+		} else if t >= 0 {
+			return onSide, i
+		}
+		if d := s*s + t*t; best < 0 || d < best {
+			best, part, side = d, onStart, corner
+		}
+	}
+	return part, side
 }
 
 // boxDist2 is the squared distance between two boxes.

@@ -72,15 +72,20 @@ func (f *fieldGrid) corners(x0, y0, x1, y1 int) [4]orb.Point {
 	return [4]orb.Point{a, {b[0], a[1]}, b, {a[0], b[1]}}
 }
 
-// fill measures a block of cells, halving it until few pieces can be nearest within it.
+// fill measures a block of cells, quartering it until one formula holds throughout or there are few cells left.
 func (f *fieldGrid) fill(c *scratch, near []*piece, x0, y0, x1, y1 int) {
 	w, h := x1-x0, y1-y0
-	if len(near) > 1 && w*h > 4 {
+	if w*h > 4 {
 		corners := f.corners(x0, y0, x1, y1)
-		c.measure(corners[:], near)
-		near = near[:c.prune(corners[:], near, math.Inf(1))]
+		if len(near) > 1 {
+			c.measure(corners[:], near)
+			near = near[:c.prune(corners[:], near, math.Inf(1))]
+		}
+		if len(near) == 1 && f.fillPlain(near[0], corners[:], x0, y0, x1, y1) {
+			return
+		}
 	}
-	if len(near) == 1 || w*h <= 16 {
+	if w*h <= 16 {
 		for y := y0; y < y1; y++ {
 			row := f.out[y*f.nx+x0 : y*f.nx+x1]
 			for i := range row {
@@ -95,18 +100,51 @@ func (f *fieldGrid) fill(c *scratch, near []*piece, x0, y0, x1, y1 int) {
 		return
 	}
 	stacked := len(c.near)
-	half := func(x0, y0, x1, y1 int) {
+	xm, ym := x0+(w+1)/2, y0+(h+1)/2
+	for _, q := range [4][4]int{{x0, y0, xm, ym}, {xm, y0, x1, ym}, {x0, ym, xm, y1}, {xm, ym, x1, y1}} {
+		if q[0] == q[2] || q[1] == q[3] {
+			continue
+		}
 		c.near = append(c.near, near...)
-		f.fill(c, c.near[stacked:], x0, y0, x1, y1)
+		f.fill(c, c.near[stacked:], q[0], q[1], q[2], q[3])
 		c.near = c.near[:stacked]
 	}
-	if w >= h {
-		m := x0 + w/2
-		half(x0, y0, m, y1)
-		half(m, y0, x1, y1)
-	} else {
-		m := y0 + h/2
-		half(x0, y0, x1, m)
-		half(x0, m, x1, y1)
+}
+
+// fillPlain fills a block all of whose cells are nearest to one side of the piece, or to one of its corners, or inside it, and says
+// whether it is such a block. The ground nearest to a given side or corner is convex, so it is enough to look at the block's
+// corners.
+func (f *fieldGrid) fillPlain(p *piece, corners []orb.Point, x0, y0, x1, y1 int) bool {
+	part, side := p.part(corners[0][0], corners[0][1])
+	for _, v := range corners[1:] {
+		if at, k := p.part(v[0], v[1]); at != part || k != side {
+			return false
+		}
 	}
+	e := &p.edges[side]
+	at := f.centre(x0, y0)
+	for y := y0; y < y1; y++ {
+		row := f.out[y*f.nx+x0 : y*f.nx+x1]
+		dx, dy := at[0]-e.ax, f.centre(0, y)[1]-e.ay
+		switch part {
+		case onInside:
+			clear(row)
+		case onSide:
+			s, step := dx*e.nx+dy*e.ny, f.dx*e.nx
+			for i := range row {
+				row[i] = float32(math.Abs(s + float64(i)*step))
+			}
+		default:
+			dy2 := dy * dy
+			if part == onEnd {
+				end := e.at(e.length)
+				dx, dy2 = at[0]-end[0], (at[1]-float64(y-y0)*f.dy-end[1])*(at[1]-float64(y-y0)*f.dy-end[1])
+			}
+			for i := range row {
+				x := dx + float64(i)*f.dx
+				row[i] = float32(math.Sqrt(x*x + dy2))
+			}
+		}
+	}
+	return true
 }

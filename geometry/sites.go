@@ -42,9 +42,7 @@ func NewSites(shapes []orb.Geometry) *Sites {
 		from := len(edges)
 		corners := c.cut.piece(i)
 		edges = appendEdges(edges, corners)
-		p := piece{edges: edges[from:len(edges):len(edges)], site: site, id: int32(i)}
-		p.box(corners)
-		loose = append(loose, p)
+		loose = append(loose, newPiece(edges[from:len(edges):len(edges)], corners, site, int32(i)))
 	}
 	s.next = int32(len(loose))
 	tree, order := packBoxes(len(loose), func(i int) (lo, hi orb.Point) { return loose[i].min, loose[i].max })
@@ -54,6 +52,15 @@ func NewSites(shapes []orb.Geometry) *Sites {
 		s.pieces[i] = loose[k]
 	}
 	return s
+}
+
+func newPiece(edges []edge, corners []orb.Point, site, id int32) piece {
+	p := piece{edges: edges, site: site, id: id}
+	p.box(corners)
+	if len(edges) > manySides {
+		p.fan = newFan(&p)
+	}
+	return p
 }
 
 // homeOf is a round point near the middle of the shapes: the plane's own origin for any plan drawn about it, so that its
@@ -119,10 +126,8 @@ func (s *Sites) With(i int, shape orb.Geometry) *Sites {
 		from := len(edges)
 		corners := c.cut.piece(k)
 		edges = appendEdges(edges, corners)
-		p := piece{edges: edges[from:len(edges):len(edges)], site: int32(i), id: with.next}
-		p.box(corners)
+		with.extra = append(with.extra, newPiece(edges[from:len(edges):len(edges)], corners, int32(i), with.next))
 		with.next++
-		with.extra = append(with.extra, p)
 	}
 	return &with
 }
