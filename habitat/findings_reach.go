@@ -300,9 +300,8 @@ func contestedBarriers(v *view) []Finding {
 	if len(beds) == 0 {
 		return nil
 	}
-	return []Finding{{Features: ids, Message: names(beds) + plural(len(beds), " is",
-		" are") + " nearest to what feeds hoverflies across a hedge or a broad path. Sources disagree on whether they " +
-		"cross; the distances take it that they do.",
+	return []Finding{{Features: ids, Message: isOrAre(beds) + " nearest to what feeds hoverflies across a hedge or a broad path. " +
+		"Sources disagree on whether they cross; the distances take it that they do.",
 		Mend: "Flowers on the same side would settle it."}}
 }
 
