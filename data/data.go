@@ -147,6 +147,7 @@ type Plant struct {
 	Guilds                       []string // ids of guilds that it feeds or shelters
 	Note                         string
 	Listed                       Checked // how far it was checked that the sources name the plant at all
+	ListedRecall                 string  // as Origin.Recall
 	GuildsFrom                   Origin  // which guilds: the weaker mark of listing and detail
 	TraitsFrom                   Origin  // bloom, height, spacing, zone
 	CautionsFrom                 Origin  // caution, dangers, where it is invasive

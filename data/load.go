@@ -129,7 +129,7 @@ func plantOf(r *row, c *Catalogue) *Plant {
 	if len(p.Dangers) > 0 && p.Caution == "" {
 		r.fail("caution", "empty beside a danger", "say in words what to beware of")
 	}
-	p.Listed, _ = r.checked("listed_checked")
+	p.Listed, p.ListedRecall = r.checked("listed_checked")
 	id := r.text("bloom_place")
 	for _, b := range c.Places {
 		if b.ID == id {

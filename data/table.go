@@ -108,6 +108,9 @@ func (r *row) fail(column, problem, mend string) {
 	if i, ok := r.column["id"]; ok {
 		id = r.cells[i]
 	}
+	if !idForm.MatchString(id) {
+		id = strconv.Quote(id) // it may hold a line break
+	}
 	r.err = fmt.Errorf("%s:%d: %s, %s: %s: %s", r.file, r.line, id, column, problem, mend)
 }
 
