@@ -39,6 +39,11 @@ const usage = `Hedgereach plans habitat for natural enemies in gardens and on ma
       a plan to GeoJSON and back, by extension: .hedgereach or .geojson (.json);
       also points walked with a GPS, IN being a .gpx, or a .csv with columns lat and lon, or x and y in metres
 
+  hedgereach facts [--json] [--own FILE] ID | WORD...
+      what the catalogue says of a guild, plant, crop, pest, companion, trap crop, trap, material or source, with evidence
+      and full citations; where several entries have the words, their ids, as LIST/ID
+      --own      a personal catalogue (CSV) that goes before the built-in one
+
   hedgereach help
       this text
 
@@ -67,6 +72,8 @@ func Run(args []string, stdout, stderr io.Writer) (exit int, handled bool) {
 		do = drawSheet
 	case "convert":
 		do = convert
+	case "facts":
+		do = facts
 	case "help", "-h", "-help", "--help":
 		fmt.Fprint(stdout, usage)
 		return Done, true
