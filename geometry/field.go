@@ -78,8 +78,7 @@ func (f *fieldGrid) fill(c *scratch, near []*piece, x0, y0, x1, y1 int) {
 	if w*h > 4 {
 		corners := f.corners(x0, y0, x1, y1)
 		if len(near) > 1 {
-			c.measure(corners[:], near)
-			near = near[:c.prune(corners[:], near, math.Inf(1))]
+			near = near[:c.thin(corners[:], near)]
 		}
 		if len(near) == 1 && f.fillPlain(near[0], corners[:], x0, y0, x1, y1) {
 			return
@@ -109,6 +108,42 @@ func (f *fieldGrid) fill(c *scratch, near []*piece, x0, y0, x1, y1 int) {
 		f.fill(c, c.near[stacked:], q[0], q[1], q[2], q[3])
 		c.near = c.near[:stacked]
 	}
+}
+
+// thin is a quicker prune: it tries every piece against the one nearest to the middle only. The pieces kept come first.
+func (c *scratch) thin(corners []orb.Point, near []*piece) (kept int) {
+	centre := middle(corners)
+	c.feet, c.dist = c.feet[:0], c.dist[:0]
+	first, least := 0, math.Inf(1)
+	for i, p := range near {
+		foot := p.nearest(centre[0], centre[1])
+		dx, dy := centre[0]-foot[0], centre[1]-foot[1]
+		d2 := dx*dx + dy*dy
+		if d2 < least {
+			first, least = i, d2
+		}
+		c.feet = append(c.feet, orb.Point{dx, dy})
+	}
+	for _, v := range corners {
+		c.dist = append(c.dist, math.Sqrt(near[first].dist2(v[0], v[1])))
+	}
+	for i, p := range near {
+		dx, dy := c.feet[i][0], c.feet[i][1]
+		d := math.Sqrt(dx*dx + dy*dy)
+		below := i == first
+		for k := 0; k < len(corners) && !below; k++ {
+			along := 0.0
+			if d > 0 {
+				along = (dx*(corners[k][0]-centre[0]) + dy*(corners[k][1]-centre[1])) / d
+			}
+			below = d+along < c.dist[k]
+		}
+		if below {
+			near[kept] = p
+			kept++
+		}
+	}
+	return kept
 }
 
 // fillPlain fills a block all of whose cells are nearest to one side of the piece, or to one of its corners, or inside it, and says
