@@ -64,7 +64,7 @@ func window(bin string) error {
 				return err
 			}
 			w.Wait(time.Second)
-			if err := w.Click(150, 330); err != nil { // the margin about the pond
+			if err := w.Click(78, 518); err != nil { // the west hedge
 				return err
 			}
 			return w.Key("ctrl+3")
