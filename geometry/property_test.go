@@ -238,3 +238,31 @@ func TestPiecesCoverTheShape(t *testing.T) {
 		}
 	})
 }
+
+// The ground within reach drawn as polygons is as large as the measured one, less what chords cut off its arcs, and proper.
+func TestOffsetIsTheGroundWithin(t *testing.T) {
+	before, drawn := joins.Load(), 0
+	rapid.Check(t, func(t *rapid.T) {
+		s := NewSites(drawShapes(t, 8))
+		r := float64(rapid.IntRange(0, 200).Draw(t, "range")) / 10
+		const tol = 1e-4
+		offset, err := s.Offset(r, tol)
+		if err != nil {
+			t.Fatal(err)
+		}
+		drawn++
+		if len(offset) > 0 {
+			if err := Validate(offset); err != nil {
+				t.Error(err)
+			}
+		}
+		sheet := orb.Bound{Min: orb.Point{-80, -80}, Max: orb.Point{150, 150}}
+		want, got := s.AreaWithin(sheet.ToPolygon(), r), Area(offset)
+		if slack := tol*Perimeter(offset) + 1e-5; got > want+1e-5 || got < want-slack {
+			t.Errorf("drawn %v m², measured %v", got, want)
+		}
+	})
+	if used := joins.Load() - before; used > int64(drawn/50) {
+		t.Errorf("%d of %d offsets fell back to an overlay", used, drawn)
+	}
+}

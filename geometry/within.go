@@ -129,36 +129,8 @@ func (c *scratch) areaReached(corners []orb.Point, near []*piece, r float64) flo
 		}
 	}
 	for i, p := range near {
-		ri := radius(i)
-		n := len(p.edges)
-		for k := range p.edges {
-			e := &p.edges[k]
-			turn, next := math.Pi, k
-			switch {
-			case e.length == 0:
-				turn = 2 * math.Pi
-			case n > 1:
-				f := &p.edges[(k+n-1)%n]
-				turn = math.Atan2(f.nx*e.ny-f.ny*e.nx, f.nx*e.nx+f.ny*e.ny)
-				next = (k + n - 1) % n
-			}
-			if turn > 0 { // the arc about the corner where the edge begins, from the edge before
-				f := p.edges[next]
-				if n == 1 { // a segment's edge before is its other side
-					f.nx, f.ny = -f.nx, -f.ny
-				}
-				a := arc{e.ax, e.ay, ri, math.Atan2(f.ny, f.nx), turn}
-				c.keepArc(a, i, near, radius, &sum, o)
-			}
-			if e.length > 0 {
-				c.keepSide(*e, i, near, radius, &sum, o)
-			}
-			if n == 1 && e.length > 0 {
-				end := e.at(e.length)
-				c.keepArc(arc{end[0], end[1], ri, math.Atan2(e.ny, e.nx), math.Pi}, i, near, radius, &sum, o)
-				c.keepSide(edge{ax: end[0], ay: end[1], nx: -e.nx, ny: -e.ny, length: e.length}, i, near, radius, &sum, o)
-			}
-		}
+		p.outer(func(side edge) { c.keepSide(side, i, near, radius, &sum, o) },
+			func(corner arc) { c.keepArc(corner, i, near, radius, &sum, o) })
 	}
 	area := whole + sum.area
 	size := distance(c.cell.min, c.cell.max)
@@ -170,6 +142,33 @@ func (c *scratch) areaReached(corners []orb.Point, near []*piece, r float64) flo
 		}
 	}
 	return max(0, min(area, whole))
+}
+
+// outer visits the sides of a piece and the arcs about its corners, arc before side, anticlockwise, all of them still on the
+// piece itself: the arcs have no radius yet.
+func (p *piece) outer(side func(edge), corner func(arc)) {
+	first := p.edges[0]
+	if len(p.edges) == 1 {
+		start := math.Atan2(first.ny, first.nx)
+		if first.length == 0 {
+			corner(arc{cx: first.ax, cy: first.ay, start: start, sweep: 2 * math.Pi})
+			return
+		}
+		end := first.at(first.length)
+		corner(arc{cx: first.ax, cy: first.ay, start: start + math.Pi, sweep: math.Pi})
+		side(first)
+		corner(arc{cx: end[0], cy: end[1], start: start, sweep: math.Pi})
+		side(edge{ax: end[0], ay: end[1], nx: -first.nx, ny: -first.ny, length: first.length})
+		return
+	}
+	before := p.edges[len(p.edges)-1]
+	for _, e := range p.edges {
+		if turn := math.Atan2(before.nx*e.ny-before.ny*e.nx, before.nx*e.nx+before.ny*e.ny); turn > 0 {
+			corner(arc{cx: e.ax, cy: e.ay, start: math.Atan2(before.ny, before.nx), sweep: turn})
+		}
+		side(e)
+		before = e
+	}
 }
 
 // keepSide adds the stretches of a piece's side, moved out by its radius, that lie in the cell and that no other piece covers.
@@ -197,6 +196,7 @@ func (c *scratch) keepSide(e edge, i int, near []*piece, radius func(int) float6
 
 // keepArc is keepSide for an arc.
 func (c *scratch) keepArc(a arc, i int, near []*piece, radius func(int) float64, sum *tally, o orb.Point) {
+	a.r = radius(i)
 	w := &c.area
 	w.covers = w.covers[:0]
 	w.coverArc(a, &c.cell, 0)
