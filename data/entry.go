@@ -27,7 +27,7 @@ type Fact struct {
 	Label    string
 	Value    string  // for people, with units
 	Refs     []Match // the entries that it names
-	Min, Max float64 // the number in Unit, or its two ends; both 0 for words
+	Min, Max float64 // the number in Unit, or its two ends; both 0 for words; Max 0 beside a Min for "or more"
 	Unit     string  // "m", "cm", "days", "weeks", "°C", "m²", "share" (0 to 1); "" for words
 }
 
@@ -158,7 +158,11 @@ func (e *builder) refs(label string, list []Match) {
 	for i, m := range list {
 		names[i] = m.Name
 	}
-	e.add(Fact{Label: label, Value: strings.Join(names, ", "), Refs: list})
+	between := ", "
+	if slices.ContainsFunc(names, func(n string) bool { return strings.Contains(n, ",") }) {
+		between = "; "
+	}
+	e.add(Fact{Label: label, Value: strings.Join(names, between), Refs: list})
 }
 
 func matches[T any](list []*T, match func(*T) Match) []Match {
@@ -218,7 +222,7 @@ func (e *builder) guild(g *Guild) {
 	e.text("Eats besides", g.OtherFood)
 	e.text("Winters in", g.Winter)
 	e.text("Provide", g.Provide)
-	e.text("Sheltered by", strings.Join(g.Shelter, ", "))
+	e.text("Sheltered by", kinds(g))
 	if w := BeeWidthMM[g.ID]; w > 0 {
 		e.group("Outer limit of flight by body size", GreenleafFrom)
 		e.text("Width between the wing bases", number(w)+" mm, a usual value from memory")
@@ -304,9 +308,9 @@ func (e *builder) crop(p *Crop) {
 	e.text("Note", p.PollinationNote)
 	for _, pest := range e.c.PestsOf(p.ID) {
 		e.group("Pest: "+pest.Name, Origin{})
-		e.pestRefs("Pest", []string{pest.ID})
+		e.add(Fact{Label: "Entry", Value: "pest/" + pest.ID, Refs: []Match{pestMatch(pest)}})
 		for _, g := range e.c.GuildsOf(pest.ID) {
-			value := rangeWords(g) + "; sheltered by " + strings.Join(g.Shelter, ", ")
+			value := rangeWords(g) + "; sheltered by " + kinds(g)
 			if n := len(e.c.FeedersOf(g.ID)); n > 0 {
 				value += fmt.Sprintf("; fed by %d plants", n)
 			}
@@ -316,6 +320,14 @@ func (e *builder) crop(p *Crop) {
 	e.group("Links", Origin{})
 	e.refs("Companions tested", matches(e.c.CompanionsOf(p.ID), companionMatch))
 	e.refs("Trap crops tested", matches(e.c.TrapCropsOf(p.ID), trapCropMatch))
+}
+
+// kinds are the kinds of habitat that shelter a guild, in words.
+func kinds(g *Guild) string {
+	if len(g.Shelter) == 0 {
+		return "no kind of habitat that is known"
+	}
+	return strings.ReplaceAll(strings.Join(g.Shelter, ", "), "-", " ")
 }
 
 func rangeWords(g *Guild) string {
@@ -404,7 +416,11 @@ func (e *builder) trap(x *Trap) {
 	e.group("Use and number", x.NumberFrom)
 	e.text("Use", x.Use)
 	if x.NumberMin > 0 {
-		e.span("Number", x.NumberMin, x.NumberMax, "")
+		if x.NumberMax == 0 {
+			e.add(Fact{Label: "Number", Value: number(x.NumberMin) + " or more", Min: x.NumberMin})
+		} else {
+			e.span("Number", x.NumberMin, x.NumberMax, "")
+		}
 		e.span("On each", x.PerM2, 0, "m²")
 		e.text("Where", x.NumberWords)
 	}
@@ -439,7 +455,7 @@ func (e *builder) material(x *Material) {
 	for i, l := range x.Lasting {
 		words[i] = lastingWords[l]
 	}
-	e.text("Harm lasts", strings.Join(words, " to "))
+	e.text("Harm lasts", strings.Join(words, ", up to "))
 	e.text("In practice", x.LastingNote)
 	e.text("Rain", x.Rain)
 	e.group("Cautions", x.CautionsFrom)

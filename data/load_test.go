@@ -221,20 +221,6 @@ func TestBloomCountsMichigan(t *testing.T) {
 	}
 }
 
-// Bloom windows of the eight plant fact sheets of Michigan State University (Landis, Fiedler, Isaacs), in half-months.
-func TestBloomOfFactSheets(t *testing.T) {
-	c := mustLoad(t)
-	for id, want := range map[string]string{
-		"golden-alexanders": "05-16 06-15", "canada-anemone": "06-01 06-30", "angelica": "06-01 06-30", "sand-coreopsis": "06-01 08-31",
-		"shrubby-cinquefoil": "07-01 09-30", "meadowsweet": "08-01 08-31", "cup-plant": "08-01 08-31", "riddells-goldenrod": "09-01 09-30",
-	} {
-		p := c.Plant(id)
-		if p == nil || p.Bloom.From.String()+" "+p.Bloom.To.String() != want || p.TraitsFrom.Checked != ReadAtSource {
-			t.Errorf("%s: %+v, want %s, read at the source", id, p, want)
-		}
-	}
-}
-
 // Distances of single studies that the ranges rest on, beside the paper.
 func TestRangesAgainstStudies(t *testing.T) {
 	c := mustLoad(t)

@@ -39,13 +39,13 @@ func (c *Catalogue) everything() []indexed {
 		add("pest", p.ID, p.Name, p.Scientific, p.Family)
 	}
 	for _, x := range c.Companions {
-		add("companion", x.ID, x.Name, x.Main, x.With, x.PestsWords)
+		add("companion", x.ID, x.Name, x.Main, x.With, x.PestsWords, c.pestNames(x.Pests))
 	}
 	for _, x := range c.TrapCrops {
-		add("trap-crop", x.ID, x.Name, x.Main, x.Trap, x.PestsWords)
+		add("trap-crop", x.ID, x.Name, x.Main, x.Trap, x.PestsWords, c.pestNames(x.Pests))
 	}
 	for _, x := range c.Traps {
-		add("trap", x.ID, x.Name, x.Target)
+		add("trap", x.ID, x.Name, x.Target, c.pestNames(x.Pests))
 	}
 	for _, x := range c.Materials {
 		add("material", x.ID, x.Name)
@@ -59,10 +59,18 @@ func (c *Catalogue) everything() []indexed {
 	return out
 }
 
-// Search finds entries by their id, name, scientific name or family; of guilds also by examples, of companions and trap crops
-// by their plants and pests in words, of sources by citation. All words must occur, in small or capital letters, whole or in
-// part. An entry with just that id or name comes first, then names that begin so, then the others, each in the order of the
-// files. No words find nothing.
+func (c *Catalogue) pestNames(ids []string) string {
+	var b strings.Builder
+	for _, p := range all(ids, c.pest) {
+		b.WriteString(p.Name + "\n")
+	}
+	return b.String()
+}
+
+// Search finds entries by their id, name, scientific name or family; of guilds also by examples, of companions, trap crops and
+// traps by their plants and pests, of sources by citation. All words must occur, in small or capital letters, whole or in part.
+// An entry with just that id or name comes first, then names that begin so, then the others, each in the order of the files.
+// No words find nothing.
 func (c *Catalogue) Search(words string) []Match {
 	words = strings.ToLower(strings.TrimSpace(words))
 	wanted := strings.Fields(words)

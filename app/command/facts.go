@@ -108,7 +108,7 @@ type (
 		Value   string      `json:"value"`
 		Entries []matchJSON `json:"entries,omitempty"` // that the value names
 		Min     *float64    `json:"min,omitempty"`     // in unit
-		Max     *float64    `json:"max,omitempty"`
+		Max     *float64    `json:"max,omitempty"`     // missing beside a min: or more
 		Unit    string      `json:"unit,omitempty"`
 	}
 	sourceJSON struct {
@@ -148,7 +148,10 @@ func newEntry(e *data.Entry) entryJSON {
 		for _, f := range g.Facts {
 			fj := factJSON{Label: f.Label, Value: f.Value, Entries: matchList(f.Refs), Unit: f.Unit}
 			if f.Min != 0 || f.Max != 0 {
-				fj.Min, fj.Max = &f.Min, &f.Max
+				fj.Min = &f.Min
+			}
+			if f.Max != 0 {
+				fj.Max = &f.Max
 			}
 			gj.Facts = append(gj.Facts, fj)
 		}

@@ -57,7 +57,7 @@ func writeEntry(w io.Writer, e *data.Entry) error {
 			words += " Read at " + s.Address + "."
 		}
 		if s.Note != "" {
-			words += " " + s.Note + "."
+			words += " " + capital(s.Note) + "."
 		}
 		t.paragraph("  ", words)
 	}
