@@ -86,13 +86,14 @@ func (l *baseLayer) ask(b *Board) {
 	j.show = b.showing()
 	j.show.Grid = true
 	j.show.Hidden = maps.Clone(b.moving)
+	j.show.Statuses = maps.Clone(b.statuses) // the board's own goes on changing while the worker reads
 	l.asked = j
 	l.worker.give(j)
 }
 
 // showing is what the ground shows, on the base and on the edit layer alike.
 func (b *Board) showing() ground.Show {
-	return ground.Show{Statuses: b.statuses, Labels: b.labels, Flowering: b.session.Ask().On, Units: b.units()}
+	return ground.Show{Statuses: b.statuses, Labels: b.labels, Numbers: b.numbers, Flowering: b.session.Ask().On, Units: b.units()}
 }
 
 // work paints a base, away from the window's goroutine.

@@ -74,6 +74,9 @@ type Board struct {
 	space    bool // the space bar is down: the main button pans
 	focused  bool
 	statuses map[string]habitat.Status
+	selected map[string]bool // ids
+	numbers  map[string]string
+	numbered []*plan.Feature // what numbers was made from
 	moving   map[string]bool // ids of features that the gesture under way makes anew
 
 	base      baseLayer
@@ -107,7 +110,8 @@ var (
 // New makes a board for a session. dispatch brings work from other goroutines to the window's (fyne.Do in a program).
 func New(s *session.Session, dispatch func(func())) *Board {
 	b := &Board{session: s, document: s.Document(), dispatch: dispatch, kind: plan.Bed, widths: map[plan.Kind]float64{}, snap: true, shading: true,
-		labels: true, pixels: 1, atFrame: beforeFrame, Mods: driverMods, moving: map[string]bool{}}
+		labels: true, pixels: 1, atFrame: beforeFrame, Mods: driverMods, statuses: map[string]habitat.Status{},
+		selected: map[string]bool{}, moving: map[string]bool{}}
 	b.view.Scale = 10
 	b.ExtendBaseWidget(b)
 	b.base.start(b)
@@ -116,6 +120,7 @@ func New(s *session.Session, dispatch func(func())) *Board {
 	b.furniture.start(b)
 	b.toolName, b.tool = "Pick", tool.New("Pick", editor{b})
 	b.recount()
+	b.reselect()
 	s.Observe(b.changed)
 	return b
 }
@@ -156,6 +161,7 @@ func (b *Board) changed(w session.What) {
 		b.Fit()
 	}
 	if w&session.SelectionChanged != 0 {
+		b.reselect()
 		b.mark(editDirt)
 	}
 	if w&session.FocusAsked != 0 {
@@ -163,20 +169,19 @@ func (b *Board) changed(w session.What) {
 	}
 }
 
-// recount takes the statuses of all beds, and which features the gesture makes anew, from the session.
+// recount takes the statuses of all beds, their numbers, and which features the gesture makes anew, from the session.
 func (b *Board) recount() {
 	beds := b.session.Assessment().Beds
-	same := len(beds) == len(b.statuses)
-	for _, bed := range beds {
-		was, had := b.statuses[bed.Feature.ID]
-		same = same && had && was == b.session.Status(bed)
+	if len(b.statuses) > len(beds) {
+		clear(b.statuses)
 	}
-	if !same { // a new map: the worker may hold the old one
-		b.statuses = make(map[string]habitat.Status, len(beds))
-		for _, bed := range beds {
-			b.statuses[bed.Feature.ID] = b.session.Status(bed)
+	for _, bed := range beds {
+		st := b.session.Status(bed)
+		if was, had := b.statuses[bed.Feature.ID]; !had || was != st {
+			b.statuses[bed.Feature.ID] = st
 		}
 	}
+	b.renumber()
 	clear(b.moving)
 	if !b.session.Previewing() {
 		return
@@ -186,6 +191,27 @@ func (b *Board) recount() {
 		if i >= len(committed) || committed[i] != f {
 			b.moving[f.ID] = true
 		}
+	}
+}
+
+// renumber makes the short marks of beds anew where a bed came, went or was renamed. A drag does none of these.
+func (b *Board) renumber() {
+	p := b.session.Plan()
+	same := b.numbers != nil && len(p.Features) == len(b.numbered)
+	for i := 0; same && i < len(p.Features); i++ {
+		f, g := p.Features[i], b.numbered[i]
+		same = f == g || f.Kind == g.Kind && f.Name == g.Name && f.ID == g.ID
+	}
+	if !same {
+		b.numbers, b.numbered = ground.Numbers(p), p.Features
+	}
+}
+
+// reselect takes the selection from the session.
+func (b *Board) reselect() {
+	clear(b.selected)
+	for _, id := range b.session.Selection() {
+		b.selected[id] = true
 	}
 }
 

@@ -31,11 +31,10 @@ type editLayer struct {
 	list    drawing.List
 	used    bool            // the image holds something
 	stale   int             // beds drawn because the base shows another status
-	hidden  map[string]bool // scratch: features that need not be drawn
+	drawn   []*plan.Feature // scratch: features that the base does not show as they are now
 }
 
 func (l *editLayer) start(b *Board) {
-	l.hidden = map[string]bool{}
 	l.raster = canvas.NewRaster(func(w, h int) image.Image {
 		b.learnPixels(w, l.raster.Size())
 		if l.img == nil || !l.used {
@@ -145,25 +144,22 @@ func (p *pen) contour() {
 // changed draws the features that the base does not show as they are now.
 func (p *pen) changed(l *editLayer) {
 	b := p.b
-	clear(l.hidden)
-	l.stale = 0
-	drawn := 0
+	clear(l.drawn)
+	l.drawn, l.stale = l.drawn[:0], 0
 	for i, f := range b.session.Plan().Features {
 		shown, statusOnly := b.base.has(f, i, b.statuses[f.ID])
 		if statusOnly {
 			l.stale++
 		}
-		if shown || statusOnly && l.stale > maxStale || !statusOnly && drawn > maxDrawn {
-			l.hidden[f.ID] = true
-			continue
+		if !shown && (statusOnly && l.stale <= maxStale || !statusOnly && len(l.drawn) <= maxDrawn) {
+			l.drawn = append(l.drawn, f)
 		}
-		drawn++
 	}
-	if drawn == 0 {
+	if len(l.drawn) == 0 {
 		return
 	}
 	show := b.showing()
-	show.Hidden = l.hidden
+	show.Only = l.drawn
 	ground.Draw(p.list, b.session.Assessment(), p.view, p.look, show)
 }
 
@@ -175,13 +171,12 @@ const (
 
 // selection outlines what is selected.
 func (p *pen) selection() {
-	sel := p.b.session.Selection()
-	if len(sel) == 0 {
+	if len(p.b.selected) == 0 {
 		return
 	}
 	var fs []*plan.Feature
 	for _, f := range p.b.session.Plan().Features {
-		if p.b.session.Selected(f.ID) {
+		if p.b.selected[f.ID] {
 			fs = append(fs, f)
 		}
 	}

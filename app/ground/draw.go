@@ -16,10 +16,12 @@ type Show struct {
 	Labels    bool                      // names, and the letters of statuses
 	Flowering *season.HalfMonth         // stipple only what is in flower then; nil: by kind
 	Grid      bool
-	Units     plan.Units      // of the grid and of labels
-	Hidden    map[string]bool // ids of features left out (hidden, or drawn on another layer while dragged)
-	Finding   []orb.Point     // a line on the ground that shows a finding, in metres; nil: none
-	Beneath   []drawing.Op    // drawn on the bare ground, under everything that grows
+	Units     plan.Units        // of the grid and of labels
+	Hidden    map[string]bool   // ids of features left out (hidden, or drawn on another layer while dragged)
+	Only      []*plan.Feature   // draw these alone, in this order within a kind; nil: all of the plan
+	Numbers   map[string]string // short marks of beds by id, as from Numbers; nil: Labels makes them where it needs them
+	Finding   []orb.Point       // a line on the ground that shows a finding, in metres; nil: none
+	Beneath   []drawing.Op      // drawn on the bare ground, under everything that grows
 
 	// InFlower tells whether a plant is in flower at the time shown; Draw takes it from the assessment. Only read where
 	// Flowering is set.
@@ -68,7 +70,7 @@ func Draw(l *drawing.List, a *habitat.Assessment, v View, s style.Look, show Sho
 		show.InFlower = func(g plan.Growing) bool { return a.InFlower(g, on) }
 	}
 	byRank := make([][]*plan.Feature, len(order))
-	for _, f := range a.Plan.Features {
+	for _, f := range show.features(a.Plan) {
 		if !show.Hidden[f.ID] && show.sees(f, v, s) {
 			byRank[rank(f.Kind)] = append(byRank[rank(f.Kind)], f)
 		}
@@ -113,6 +115,14 @@ func Draw(l *drawing.List, a *habitat.Assessment, v View, s style.Look, show Sho
 
 // margin is how far signs reach beyond a feature's outline, in points.
 const margin = 14
+
+// features are those to be drawn, before Hidden is taken off.
+func (show Show) features(p *plan.Plan) []*plan.Feature {
+	if show.Only != nil {
+		return show.Only
+	}
+	return p.Features
+}
 
 func (show Show) window(s style.Look) orb.Bound {
 	if show.Window == (orb.Bound{}) {

@@ -122,14 +122,14 @@ func Labels(p *plan.Plan, v View, s style.Look, show Show) []Label {
 	if show.Window == (orb.Bound{}) {
 		pl.window = orb.Bound{Min: orb.Point{-inf, -inf}, Max: orb.Point{inf, inf}}
 	}
-	numbers := Numbers(p)
+	numbers := show.Numbers
 	type item struct {
 		f  *plan.Feature
 		sh *shape
 		at orb.Point // of a mark
 	}
 	var byTurn [4][]item
-	for _, f := range p.Features {
+	for _, f := range show.features(p) {
 		turn := precedence(f.Kind)
 		if turn < 0 || show.Hidden[f.ID] || !show.sees(f, v, s) {
 			continue
@@ -163,6 +163,9 @@ func Labels(p *plan.Plan, v View, s style.Look, show Show) []Label {
 				if show.Statuses != nil {
 					st := show.Statuses[it.f.ID]
 					l.Letter, l.Ring = st.Letter(), s.Status(st)
+				}
+				if numbers == nil {
+					numbers = Numbers(p)
 				}
 				pl.bed(l, it.sh, full, numbers[it.f.ID])
 			} else if full != "" {

@@ -24,6 +24,7 @@ type Pick struct {
 
 	base    *plan.Plan      // the plan when the gesture began
 	moving  []*plan.Feature // of base
+	places  []int           // where they stand in base
 	anchor  orb.Point       // the corner of what is moved that is snapped
 	grabbed string          // id of the feature pressed on
 	toggle  bool            // the press was with Shift on a selected feature: let go without a move, it leaves the selection
@@ -59,7 +60,7 @@ func (p *Pick) Cancel() {
 }
 
 func (p *Pick) stop() {
-	p.state, p.base, p.moving, p.shape, p.bad, p.word = idle, nil, nil, nil, "", ""
+	p.state, p.base, p.moving, p.places, p.shape, p.bad, p.word = idle, nil, nil, nil, nil, "", ""
 }
 
 // only is the selected feature where exactly one is selected: then it has handles.
@@ -159,8 +160,8 @@ func (p *Pick) Drag(e Event) {
 func (p *Pick) begin() {
 	p.state, p.toggle = moving, false
 	for _, id := range p.ed.Selection() {
-		if f, _ := p.base.Find(id); f != nil {
-			p.moving = append(p.moving, f)
+		if f, i := p.base.Find(id); f != nil {
+			p.moving, p.places = append(p.moving, f), append(p.places, i)
 		}
 	}
 	p.anchor = p.down
@@ -204,12 +205,7 @@ func (p *Pick) move(e Event) {
 	snapped, p.word = snap(p.ed, to, func(f *plan.Feature) bool { return slices.Contains(p.moving, f) })
 	d = orb.Point{mm(snapped[0] - p.anchor[0]), mm(snapped[1] - p.anchor[1])}
 	p.at = orb.Point{p.down[0] + d[0], p.down[1] + d[1]}
-	next := p.base.Clone()
-	for _, f := range p.moving {
-		_, i := p.base.Find(f.ID)
-		next.Features[i] = Moved(f, d[0], d[1])
-	}
-	p.ed.Preview(next)
+	p.ed.Preview(p.moved())
 }
 
 func (p *Pick) reshape(e Event) {
@@ -309,9 +305,8 @@ func (p *Pick) moved() *plan.Plan {
 		return p.base
 	}
 	next := p.base.Clone()
-	for _, f := range p.moving {
-		_, i := p.base.Find(f.ID)
-		next.Features[i] = Moved(f, d[0], d[1])
+	for k, f := range p.moving {
+		next.Features[p.places[k]] = Moved(f, d[0], d[1])
 	}
 	return next
 }
