@@ -168,10 +168,20 @@ func BenchmarkOffset(b *testing.B) {
 }
 
 func BenchmarkValidate(b *testing.B) {
-	d := Disc(orb.Point{}, 1)
-	for b.Loop() {
-		if err := Validate(d); err != nil {
-			b.Fatal(err)
+	for _, n := range []int{32, 1000, 1_000_000} {
+		ring := make(orb.Ring, 0, n+1)
+		for i := range n {
+			sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(n))
+			d := 1000 + float64(i%2)
+			ring = append(ring, orb.Point{d * cos, d * sin})
 		}
+		ring = append(ring, ring[0])
+		b.Run(fmt.Sprintf("%d corners", n), func(b *testing.B) {
+			for b.Loop() {
+				if err := Validate(orb.Polygon{ring}); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
 	}
 }

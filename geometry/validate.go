@@ -26,11 +26,11 @@ func (e *InvalidError) Error() string {
 // measure overflows.
 const Widest = 1e9
 
-// crossingBudget bounds the pairs of sides that Validate compares, and crossingShare is added to it for each side, so that an
-// outline made to be slow is refused after a second instead. An outline that can be drawn needs about 16 a side.
+// Validate compares at most crossingBudget pairs of sides and crossingShare more for each side, so that an outline made to be
+// slow is refused soon instead. Those that are drawn need about 16 a side.
 const (
-	crossingBudget = 20_000_000
-	crossingShare  = 64
+	crossingBudget = 1_000_000
+	crossingShare  = 200
 )
 
 // Validate checks that a geometry is proper: coordinates finite and at most Widest; rings closed, with at least three corners

@@ -133,12 +133,9 @@ func TestValidateAgainstOther(t *testing.T) {
 	}
 }
 
-// A ring of a million corners is checked, and one made to defeat the index is refused, neither taking for ever.
+// A ring of very many corners is checked, and one made to defeat the index is refused, neither taking for ever.
 func TestValidateBounded(t *testing.T) {
-	if testing.Short() {
-		t.Skip("a million corners")
-	}
-	const n = 1_000_000
+	const n = 200_000
 	ring := make(orb.Ring, 0, n+1)
 	for i := range n {
 		sin, cos := math.Sincos(2 * math.Pi * float64(i) / n)
@@ -151,7 +148,7 @@ func TestValidateBounded(t *testing.T) {
 	}
 	// Teeth so long, slanting and thin that every side's box meets every other's.
 	comb := orb.Ring{}
-	for i := range 50_000 {
+	for i := range 10_000 {
 		x := float64(i)
 		comb = append(comb, orb.Point{x, -x}, orb.Point{1e6 + x + .5, 1e6 - x})
 	}
