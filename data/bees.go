@@ -23,8 +23,12 @@ var greenleaf = [...]struct{ a, b float64 }{
 
 // GreenleafFrom says where the coefficients come from: at second hand, in public research code by the first author of Kendall
 // et al. 2022; the abstract was read at the source.
-var GreenleafFrom = Origin{Sources: []string{"greenleaf-2007", "kendall-2022"}, Detail: "log10(km) = a + b · log10(mm); coefficients read in " +
-	"public research code of the first author of Kendall et al. 2022 and two other scripts", Checked: SecondHand, Evidence: Good}
+var GreenleafFrom = Origin{
+	Sources: []string{"greenleaf-2007", "kendall-2022"},
+	Detail: "log10(km) = a + b · log10(mm); coefficients read in public research code of the first author of Kendall et al. " +
+		"2022 and two other scripts",
+	Checked: SecondHand, Evidence: Good,
+}
 
 // BeeFlightM is how far, in metres, a bee can fly by its size, by the regressions of Greenleaf et al. 2007 over 62 species:
 // log10(distance in km) = a + b · log10(ITD in mm), where ITD is the distance between the wing bases. Both the millimetres and

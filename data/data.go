@@ -1,7 +1,7 @@
 // Package data is what the trade knows, each fact with its source: guilds of natural enemies and how far they work from
-// refuge, plants and when they flower, crops, pests, companions
-// and trap crops that were tested, traps, materials and their side-effects, and the bibliography. The catalogue is a set of CSV files beside this
-// one, embedded in the program and checked on load. It knows nothing of a particular garden.
+// refuge, plants and when they flower, crops, pests, companions and trap crops that were tested, traps, materials and their
+// side-effects, and the bibliography. The catalogue is a set of CSV files beside this one, embedded in the program and checked
+// on load; a grower's own entries can be merged over it. It knows nothing of a particular garden.
 package data
 
 import "hedgereach/data/season"

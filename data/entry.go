@@ -227,7 +227,8 @@ func (e *builder) guild(g *Guild) {
 		e.group("Outer limit of flight by body size", GreenleafFrom)
 		e.text("Width between the wing bases", number(w)+" mm, a usual value from memory")
 		far := math.Round(BeeFlightM(MaximumHoming, w)/10) * 10
-		e.add(Fact{Label: "Farthest homing", Value: number(far) + " m; ability, 2 to 7 times farther than bees usually go", Min: far, Max: far, Unit: "m"})
+		e.add(Fact{Label: "Farthest homing", Value: number(far) + " m; ability, 2 to 7 times farther than bees usually go",
+			Min: far, Max: far, Unit: "m"})
 	}
 	e.group("Links", Origin{})
 	e.refs("Holds", matches(e.c.PestsHeldBy(g.ID), pestMatch))
@@ -289,8 +290,10 @@ func (e *builder) plant(p *Plant) {
 	}
 	e.text("Not offered in", strings.Join(names, ", "))
 	e.group("Links", Origin{})
-	e.refs("Tested as a companion", matches(filter(e.c.Companions, func(x *Companion) bool { return slices.Contains(x.WithPlants, p.ID) }), companionMatch))
-	e.refs("Tested as a trap crop", matches(filter(e.c.TrapCrops, func(x *TrapCrop) bool { return slices.Contains(x.TrapPlants, p.ID) }), trapCropMatch))
+	companions := filter(e.c.Companions, func(x *Companion) bool { return slices.Contains(x.WithPlants, p.ID) })
+	e.refs("Tested as a companion", matches(companions, companionMatch))
+	traps := filter(e.c.TrapCrops, func(x *TrapCrop) bool { return slices.Contains(x.TrapPlants, p.ID) })
+	e.refs("Tested as a trap crop", matches(traps, trapCropMatch))
 }
 
 func (e *builder) crop(p *Crop) {

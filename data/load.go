@@ -18,7 +18,8 @@ var load = sync.OnceValues(func() (*Catalogue, error) { return Read(files) })
 func Load() (*Catalogue, error) { return load() }
 
 // Read reads and checks a catalogue from the CSV files of a folder: sources, guilds, studies, bloom-places, plants, pests,
-// crops, companions, trapcrops, traps, materials and never-offered. The error is one line that names the file, the line, the row's id and the mend.
+// crops, companions, trapcrops, traps, materials and never-offered. The error is one line that names the file, the line, the
+// row's id and the mend.
 func Read(dir fs.FS) (*Catalogue, error) {
 	c := new(Catalogue)
 	for _, step := range []func(fs.FS, *Catalogue) error{

@@ -97,7 +97,7 @@ func ReadPersonal(in io.Reader, file string) (*Personal, error) {
 	}
 	p := &Personal{File: file}
 	known := personalHead()
-	_, err = readCSV(file, text, func(r *row) {
+	_, err = readCSV(file, text, known[:3], func(r *row) {
 		if len(p.Entries) == maxPersonalRows {
 			r.fail("list", fmt.Sprintf("more than %d rows", maxPersonalRows), "split the file")
 		}

@@ -208,6 +208,7 @@ func TestPersonalFaults(t *testing.T) {
 	for text, want := range map[string]string{
 		"":                 "mine.csv: no first line with the names of the columns",
 		"list;id;source\n": "mine.csv:1: the columns are not parted by commas",
+		"plant\n":          `mine.csv:1: column "list" is missing`,
 		"id,source\na,b\n": `mine.csv:1: column "list" is missing`,
 		"list,id,source,hue\nplant,borage,x,red\n":                     `mine.csv:1: column "hue" is not known`,
 		"list,id,source\nplant,borage\n":                               "wrong number of fields",

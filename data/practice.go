@@ -143,15 +143,18 @@ func readCompanions(dir fs.FS, c *Catalogue) error {
 			With: r.need("companion"), WithPlants: r.anyLinks("companion_plants", c.knowsPlant),
 			WithCrops: r.anyLinks("companion_crops", c.knowsCrop), Pests: r.anyLinks("pests", c.knowsPest),
 			PestsWords: r.text("pests_words"), Effect: r.need("effect"),
-			Verdict:  Verdict(r.word("verdict", string(Helps), string(HelpsAtCost), string(Mixed), string(NoEffect), string(Harms), string(Untested))),
-			Strength: Strength(r.word("strength", string(SeveralTrials), string(OneTrial), string(SmallTrial), string(Failed), string(Differs), string(NoTrial))),
+			Verdict: Verdict(r.word("verdict", string(Helps), string(HelpsAtCost), string(Mixed), string(NoEffect), string(Harms),
+				string(Untested))),
+			Strength: Strength(r.word("strength", string(SeveralTrials), string(OneTrial), string(SmallTrial), string(Failed),
+				string(Differs), string(NoTrial))),
 			NearestM: r.number("distance_min_m", 0, maxRangeM), FarthestM: r.number("distance_max_m", 0, maxRangeM),
 			Placing: r.text("placing"), Guilds: r.anyLinks("guilds", c.knowsGuild), Note: r.text("note"), From: r.origin("test", c),
 		}
 		r.ordered("distance_min_m", x.NearestM, x.FarthestM)
 		untested := x.Verdict == Untested
 		if untested != (x.Strength == NoTrial) || untested != (x.From.Evidence == None) {
-			r.fail("verdict", "does not fit the strength and the evidence", `write "untested", "untested" and "none" together or not at all`)
+			r.fail("verdict", "does not fit the strength and the evidence",
+				`write "untested", "untested" and "none" together or not at all`)
 		}
 		c.Companions = append(c.Companions, x)
 		c.companion[x.ID] = x
@@ -205,7 +208,8 @@ func readMaterials(dir fs.FS, c *Catalogue) error {
 	c.material = map[string]*Material{}
 	return readTable(dir, "materials.csv", func(r *row) {
 		x := &Material{
-			ID: r.id(), Name: r.need("name"), Mites: r.harm("mites"), Predators: r.harm("predators"), Parasitoids: r.harm("parasitoids"),
+			ID: r.id(), Name: r.need("name"),
+			Mites: r.harm("mites"), Predators: r.harm("predators"), Parasitoids: r.harm("parasitoids"),
 			Bees: Bees(r.word("bees", "I", "II", "III", "not rated")), LastingNote: r.text("lasting_note"), Rain: r.text("rain"),
 			Lasting:  r.words("lasting", []string{"none", "short", "moderate", "long", "while dry", "not given"}),
 			Cautions: r.text("cautions"), Note: r.text("note"),

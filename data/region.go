@@ -64,7 +64,8 @@ func ParseZone(s string) (Zone, error) {
 	n, err := strconv.Atoi(digits)
 	z := Zone(2*n + half)
 	if err != nil || len(digits) > 2 || z < zoneMin || z > zoneMax || digits[0] < '0' {
-		return 0, fmt.Errorf("%q is not a hardiness zone: write a number from 1 to 13, with a or b for its colder or warmer half, like 5a", s)
+		return 0, fmt.Errorf("%q is not a hardiness zone: write a number from 1 to 13, with a or b for its colder or warmer half, "+
+			"like 5a", s)
 	}
 	return z, nil
 }

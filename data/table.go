@@ -50,15 +50,15 @@ func readTable(dir fs.FS, file string, read func(*row)) error {
 	if len(text) > maxFile {
 		return fmt.Errorf("%s: larger than %d MB: split the catalogue", file, maxFile>>20)
 	}
-	n, err := readCSV(file, text, read)
+	n, err := readCSV(file, text, nil, read)
 	if err == nil && n == 0 {
 		err = fmt.Errorf("%s: holds no rows: add some below the names of the columns", file)
 	}
 	return err
 }
 
-// readCSV does the same with the text of a file, and counts the rows.
-func readCSV(file string, text []byte, read func(*row)) (n int, err error) {
+// readCSV does the same with the text of a file, which must have the needed columns even if it has no rows, and counts the rows.
+func readCSV(file string, text []byte, needed []string, read func(*row)) (n int, err error) {
 	text = bytes.TrimPrefix(text, []byte("\ufeff")) // spreadsheets write a byte order mark
 	r := csv.NewReader(bytes.NewReader(text))
 	head, err := r.Read()
@@ -71,6 +71,11 @@ func readCSV(file string, text []byte, read func(*row)) (n int, err error) {
 			return n, fmt.Errorf("%s:1: column %q stands there twice: take one out", file, name)
 		}
 		t.column[name] = i
+	}
+	for _, name := range needed {
+		if _, ok := t.column[name]; !ok {
+			return n, fmt.Errorf("%s:1: column %q is missing: add it to the first line", file, name)
+		}
 	}
 	for ; ; n++ {
 		cells, err := r.Read()
