@@ -61,8 +61,8 @@ func polygonArea(p orb.Polygon) float64 {
 	return area
 }
 
-// signedArea is the shoelace area of a ring, positive where it runs anticlockwise. It measures from the ring's first point, so
-// that a ring far from the origin loses no digits.
+// signedArea is the shoelace area of a ring, positive where it runs anticlockwise. It measures from the ring's first
+// point, so that a ring far from the origin loses no digits.
 func signedArea(r []orb.Point) float64 {
 	if len(r) < 3 {
 		return 0
@@ -105,8 +105,8 @@ func lineLength(l []orb.Point) float64 {
 
 func distance(a, b orb.Point) float64 { return math.Hypot(a[0]-b[0], a[1]-b[1]) }
 
-// Centroid is the centre of gravity: of the ground where the geometry has any, else of its lines, else of its points. An empty
-// geometry answers the zero point.
+// Centroid is the centre of gravity: of the ground where the geometry has any, else of its lines, else of its points. An
+// empty geometry answers the zero point.
 func Centroid(g orb.Geometry) orb.Point {
 	if polygons := Polygons(g); Area(g) > 0 {
 		o := polygons[0][0][0]

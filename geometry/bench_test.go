@@ -10,8 +10,9 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// benchSite is a generated site: beds of 6 to 20 m by 0.75 to 1.2 m in every direction, and habitats of all kinds: hedges with bends,
-// strips, trees, irregular margins, ponds ringed with planting. It grows with the number of beds, 125 m² to a bed.
+// benchSite is a generated site: beds of 6 to 20 m by 0.75 to 1.2 m in every direction, and habitats of all kinds: hedges
+// with bends, strips, trees, irregular margins, ponds ringed with planting. It grows with the number of beds, 125 m² to a
+// bed.
 func benchSite(beds, habitats int) (b, h []orb.Geometry) {
 	rng := rand.New(rand.NewSource(1))
 	side := math.Sqrt(125 * float64(beds))
@@ -102,7 +103,8 @@ func BenchmarkMeanDistance(b *testing.B) {
 	perBed(b, beds, func(bed orb.Geometry) { s.MeanDistance(bed) })
 }
 
-// Everything about every bed, for sites of 1 000 to 8 000 beds with 3 habitats to 10 beds: the time for a bed should hardly grow.
+// Everything about every bed, for sites of 1 000 to 8 000 beds with 3 habitats to 10 beds: the time for a bed should
+// hardly grow.
 func BenchmarkSite(b *testing.B) {
 	for _, n := range []int{1000, 2000, 4000, 8000} {
 		b.Run(fmt.Sprint(n), func(b *testing.B) {

@@ -16,8 +16,8 @@ import (
 //   - over a cell, d is at most what the corners' values interpolate to, so at most the largest of them;
 //   - over a cell, d is at least its tangent plane at any point.
 //
-// So a piece whose tangent plane lies above another's distance at every corner is nowhere nearer than that other in the whole
-// cell, and can be forgotten there. That leaves one or two pieces in most cells, where answers are exact.
+// So a piece whose tangent plane lies above another's distance at every corner is nowhere nearer than that other in the
+// whole cell, and can be forgotten there. That leaves one or two pieces in most cells, where answers are exact.
 type scratch struct {
 	cut     cutter
 	cell    piece
@@ -45,8 +45,8 @@ func (c *scratch) measure(corners []orb.Point, near []*piece) {
 
 func (c *scratch) row(i, corners int) []float64 { return c.dist[i*corners : (i+1)*corners] }
 
-// least is the piece whose largest distance over the cell is the least, and that distance: a bound for how far any point of the
-// cell can be from the sites. measure comes first.
+// least is the piece whose largest distance over the cell is the least, and that distance: a bound for how far any point
+// of the cell can be from the sites. measure comes first.
 func (c *scratch) least(near []*piece, corners int) (best int, bound float64) {
 	bound = math.Inf(1)
 	for i := range near {
@@ -108,9 +108,9 @@ func (c *scratch) prune(corners []orb.Point, near []*piece, limit float64) (kept
 	return kept
 }
 
-// dropSameCorner forgets pieces that are nearest to the whole cell by a corner that another piece has too: pieces of one shape,
-// or shapes drawn corner to corner. The points nearest to a given corner of a convex set are a cone, so if all the cell's
-// corners are among them then the cell is.
+// dropSameCorner forgets pieces that are nearest to the whole cell by a corner that another piece has too: pieces of one
+// shape, or shapes drawn corner to corner. The points nearest to a given corner of a convex set are a cone, so if all the
+// cell's corners are among them then the cell is.
 func (c *scratch) dropSameCorner(corners []orb.Point, near []*piece) {
 	const same = 1e-11
 	for i, p := range near {
@@ -159,8 +159,8 @@ func boxOf(corners []orb.Point) (lo, hi orb.Point) {
 	return lo, hi
 }
 
-// split stacks the two halves of a cell, cut across its longer extent, on points, and answers where each ends. ok is false for
-// a cell too small to have halves.
+// split stacks the two halves of a cell, cut across its longer extent, on points, and answers where each ends. ok is
+// false for a cell too small to have halves.
 func (c *scratch) split(corners []orb.Point) (first, second int, ok bool) {
 	lo, hi := boxOf(corners)
 	axis := 0
@@ -207,8 +207,8 @@ func (c *scratch) tidy(from int) int {
 	return len(c.points)
 }
 
-// around finds the pieces that can be nearest to some point of the cell, or within the limit of it if that is less: those not
-// wholly farther than the likeliest piece can be from any corner. They go on top of near.
+// around finds the pieces that can be nearest to some point of the cell, or within the limit of it if that is less: those
+// not wholly farther than the likeliest piece can be from any corner. They go on top of near.
 func (s *Sites) around(c *scratch, corners []orb.Point, limit float64) []*piece {
 	centre := middle(corners)
 	radius := 0.0

@@ -198,8 +198,8 @@ func checkTrilateration(t *testing.T, input, expected string) {
 	}
 }
 
-// Steiner's formula for the ground within r of a convex shape: A + P r + π r² (J. Steiner 1840). Here for shapes measured whole, and
-// far from the origin too.
+// Steiner's formula for the ground within r of a convex shape: A + P r + π r² (J. Steiner 1840). Here for shapes measured
+// whole, and far from the origin too.
 func TestSteiner(t *testing.T) {
 	for _, at := range []orb.Point{{0, 0}, {-7, 3}, {5e5, 5e6}} {
 		for degrees := 0.0; degrees < 180; degrees += 17 {

@@ -11,9 +11,9 @@ type edge struct {
 	ax, ay, nx, ny, length float64
 }
 
-// A piece is a convex set: a polygon (edges anticlockwise), a segment (one edge) or a point (one edge of no length). Every shape
-// is cut into pieces, because the distance to a convex set is a convex function of where one stands, and all the bounds in
-// this package rest on that.
+// A piece is a convex set: a polygon (edges anticlockwise), a segment (one edge) or a point (one edge of no length).
+// Every shape is cut into pieces, because the distance to a convex set is a convex function of where one stands, and all
+// the bounds in this package rest on that.
 type piece struct {
 	edges    []edge
 	min, max orb.Point
@@ -22,8 +22,8 @@ type piece struct {
 	fan      *fan  // of a piece with many sides
 }
 
-// A fan finds a side to start from, of a piece with many: that which faces the eighth of the compass where a point lies as seen
-// from the middle.
+// A fan finds a side to start from, of a piece with many: that which faces the eighth of the compass where a point lies
+// as seen from the middle.
 type fan struct {
 	middle orb.Point
 	side   [8]int32
@@ -69,11 +69,12 @@ func newFan(p *piece) *fan {
 	return f
 }
 
-// before is the order of pieces that counts where two are equally near: results must not depend on where the tree keeps them.
+// before is the order of pieces that counts where two are equally near: results must not depend on where the tree keeps
+// them.
 func (p *piece) before(q *piece) bool { return p.site < q.site || p.site == q.site && p.id < q.id }
 
-// appendEdges adds the sides of a convex set given by its corners, anticlockwise, not closed; corners closer than tiny to the
-// one before are left out, for their side would have no direction.
+// appendEdges adds the sides of a convex set given by its corners, anticlockwise, not closed; corners closer than tiny to
+// the one before are left out, for their side would have no direction.
 func appendEdges(dst []edge, corners []orb.Point) []edge {
 	const tiny = 1e-10
 	start := len(dst)
@@ -105,8 +106,8 @@ func (p *piece) box(corners []orb.Point) {
 	}
 }
 
-// dist2 is the squared distance from a point, 0 inside. A point outside a convex polygon sees some sides from their front; if
-// it stands square before one of them that side is nearest, else the nearest corner of those is.
+// dist2 is the squared distance from a point, 0 inside. A point outside a convex polygon sees some sides from their
+// front; if it stands square before one of them that side is nearest, else the nearest corner of those is.
 func (p *piece) dist2(x, y float64) float64 {
 	if len(p.edges) == 1 {
 		e := &p.edges[0]
@@ -142,9 +143,9 @@ func (p *piece) dist2(x, y float64) float64 {
 	return max(best, 0)
 }
 
-// walk2 is dist2 for a piece with many sides: from a side that the point sees from its front, along the outline towards the
-// point. The distance from a point to what it sees of a convex outline falls and then rises, so the walk cannot stop short. It
-// is not ok where the first side is not seen.
+// walk2 is dist2 for a piece with many sides: from a side that the point sees from its front, along the outline towards
+// the point. The distance from a point to what it sees of a convex outline falls and then rises, so the walk cannot stop
+// short. It is not ok where the first side is not seen.
 func (p *piece) walk2(x, y float64) (d2 float64, ok bool) {
 	i := int(p.fan.side[eighth(x-p.fan.middle[0], y-p.fan.middle[1])])
 	e := &p.edges[i]

@@ -220,9 +220,9 @@ func isConvex(q []orb.Point) bool {
 	return flips <= 2 // more means round more than once, as a star does
 }
 
-// addSlabs cuts any polygon, holes and all, by the levels of its corners into trapezoids, and joins each with the one below as
-// long as the two stay convex. Inside is by the even-odd rule, so that the rings may run either way. A degenerate polygon
-// comes out as its lines.
+// addSlabs cuts any polygon, holes and all, by the levels of its corners into trapezoids, and joins each with the one
+// below as long as the two stay convex. Inside is by the even-odd rule, so that the rings may run either way. A
+// degenerate polygon comes out as its lines.
 func (c *cutter) addSlabs(p orb.Polygon, o orb.Point) {
 	before := len(c.ends)
 	c.sides, c.ys = c.sides[:0], c.ys[:0]
@@ -348,8 +348,8 @@ func (c *cutter) closeRegion(o *region, y float64) {
 	c.done()
 }
 
-// convexHull is Andrew's monotone chain (Information Processing Letters 9, 1979): corners anticlockwise, not closed. It sorts
-// its argument.
+// convexHull is Andrew's monotone chain (Information Processing Letters 9, 1979): corners anticlockwise, not closed. It
+// sorts its argument.
 func convexHull(p []orb.Point) []orb.Point {
 	slices.SortFunc(p, func(a, b orb.Point) int {
 		return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1]))

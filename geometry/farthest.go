@@ -15,8 +15,9 @@ type farSearch struct {
 	cells int
 }
 
-// The search looks for the farthest point to within a micrometre. Shapes made to be hard (the deepest ground a whole area, all
-// at one distance from many pieces) use up their cells; then it widens the gap step by step, to a centimetre at most.
+// The search looks for the farthest point to within a micrometre. Shapes made to be hard (the deepest ground a whole
+// area, all at one distance from many pieces) use up their cells; then it widens the gap step by step, to a centimetre at
+// most.
 var farGaps = []struct {
 	cells int
 	gap   float64
@@ -26,15 +27,15 @@ var farGaps = []struct {
 // farthest.
 const farCells = 1_000_000
 
-// Farthest is the directed Hausdorff distance from the shape to the sites: the largest distance from any point of the shape
-// to the nearest site, to 0.01 m or better (a micrometre for anything but contrived ground). From is the deepest point, which
-// may lie inside the shape.
+// Farthest is the directed Hausdorff distance from the shape to the sites: the largest distance from any point of the
+// shape to the nearest site, to 0.01 m or better (a micrometre for anything but contrived ground). From is the deepest
+// point, which may lie inside the shape.
 //
-// The shape is cut into convex cells. Where a single piece is nearest throughout a cell, its distance is a convex function
-// and largest at a corner. Where two are, the smaller of two convex functions has no peak inside that the cell's edge does not
-// match, so the edges are searched: the ground where one falls below the peak's height is convex, so a half-plane through the
-// peak is free of it; so is one of the other; and the two half-planes share a ray from the peak to the edge. Cells with more
-// are halved, unless what any two of the pieces allow shows that they hold nothing farther.
+// The shape is cut into convex cells. Where a single piece is nearest throughout a cell, its distance is a convex
+// function and largest at a corner. Where two are, the smaller of two convex functions has no peak inside that the cell's
+// edge does not match, so the edges are searched: the ground where one falls below the peak's height is convex, so a
+// half-plane through the peak is free of it; so is one of the other; and the two half-planes share a ray from the peak to
+// the edge. Cells with more are halved, unless what any two of the pieces allow shows that they hold nothing farther.
 func (s *Sites) Farthest(g orb.Geometry) Span {
 	if s.empty() || g == nil {
 		return nowhere
@@ -145,8 +146,8 @@ func (c *scratch) pairBound(corners []orb.Point, near int) (bound float64, at or
 	return bound, at
 }
 
-// chords bounds the smaller of two convex functions on a segment, given their values at its ends, by the chords above them, and
-// tells how far along, from 0 to 1, the chords allow that.
+// chords bounds the smaller of two convex functions on a segment, given their values at its ends, by the chords above
+// them, and tells how far along, from 0 to 1, the chords allow that.
 func chords(pa, qa, pb, qb float64) (bound, t float64) {
 	bound = min(pa, qa)
 	if b := min(pb, qb); b > bound {

@@ -146,9 +146,9 @@ func (c *scratch) thin(corners []orb.Point, near []*piece) (kept int) {
 	return kept
 }
 
-// fillPlain fills a block all of whose cells are nearest to one side of the piece, or to one of its corners, or inside it, and says
-// whether it is such a block. The ground nearest to a given side or corner is convex, so it is enough to look at the block's
-// corners.
+// fillPlain fills a block all of whose cells are nearest to one side of the piece, or to one of its corners, or inside
+// it, and says whether it is such a block. The ground nearest to a given side or corner is convex, so it is enough to
+// look at the block's corners.
 func (f *fieldGrid) fillPlain(p *piece, corners []orb.Point, x0, y0, x1, y1 int) bool {
 	part, side := p.part(corners[0][0], corners[0][1])
 	for _, v := range corners[1:] {

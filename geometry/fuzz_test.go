@@ -9,8 +9,8 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// fuzzShapes makes shapes of bytes: each starts with a kind and a number of points; points are whole numbers (often alike, so that
-// they meet) or any bits at all.
+// fuzzShapes makes shapes of bytes: each starts with a kind and a number of points; points are whole numbers (often
+// alike, so that they meet) or any bits at all.
 func fuzzShapes(data []byte) []orb.Geometry {
 	take := func() byte {
 		if len(data) == 0 {

@@ -15,9 +15,9 @@ import (
 	"github.com/paulmach/orb/encoding/wkt"
 )
 
-// The check of a site of 2 000 beds and 600 habitats at three ranges, beside testdata/geos/bench.c, the same work by GEOS in C, in the
-// same run on one core each. Ours does more: it also finds each bed's deepest point, which GEOS cannot. geos/ours says how
-// many times as long GEOS takes.
+// The check of a site of 2 000 beds and 600 habitats at three ranges, beside testdata/geos/bench.c, the same work by GEOS
+// in C, in the same run on one core each. Ours does more: it also finds each bed's deepest point, which GEOS cannot.
+// geos/ours says how many times as long GEOS takes.
 func BenchmarkBesideGEOS(b *testing.B) {
 	program := filepath.Join(b.TempDir(), "bench")
 	if out, err := exec.Command("cc", "-O2", "-o", program, "testdata/geos/bench.c", "-lgeos_c").CombinedOutput(); err != nil {
@@ -76,9 +76,10 @@ func BenchmarkBesideGEOS(b *testing.B) {
 	}
 }
 
-// A field of a million cells beside scipy's exact distance transform of the same raster (testdata/geos/edt.py), in the same run. The
-// transform measures to the centres of the cells that habitats cover, ours to the habitats themselves, so the two differ by up
-// to most of a cell. scipy uses one core, Field all; edt/ours says how many times as long scipy takes.
+// A field of a million cells beside scipy's exact distance transform of the same raster (testdata/geos/edt.py), in the
+// same run. The transform measures to the centres of the cells that habitats cover, ours to the habitats themselves, so
+// the two differ by up to most of a cell. scipy uses one core, Field all; edt/ours says how many times as long scipy
+// takes.
 func BenchmarkFieldBesideTransform(b *testing.B) {
 	const python, side = "/usr/bin/python3", 1000
 	if exec.Command(python, "-c", "import scipy.ndimage").Run() != nil {

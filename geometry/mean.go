@@ -6,8 +6,8 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// meanGap is how far apart the bounds of the mean may be, as a share of it: the estimate lies a quarter of the way up from the
-// lower (a third on a line), so it is within a thousandth. meanCells bounds the work.
+// meanGap is how far apart the bounds of the mean may be, as a share of it: the estimate lies a quarter of the way up
+// from the lower (a third on a line), so it is within a thousandth. meanCells bounds the work.
 const (
 	meanGap   = 1.3e-3
 	meanCells = 50_000
@@ -16,10 +16,10 @@ const (
 // MeanDistance is the mean distance of the shape's points from the nearest site, to a thousandth of itself; +Inf without
 // sites. A shape without ground answers for the points along its lines or, without those, the mean over its points.
 //
-// Over a triangle the distance to a convex piece lies between its tangent plane at the centre and the plane through its values
-// at the corners. The least of the distances to two pieces lies between the least of their tangent planes and the least of their
-// planes above, whose means are known. Triangles with too large a difference are halved until the sum of the differences is
-// small.
+// Over a triangle the distance to a convex piece lies between its tangent plane at the centre and the plane through its
+// values at the corners. The least of the distances to two pieces lies between the least of their tangent planes and the
+// least of their planes above, whose means are known. Triangles with too large a difference are halved until the sum of
+// the differences is small.
 func (s *Sites) MeanDistance(g orb.Geometry) float64 {
 	if s.empty() || g == nil {
 		return math.Inf(1)
@@ -110,7 +110,8 @@ func (c *scratch) meanCell(cell meanCell) {
 		c.near = c.near[:cell.from+cell.near]
 	}
 	lower, upper := c.meanBounds(corners, near)
-	// Right for quadratic functions: over a triangle three parts of the centre's value to one of the corners', over a segment two.
+	// Right for quadratic functions: over a triangle three parts of the centre's value to one of the corners', over a
+	// segment two.
 	estimate := (float64(n)*lower + upper) / float64(n+1)
 	m := &c.mean
 	cell.sum, cell.gap = estimate*cell.size, max(0, upper-lower)*cell.size
@@ -176,8 +177,8 @@ func meanOfLess(f, g []float64) float64 {
 			above++
 		}
 	}
-	// The mean of the part of a linear function above 0, where it is so at one corner only: a at that corner and b (and c) at
-	// the rest, the ground above 0 is the share a/(a-b)·a/(a-c) of the whole, and the mean there a/n.
+	// The mean of the part of a linear function above 0, where it is so at one corner only: a at that corner and b (and
+	// c) at the rest, the ground above 0 is the share a/(a-b)·a/(a-c) of the whole, and the mean there a/n.
 	tip := func(sign float64) float64 {
 		share := 0.0
 		for k := range f {

@@ -13,11 +13,11 @@ import (
 // joins counts the offsets that had to be made by an overlay; tests see that they stay rare.
 var joins atomic.Int64
 
-// Offset is the ground within r metres of any site as polygons, arcs flattened to within tol metres (0: 1 cm). The corners of
-// flattened arcs lie on the arc, so that the ground is never too large.
+// Offset is the ground within r metres of any site as polygons, arcs flattened to within tol metres (0: 1 cm). The
+// corners of flattened arcs lie on the arc, so that the ground is never too large.
 //
-// Its outline is made of the sides of the convex pieces, moved out by r, and of arcs about their corners, without what another
-// piece covers. What is left of them is strung together end to end.
+// Its outline is made of the sides of the convex pieces, moved out by r, and of arcs about their corners, without what
+// another piece covers. What is left of them is strung together end to end.
 func (s *Sites) Offset(r, tol float64) (orb.MultiPolygon, error) {
 	if s.empty() {
 		return nil, nil

@@ -7,11 +7,11 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// orient tells on which side of the line from a to b the point c lies: +1 left, -1 right, 0 exactly on it. The answer is exact:
-// where rounding could turn the sign the determinant is worked out in rational numbers.
+// orient tells on which side of the line from a to b the point c lies: +1 left, -1 right, 0 exactly on it. The answer is
+// exact: where rounding could turn the sign the determinant is worked out in rational numbers.
 //
-// The bound is that of Shewchuk, Adaptive Precision Floating-Point Arithmetic and Fast Robust Geometric Predicates, Discrete &
-// Computational Geometry 18 (1997), doi 10.1007/PL00009321: (3 + 16u)u with u = 2⁻⁵³.
+// The bound is that of Shewchuk, Adaptive Precision Floating-Point Arithmetic and Fast Robust Geometric Predicates,
+// Discrete & Computational Geometry 18 (1997), doi 10.1007/PL00009321: (3 + 16u)u with u = 2⁻⁵³.
 func orient(a, b, c orb.Point) int {
 	left := (a[0] - c[0]) * (b[1] - c[1])
 	right := (a[1] - c[1]) * (b[0] - c[0])

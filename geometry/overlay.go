@@ -10,8 +10,8 @@ import (
 
 // Union is the ground that any of the shapes covers. Points and lines cover none.
 //
-// The shapes of this and the other overlays must be valid (see Validate): an outline that crosses itself is refused where the
-// overlay notices, but it cannot always notice.
+// The shapes of this and the other overlays must be valid (see Validate): an outline that crosses itself is refused where
+// the overlay notices, but it cannot always notice.
 func Union(shapes ...orb.Geometry) (orb.MultiPolygon, error) {
 	var parts []geom.Geometry
 	var only orb.MultiPolygon
@@ -147,9 +147,9 @@ func fromPolygon(p geom.Polygon) orb.Polygon {
 	return rings
 }
 
-// Buffer is the ground within r metres of the shape, or for a negative r the ground of the shape at least -r from its outline
-// (nothing where it is too narrow). Corners are rounded; arcs keep within 1 cm of the circle. Points and lines have a buffer
-// outwards only.
+// Buffer is the ground within r metres of the shape, or for a negative r the ground of the shape at least -r from its
+// outline (nothing where it is too narrow). Corners are rounded; arcs keep within 1 cm of the circle. Points and lines
+// have a buffer outwards only.
 func Buffer(g orb.Geometry, r float64) (orb.MultiPolygon, error) {
 	if math.IsNaN(r) || math.IsInf(r, 0) {
 		return nil, fmt.Errorf("a margin of %v m: give a finite number of metres", r)
@@ -183,7 +183,8 @@ func Buffer(g orb.Geometry, r float64) (orb.MultiPolygon, error) {
 // arcTolerance is how far, in metres, the chords that stand for an arc may leave it.
 const arcTolerance = 0.01
 
-// arcSegments is how many equal chords keep within tol of an arc of the sweep (radians): each chord's rise is r(1 − cos(φ/2)).
+// arcSegments is how many equal chords keep within tol of an arc of the sweep (radians): each chord's rise is r(1 −
+// cos(φ/2)).
 func arcSegments(r, sweep, tol float64) int {
 	if r <= tol {
 		return max(1, int(math.Ceil(sweep/(math.Pi/2))))

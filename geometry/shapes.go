@@ -48,9 +48,9 @@ func Disc(centre orb.Point, radius float64) orb.Polygon {
 // mitreLimit is how far from its corner the tip of a mitre may lie, in half-widths of the strip.
 const mitreLimit = 4
 
-// Strip is the ground of a strip of the width along the line, ends flat, corners mitred (bevelled past four half-widths). A
-// line that ends where it began goes round, and its strip has a hole. The errors are a line of no length, a width that is not
-// above 0, and a line too tangled for one outline.
+// Strip is the ground of a strip of the width along the line, ends flat, corners mitred (bevelled past four half-widths).
+// A line that ends where it began goes round, and its strip has a hole. The errors are a line of no length, a width that
+// is not above 0, and a line too tangled for one outline.
 func Strip(line orb.LineString, width float64) (orb.Polygon, error) {
 	if !(width > 0) || width > Widest {
 		return nil, fmt.Errorf("a strip %v m wide: give a width above 0", width)
@@ -167,8 +167,8 @@ func joint(a, b, c orb.Point, half float64) orb.Ring {
 // LabelPoint is a point well inside the polygon (the pole of inaccessibility), with its distance from the outline, to a
 // hundredth of the polygon's size. Of an empty polygon it is the zero point.
 //
-// The search halves squares and goes on with the most promising, after V. Agafonkin's description of it (2016), which improves
-// on Garcia-Castellanos and Lombardo, Scottish Geographical Journal 123 (2007), doi 10.1080/14702540801897809.
+// The search halves squares and goes on with the most promising, after V. Agafonkin's description of it (2016), which
+// improves on Garcia-Castellanos and Lombardo, Scottish Geographical Journal 123 (2007), doi 10.1080/14702540801897809.
 func LabelPoint(p orb.Polygon) (orb.Point, float64) {
 	if len(p) == 0 || len(p[0]) == 0 {
 		return orb.Point{}, 0

@@ -64,8 +64,8 @@ func TestStrip(t *testing.T) {
 		{"point said twice", orb.LineString{{0, 0}, {0, 0}, {30, 0}}, 3, 90},
 		{"point on the way", orb.LineString{{0, 0}, {10, 0}, {30, 0}}, 3, 90},
 		{"left and right", orb.LineString{{0, 0}, {30, 0}, {30, 40}, {60, 40}}, 3, 300},
-		// A hairpin of 20° is bevelled: two straight parts less the kite that both cover, half²·tan(80°)·… each half of which is a
-		// right triangle of sides half and half/tan(10°), plus the bevel's triangle half²·sin(160°)/2.
+		// A hairpin of 20° is bevelled: two straight parts less the kite that both cover, half²·tan(80°)·… each half of
+		// which is a right triangle of sides half and half/tan(10°), plus the bevel's triangle half²·sin(160°)/2.
 		{"bevel", orb.LineString{{0, 0}, {40, 0}, {40 - 40*math.Cos(math.Pi/9), 40 * math.Sin(math.Pi/9)}}, 2,
 			160 - 1/math.Tan(math.Pi/18) + math.Sin(math.Pi*160/180)/2},
 		// Round a square of side 20: the ground between squares of 22 and 18.

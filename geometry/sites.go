@@ -97,8 +97,9 @@ func (s *Sites) Len() int {
 	return s.n
 }
 
-// With is a copy in which another shape (nil: none) stands for shape i, while the rest and their index are shared: what a drag
-// needs at each step. It costs a fraction of NewSites as long as few shapes are replaced at once. i must be from 0 to Len.
+// With is a copy in which another shape (nil: none) stands for shape i, while the rest and their index are shared: what a
+// drag needs at each step. It costs a fraction of NewSites as long as few shapes are replaced at once. i must be from 0
+// to Len.
 func (s *Sites) With(i int, shape orb.Geometry) *Sites {
 	if s == nil {
 		s = &Sites{}

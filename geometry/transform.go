@@ -105,8 +105,8 @@ func SimplifyOutline(p orb.Polygon, tol float64) orb.Polygon {
 	return p.Clone()
 }
 
-// OrientedBox is the rectangle of least area around the shapes, in any direction; nil where all points lie on one line. One of
-// its sides runs along a side of the convex hull (Freeman and Shapira, Communications of the ACM 18, 1975, doi
+// OrientedBox is the rectangle of least area around the shapes, in any direction; nil where all points lie on one line.
+// One of its sides runs along a side of the convex hull (Freeman and Shapira, Communications of the ACM 18, 1975, doi
 // 10.1145/360881.360919).
 func OrientedBox(shapes ...orb.Geometry) orb.Polygon {
 	hull := Hull(shapes...)

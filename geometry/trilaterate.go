@@ -8,9 +8,10 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// Trilaterate finds the points that lie ra metres from stake a and rb metres from stake b: one to the left of the walk from a
-// to b, one to the right, the same one where the two tapes only just meet in line with the stakes. With the stakes on the x
-// axis, a at 0 and b at d: x = (ra² − rb² + d²) / 2d, y = ±√(ra² − x²). The error says why the tapes cannot meet.
+// Trilaterate finds the points that lie ra metres from stake a and rb metres from stake b: one to the left of the walk
+// from a to b, one to the right, the same one where the two tapes only just meet in line with the stakes. With the stakes
+// on the x axis, a at 0 and b at d: x = (ra² − rb² + d²) / 2d, y = ±√(ra² − x²). The error says why the tapes cannot
+// meet.
 func Trilaterate(a, b orb.Point, ra, rb float64) (left, right orb.Point, err error) {
 	d := distance(a, b)
 	switch {

@@ -22,20 +22,21 @@ func (e *InvalidError) Error() string {
 	return fmt.Sprintf("%s at %.2f, %.2f m", e.Reason, e.At[0], e.At[1])
 }
 
-// Widest is the largest coordinate that Validate takes, in metres: far beyond any projection on Earth, and small enough that no
-// measure overflows.
+// Widest is the largest coordinate that Validate takes, in metres: far beyond any projection on Earth, and small enough
+// that no measure overflows.
 const Widest = 1e9
 
-// Validate compares at most crossingBudget pairs of sides and crossingShare more for each side, so that an outline made to be
-// slow is refused soon instead. Those that are drawn need about 16 a side.
+// Validate compares at most crossingBudget pairs of sides and crossingShare more for each side, so that an outline made
+// to be slow is refused soon instead. Those that are drawn need about 16 a side.
 const (
 	crossingBudget = 1_000_000
 	crossingShare  = 200
 )
 
-// Validate checks that a geometry is proper: coordinates finite and at most Widest; rings closed, with at least three corners
-// and some area, not crossing or touching themselves; holes inside, apart from each other save for single points, not cutting
-// the ground in two; parts of a multi-polygon apart likewise. A line needs two different points. The error is an *InvalidError.
+// Validate checks that a geometry is proper: coordinates finite and at most Widest; rings closed, with at least three
+// corners and some area, not crossing or touching themselves; holes inside, apart from each other save for single points,
+// not cutting the ground in two; parts of a multi-polygon apart likewise. A line needs two different points. The error is
+// an *InvalidError.
 //
 // These are the rules of OGC Simple Feature Access (OGC 06-103r4, 6.1.11 and 6.1.14), and every test of sides is exact.
 func Validate(g orb.Geometry) error {
@@ -140,8 +141,8 @@ func validPolygons(polygons []orb.Polygon) *InvalidError {
 	return nil
 }
 
-// ringWithin tells whether ring a lies in ring b, given that they do not cross: by the first of its corners, or middles of its
-// sides, that is not on b.
+// ringWithin tells whether ring a lies in ring b, given that they do not cross: by the first of its corners, or middles
+// of its sides, that is not on b.
 func ringWithin(a, b orb.Ring) bool {
 	if !a.Bound().Intersects(b.Bound()) {
 		return false
@@ -181,9 +182,10 @@ type validator struct {
 }
 
 type validSide struct {
-	a, b  orb.Point
-	ring  int32
-	index int32 // within the ring
+	a, b   orb.Point
+	lo, hi orb.Point // its box
+	ring   int32
+	index  int32 // within the ring
 }
 
 type ringInfo struct {
@@ -215,7 +217,8 @@ func (v *validator) addRing(r orb.Ring, polygon int, hole bool) *InvalidError {
 		if r[i-1] == r[i] {
 			continue // a corner said twice does no harm
 		}
-		v.sides = append(v.sides, validSide{r[i-1], r[i], ring, int32(len(v.sides) - first)})
+		lo, hi := boxOf(r[i-1 : i+1])
+		v.sides = append(v.sides, validSide{r[i-1], r[i], lo, hi, ring, int32(len(v.sides) - first)})
 	}
 	n := len(v.sides) - first
 	if n < 3 {
@@ -238,10 +241,10 @@ func (v *validator) crossings() *InvalidError {
 		}
 		return v.checkTouches()
 	}
-	tree, order := packBoxes(n, func(i int) (lo, hi orb.Point) { return v.sides[i].box() })
+	tree, order := packBoxes(n, func(i int) (lo, hi orb.Point) { return v.sides[i].lo, v.sides[i].hi })
 	budget := crossingBudget + crossingShare*n
 	for i := range v.sides {
-		lo, hi := v.sides[i].box()
+		lo, hi := v.sides[i].lo, v.sides[i].hi
 		var stack treeStack
 		stack[0] = int32(len(tree.nodes) - 1)
 		for top := 1; top > 0; {
@@ -272,16 +275,10 @@ func (v *validator) crossings() *InvalidError {
 	return v.checkTouches()
 }
 
-func (s *validSide) box() (lo, hi orb.Point) {
-	return orb.Point{min(s.a[0], s.b[0]), min(s.a[1], s.b[1])}, orb.Point{max(s.a[0], s.b[0]), max(s.a[1], s.b[1])}
-}
-
 // pair compares two sides. Rings that touch in a point are noted for checkTouches.
 func (v *validator) pair(i, j int) *InvalidError {
 	s, t := &v.sides[i], &v.sides[j]
-	slo, shi := s.box()
-	tlo, thi := t.box()
-	if boxDist2(slo, shi, tlo, thi) > 0 {
+	if s.lo[0] > t.hi[0] || t.lo[0] > s.hi[0] || s.lo[1] > t.hi[1] || t.lo[1] > s.hi[1] {
 		return nil
 	}
 	sa, sb := orient(t.a, t.b, s.a), orient(t.a, t.b, s.b)
@@ -469,8 +466,8 @@ func (v *validator) around(at orb.Point, side int) (before, after orb.Point) {
 	return s.a, s.b
 }
 
-// inSector tells whether the direction from at to p lies strictly between those to a and to b, going anticlockwise from b to a:
-// +1 so, -1 strictly on the other side, 0 along one of them.
+// inSector tells whether the direction from at to p lies strictly between those to a and to b, going anticlockwise from b
+// to a: +1 so, -1 strictly on the other side, 0 along one of them.
 func inSector(at, a, b, p orb.Point) int {
 	left, right := orient(at, b, p), orient(at, a, p)
 	along := func(q orb.Point, side int) bool {

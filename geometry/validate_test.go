@@ -78,7 +78,8 @@ func TestValidate(t *testing.T) {
 			if c.at != (orb.Point{}) && errors.As(Validate(g), &bad) && distance(bad.At, c.at) > 1e-9 {
 				t.Errorf("at %v, want %v", bad.At, c.at)
 			}
-			// Another implementation of the same rules. It lets a corner be said twice and an open ring be closed, as we do not.
+			// Another implementation of the same rules. It lets a corner be said twice and an open ring be closed, as we
+			// do not.
 			if s, err := geom.UnmarshalWKT(c.wkt, geom.NoValidate{}); err == nil && c.name != "open" {
 				if valid := s.Validate() == nil; valid != (c.reason == "") {
 					t.Errorf("simplefeatures says valid: %v", valid)

@@ -25,11 +25,11 @@ var overlays atomic.Int64
 // AreaWithin is the area in m² of the part of the shape no farther than r metres from any site. r = 0 gives what the sites
 // themselves cover.
 //
-// It is exact, arcs included. The ground within r of a convex piece is bounded by its sides moved out by r and by arcs about
-// its corners. In each convex cell of the shape, the part reached is bounded by stretches of the cell's edge that some piece
-// covers, and by stretches of those sides and arcs, inside the cell, that no other piece covers; its area is the sum of
-// ½∮(x dy − y dx) over them (Green's theorem). A convex set covers one stretch of a segment, so no network of crossings has to
-// be built, and a rounded end moves the area by no more than the rounding.
+// It is exact, arcs included. The ground within r of a convex piece is bounded by its sides moved out by r and by arcs
+// about its corners. In each convex cell of the shape, the part reached is bounded by stretches of the cell's edge that
+// some piece covers, and by stretches of those sides and arcs, inside the cell, that no other piece covers; its area is
+// the sum of ½∮(x dy − y dx) over them (Green's theorem). A convex set covers one stretch of a segment, so no network of
+// crossings has to be built, and a rounded end moves the area by no more than the rounding.
 func (s *Sites) AreaWithin(g orb.Geometry, r float64) float64 {
 	if s.empty() || g == nil || !(r >= 0) {
 		return 0
@@ -97,10 +97,11 @@ func (c *scratch) areaCell(corners []orb.Point, near []*piece, r float64) float6
 	return c.areaReached(corners, near, r)
 }
 
-// leastSpread is the least step in metres by which the pieces' radii are set apart in a cell. With radii all a little different,
-// two outlines never run along each other nor touch at one place without crossing (drawn edge to edge, end to end, round the
-// same corner), so there is nothing to decide about which of them counts. It costs step × length, well under a square
-// millimetre. Far from the plane's origin coordinates themselves have fewer digits; there the step is some of their last places.
+// leastSpread is the least step in metres by which the pieces' radii are set apart in a cell. With radii all a little
+// different, two outlines never run along each other nor touch at one place without crossing (drawn edge to edge, end to
+// end, round the same corner), so there is nothing to decide about which of them counts. It costs step × length, well
+// under a square millimetre. Far from the plane's origin coordinates themselves have fewer digits; there the step is some
+// of their last places.
 const leastSpread = 2e-10
 
 // areaReached is the area of the cell within r of the near pieces.
@@ -171,7 +172,8 @@ func (p *piece) outer(side func(edge), corner func(arc)) {
 	}
 }
 
-// keepSide adds the stretches of a piece's side, moved out by its radius, that lie in the cell and that no other piece covers.
+// keepSide adds the stretches of a piece's side, moved out by its radius, that lie in the cell and that no other piece
+// covers.
 func (c *scratch) keepSide(e edge, i int, near []*piece, radius func(int) float64, sum *tally, o orb.Point) {
 	e.ax += radius(i) * e.nx
 	e.ay += radius(i) * e.ny
@@ -237,9 +239,9 @@ func (w *areaSearch) subtract(v interval) {
 	w.parts, w.rest = w.rest, w.parts
 }
 
-// covers is the stretch of a segment, from (x, y) along the unit vector (ux, uy), that lies within r of the piece: one stretch,
-// for the ground within r of a convex set is convex. That ground is the union of the piece, a band along each side and a disc
-// about each corner, so the stretch runs from the first to the last of what those cover.
+// covers is the stretch of a segment, from (x, y) along the unit vector (ux, uy), that lies within r of the piece: one
+// stretch, for the ground within r of a convex set is convex. That ground is the union of the piece, a band along each
+// side and a disc about each corner, so the stretch runs from the first to the last of what those cover.
 func (p *piece) covers(x, y, ux, uy, length, r float64) (from, to float64) {
 	from, to = length, 0
 	take := func(a, b float64) {
@@ -314,8 +316,9 @@ func (a *arc) at(t float64) orb.Point {
 	return orb.Point{a.cx + a.r*cos, a.cy + a.r*sin}
 }
 
-// coverArc appends to covers the stretches of the arc within r of the piece. It cuts the arc wherever its circle meets the sides'
-// offset lines and the corners' circles, those that are no part of the outline too, and tries the middle of each stretch.
+// coverArc appends to covers the stretches of the arc within r of the piece. It cuts the arc wherever its circle meets
+// the sides' offset lines and the corners' circles, those that are no part of the outline too, and tries the middle of
+// each stretch.
 func (w *areaSearch) coverArc(a arc, p *piece, r float64) {
 	d := math.Sqrt(p.dist2(a.cx, a.cy))
 	if d >= a.r+r {

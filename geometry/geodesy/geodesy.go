@@ -1,10 +1,10 @@
 // Package geodesy turns WGS 84 longitude and latitude into metres on a plane about an origin, and back. It holds for sites
 // of some kilometres: distances there agree with the geodesic to far better than 1 in 10 000.
 //
-// The plane is a transverse Mercator projection about the origin's own meridian with scale 1 there, its series written in the
-// ellipsoid's radii of curvature: J. P. Snyder, Map Projections: A Working Manual, US Geological Survey Professional Paper 1395
-// (1987), equations 8-9 and 8-10, doi 10.3133/pp1395. A plain metres-per-degree plane would be off by more than 1 in 10 000 a
-// kilometre north of its origin beyond latitude 32°, because meridians draw together.
+// The plane is a transverse Mercator projection about the origin's own meridian with scale 1 there, its series written in
+// the ellipsoid's radii of curvature: J. P. Snyder, Map Projections: A Working Manual, US Geological Survey Professional
+// Paper 1395 (1987), equations 8-9 and 8-10, doi 10.3133/pp1395. A plain metres-per-degree plane would be off by more
+// than 1 in 10 000 a kilometre north of its origin beyond latitude 32°, because meridians draw together.
 package geodesy
 
 import (

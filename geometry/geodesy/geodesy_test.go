@@ -11,8 +11,9 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// testdata/geodesy.csv holds geodesics by GeographicLib (C. F. F. Karney, Algorithms for geodesics, Journal of Geodesy 87, 2013, doi
-// 10.1007/s00190-012-0578-z) and printed lengths of degrees. Those of some kilometres or less hold for a plan.
+// testdata/geodesy.csv holds geodesics by GeographicLib (C. F. F. Karney, Algorithms for geodesics, Journal of Geodesy
+// 87, 2013, doi 10.1007/s00190-012-0578-z) and printed lengths of degrees. Those of some kilometres or less hold for a
+// plan.
 func TestAgainstGeodesics(t *testing.T) {
 	f, err := os.Open("testdata/geodesy.csv")
 	if err != nil {

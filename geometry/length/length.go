@@ -48,9 +48,9 @@ var plain = strings.NewReplacer(
 	"½", " 1/2", "¼", " 1/4", "¾", " 3/4", "⅛", " 1/8", "⅜", " 3/8", "⅝", " 5/8", "⅞", " 7/8",
 )
 
-// Parse reads a length with or without a unit; a bare number is metres in Metric and feet in US. A comma may stand for the
-// decimal point ("1,2 m"), inches may carry a fraction (4' 6 1/2"), and parts add up, each smaller than the one before ("4 ft 6
-// in", "1 m 20 cm"); a bare number after feet is inches. The answer is from 0 to 100 km.
+// Parse reads a length with or without a unit; a bare number is metres in Metric and feet in US. A comma may stand for
+// the decimal point ("1,2 m"), inches may carry a fraction (4' 6 1/2"), and parts add up, each smaller than the one
+// before ("4 ft 6 in", "1 m 20 cm"); a bare number after feet is inches. The answer is from 0 to 100 km.
 func Parse(s string, sys System) (metres float64, err error) {
 	if len(s) > 100 {
 		return 0, errors.New("this length is too long to read: write it like 1.2 m or 4 ft 6 in")
