@@ -147,7 +147,8 @@ func TestRuns(t *testing.T) {
 func TestChooserSearches(t *testing.T) {
 	test.NewTempApp(t)
 	var got Item
-	c := NewChooser([]Item{{"a", "golden alexanders", "16 May – 15 Jun · hoverflies"}, {"b", "wild bergamot", "16 Jul · bumble bees"},
+	c := NewChooser([]Item{{"a", "golden alexanders", "16 May – 15 Jun · hoverflies"},
+		{"b", "wild bergamot", "16 Jul · bumble bees"},
 		{"c", "buckwheat", "hoverflies"}}, func(it Item) { got = it })
 	test.NewTempWindow(t, c)
 	for search, want := range map[string]int{"": 3, "hoverflies": 2, "HOVER gold": 1, "rose": 0} {
@@ -185,7 +186,8 @@ func TestChoiceOpensAndCloses(t *testing.T) {
 
 func TestListHandsKeysOn(t *testing.T) {
 	test.NewTempApp(t)
-	l := NewList(func() int { return 0 }, func() fyne.CanvasObject { return container.NewVBox() }, func(int, fyne.CanvasObject) {})
+	l := NewList(func() int { return 0 }, func() fyne.CanvasObject { return container.NewVBox() },
+		func(int, fyne.CanvasObject) {})
 	var r rune
 	var k fyne.KeyName
 	l.Rune, l.Key = func(x rune) { r = x }, func(e *fyne.KeyEvent) { k = e.Name }

@@ -82,7 +82,8 @@ func setSide(x *plan.Feature, m float64, longer bool) error {
 		v = orb.Point{v[0] * m / b, v[1] * m / b}
 	}
 	o := r[0]
-	x.Geometry = orb.Polygon{{o, {o[0] + u[0], o[1] + u[1]}, {o[0] + u[0] + v[0], o[1] + u[1] + v[1]}, {o[0] + v[0], o[1] + v[1]}, o}}
+	x.Geometry = orb.Polygon{{o, {o[0] + u[0], o[1] + u[1]}, {o[0] + u[0] + v[0], o[1] + u[1] + v[1]},
+		{o[0] + v[0], o[1] + v[1]}, o}}
 	return nil
 }
 

@@ -27,13 +27,23 @@ func guildWords(c *data.Catalogue, g *data.Guild, sys length.System) []widget.Ri
 	}
 	add := func(head, text string) {
 		if strings.TrimSpace(text) != "" {
-			out = append(out, label(head), plain(text))
+			out = append(out, label(head), plain(spelled(c, text)))
 		}
 	}
 	add("Such as", g.Examples)
 	add("How sure", sure(g.Origin))
+	add("To mind", g.Note)
 	add("Where sources disagree", g.Disagrees)
 	add("Source of the range", Citations(c, g.Origin))
+	var studies []string
+	for _, s := range c.StudiesOf(g.ID) {
+		line := strings.TrimSuffix(s.About, ".") + ": " + strings.TrimSuffix(s.Finding, ".")
+		if cite := shortCite(c, s.From); cite != "" {
+			line += " (" + cite + ")"
+		}
+		studies = append(studies, line+".")
+	}
+	add("What the studies found", strings.Join(studies, "\n"))
 	add("Eats", g.Eats)
 	add("Other food", g.OtherFood)
 	add("What you can provide", g.Provide)

@@ -93,7 +93,8 @@ func TestBedsSort(t *testing.T) {
 	for _, c := range []struct {
 		by   column
 		want string
-	}{{byName, "Bed 2, Bed 9, Bed 10"}, {byName, "Bed 10, Bed 9, Bed 2"}, {byArea, "Bed 10, Bed 2, Bed 9"}, {byFarthest, "Bed 9, Bed 10, Bed 2"}} {
+	}{{byName, "Bed 2, Bed 9, Bed 10"}, {byName, "Bed 10, Bed 9, Bed 2"}, {byArea, "Bed 10, Bed 2, Bed 9"},
+		{byFarthest, "Bed 9, Bed 10, Bed 2"}} {
 		test.Tap(b.heads[c.by])
 		if got := names(b); got != c.want {
 			t.Errorf("by %s: %s, want %s", columnNames[c.by], got, c.want)

@@ -18,7 +18,8 @@ func TestLightChoosesThePalette(t *testing.T) {
 		light   Light
 		variant fyne.ThemeVariant
 		want    *style.Palette
-	}{{AsSystem, theme.VariantLight, style.Light}, {AsSystem, theme.VariantDark, style.Dark}, {Day, theme.VariantDark, style.Light},
+	}{{AsSystem, theme.VariantLight, style.Light}, {AsSystem, theme.VariantDark, style.Dark},
+		{Day, theme.VariantDark, style.Light},
 		{Lamp, theme.VariantLight, style.Dark}} {
 		if got := (&Theme{c.light}).Palette(c.variant); got != c.want {
 			t.Errorf("%s on a desktop of variant %d: %s", c.light, c.variant, got.Name)

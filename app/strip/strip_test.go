@@ -49,7 +49,8 @@ func garden(t *testing.T) *session.Session {
 	p := plan.New("Garden")
 	p.Place = &plan.Place{Latitude: 44, Longitude: -72, LastFrost: day("05-10"), FirstFrost: day("10-01")}
 	flowers := plan.NewFeature(plan.PerennialStrip, "Strip", box(0, 0, 100, 1))
-	flowers.Plants = []plan.Growing{{Plant: c.Plants[0].ID, Share: 0.5, Bloom: season.Window{From: day("06-01"), To: day("06-30")}}}
+	flowers.Plants = []plan.Growing{{Plant: c.Plants[0].ID, Share: 0.5,
+		Bloom: season.Window{From: day("06-01"), To: day("06-30")}}}
 	p.Features = []*plan.Feature{plan.NewFeature(plan.Boundary, "", box(0, 0, 100, 10)), flowers,
 		plan.NewFeature(plan.Bed, "Bed 1", box(0, 5, 10, 1))}
 	return session.New(c, document.New(p))

@@ -2,6 +2,7 @@ package window
 
 import (
 	"errors"
+	"slices"
 	"strings"
 
 	"fyne.io/fyne/v2"
@@ -58,7 +59,7 @@ func newAskRow(w fyne.Window, s *session.Session, put func(dialog.Dialog), compl
 	a.metres.Complain = complain
 	a.band = widget.NewLabel("")
 	a.about = fields.NewLink("source", a.tell)
-	a.row = container.New(sideBySide{}, quietLabel("Reach of"), a.guild, quietLabel("at"),
+	a.row = container.New(narrowing{}, quietLabel("Reach of"), a.guild, quietLabel("at"),
 		container.New(atLeast{76}, a.metres), a.band, a.about)
 	a.load()
 	s.Observe(func(what session.What) {
@@ -79,7 +80,7 @@ func (a *askRow) load() {
 	q, sys := a.session.Ask(), panes.System(a.session)
 	name := "Any refuge"
 	if q.Guild != nil {
-		name = q.Guild.Name
+		name = clipped(q.Guild.Name, mostGuild)
 	}
 	if a.guild.Text != name {
 		a.guild.SetText(name)
@@ -141,6 +142,79 @@ func (a *askRow) tell() {
 	a.put(d)
 }
 
+// mostGuild is the widest that a guild's name may be in the row; the list and the panes give it whole.
+const mostGuild = 170
+
+// clipped cuts a text of a button, which the toolkit cannot, so that it keeps within a width.
+func clipped(text string, width float32) string {
+	fits := func(t string) bool {
+		return fyne.MeasureText(t, theme.TextSize(), fyne.TextStyle{Bold: true}).Width <= width
+	}
+	if fits(text) {
+		return text
+	}
+	r := []rune(text)
+	for len(r) > 1 && !fits(string(r)+"…") {
+		r = r[:len(r)-1]
+	}
+	return strings.TrimRight(string(r), " ") + "…"
+}
+
+// narrowing lays the ask row at the right. What it needs is the guild and the field or link behind it; the words between
+// and the band give way, the band first, where the window is narrow.
+type narrowing struct{}
+
+// givesWay are the places in the row of what can be left out, the first to go first.
+var givesWay = []int{4, 0, 2}
+
+func (narrowing) MinSize(o []fyne.CanvasObject) fyne.Size {
+	var s fyne.Size
+	for i, x := range o {
+		if x.Visible() {
+			m := x.MinSize()
+			s.Height = max(s.Height, m.Height)
+			if !slices.Contains(givesWay, i) {
+				s.Width += m.Width
+			}
+		}
+	}
+	return s
+}
+
+func (narrowing) Layout(o []fyne.CanvasObject, size fyne.Size) {
+	out := map[int]bool{}
+	width := func() (sum float32) {
+		for i, x := range o {
+			if x.Visible() && !out[i] {
+				sum += x.MinSize().Width
+			}
+		}
+		return sum
+	}
+	for _, i := range givesWay {
+		if width() > size.Width {
+			out[i] = true
+		}
+	}
+	if out[4] && !o[3].Visible() {
+		out[2] = true // "at" what is no longer said
+	}
+	x := max(0, size.Width-width())
+	for i, c := range o {
+		m := c.MinSize()
+		if out[i] {
+			m.Width = 0
+		}
+		c.Resize(m)
+		c.Move(fyne.NewPos(x, (size.Height-m.Height)/2))
+		if out[i] {
+			c.Move(fyne.NewPos(-1000, 0)) // out of sight: hiding it here would lay the row out again
+		} else if c.Visible() {
+			x += m.Width
+		}
+	}
+}
+
 // sideBySide lays what is shown in a row at its least width, centred in height.
 type sideBySide struct{}
 
@@ -181,7 +255,7 @@ func (l atLeast) Layout(o []fyne.CanvasObject, size fyne.Size) {
 	o[0].Resize(size)
 }
 
-// apart puts one row at the left and one at the right.
+// apart puts one row at the left and gives the other what is left.
 type apart struct{}
 
 func (apart) MinSize(o []fyne.CanvasObject) fyne.Size {
@@ -190,9 +264,9 @@ func (apart) MinSize(o []fyne.CanvasObject) fyne.Size {
 }
 
 func (apart) Layout(o []fyne.CanvasObject, size fyne.Size) {
-	a, b := o[0].MinSize(), o[1].MinSize()
+	a := o[0].MinSize()
 	o[0].Move(fyne.NewPos(0, 0))
 	o[0].Resize(fyne.NewSize(a.Width, size.Height))
-	o[1].Move(fyne.NewPos(size.Width-b.Width, 0))
-	o[1].Resize(fyne.NewSize(b.Width, size.Height))
+	o[1].Move(fyne.NewPos(a.Width+theme.Padding(), 0))
+	o[1].Resize(fyne.NewSize(max(0, size.Width-a.Width-theme.Padding()), size.Height))
 }

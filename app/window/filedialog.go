@@ -45,7 +45,8 @@ type fileRow struct {
 
 // newFileChooser prepares to ask. The folder is where it begins, the name what it proposes.
 func newFileChooser(w *Window, title, verb, folder, name string, endings []string, taken func(string)) *fileChooser {
-	c := &fileChooser{window: w.window, put: w.put, title: title, verb: verb, endings: endings, saving: verb != "Open", taken: taken}
+	c := &fileChooser{window: w.window, put: w.put, title: title, verb: verb, endings: endings, saving: verb != "Open",
+		taken: taken}
 	c.path = fields.NewEntry(func(t string) error { return c.enter(t) })
 	c.name = fields.NewEntry(nil)
 	c.name.Load(name)

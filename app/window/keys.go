@@ -99,7 +99,9 @@ func (w *Window) showAbout() {
 
 A drawing board for gardens that let hedges, grasses and flowers raise their pest control.
 
-Distances are of the exact shapes, not of their centres: a bed counts as within reach only if its farthest point is. Ranges, times of flowering and rules name their published sources; where sources disagree you see a band, and where nothing has been published nothing is computed.
+Distances are of the exact shapes, not of their centres: a bed counts as within reach only if its farthest point is. Ranges,
+times of flowering and rules name their published sources; where sources disagree you see a band, and where nothing has been
+published nothing is computed.
 
 A bed within reach is a good start, not a promise: landscape, weather, tillage and spraying decide as well.
 

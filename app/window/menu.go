@@ -143,7 +143,8 @@ func (w *Window) showMenu(at fyne.Position) {
 	}
 	paste := fyne.NewMenuItem("Paste", w.pasteFeatures)
 	m := fyne.NewMenu("", do("What it is and what grows on it", func() { w.showPane(2) }), fyne.NewMenuItemSeparator(),
-		do("Cut", w.cutFeatures), do("Copy", w.copyFeatures), paste, do("Duplicate", w.duplicate), do("Delete", w.board.DeleteSelection))
+		do("Cut", w.cutFeatures), do("Copy", w.copyFeatures), paste, do("Duplicate", w.duplicate),
+		do("Delete", w.board.DeleteSelection))
 	widget.ShowPopUpMenuAtPosition(m, w.window.Canvas(), at)
 }
 

@@ -128,7 +128,8 @@ func (w *Window) askPlace() {
 	form := widget.NewForm(
 		widget.NewFormItem("Name", f.name), widget.NewFormItem("Read and type in", f.units),
 		widget.NewFormItem("Latitude", f.latitude), widget.NewFormItem("Longitude", f.longitude),
-		widget.NewFormItem("Elevation", f.elevation), widget.NewFormItem("True north", hinted(f.north, "degrees clockwise from the top of the plan")),
+		widget.NewFormItem("Elevation", f.elevation),
+		widget.NewFormItem("True north", hinted(f.north, "degrees clockwise from the top of the plan")),
 		widget.NewFormItem("Hardiness zone", f.zone), widget.NewFormItem("Usual last frost", f.lastFrost),
 		widget.NewFormItem("Usual first frost", f.firstFrost), widget.NewFormItem("", says))
 	d := dialog.NewCustomWithoutButtons("Place and season", form, w.window)

@@ -302,3 +302,17 @@ func TestNoPackageImportsTheDriver(t *testing.T) {
 		}
 	}
 }
+
+// The row over the ground must leave room for the tools in a small window, whatever guild is asked about.
+func TestLongGuildNamesKeepTheWindowSmall(t *testing.T) {
+	w := open(t)
+	w.board.SetTool("Strip") // the one with a field of its own
+	for _, g := range w.session.Catalogue().Guilds {
+		q := w.session.Ask()
+		q.Guild = g
+		w.session.SetAsk(q)
+		if got := w.window.Content().MinSize().Width; got > 1000 {
+			t.Errorf("%s: the window needs %.0f", g.Name, got)
+		}
+	}
+}
