@@ -523,7 +523,7 @@ func TestABedBeyondNamesDistanceRefugeAndMend(t *testing.T) {
 	}
 	f := find()
 	for _, want := range []string{"Far lies beyond the typical range of ", "ground beetles and rove beetles (60 m)",
-		"West hedge, the nearest refuge of", "88.00 m away."} {
+		"West hedge, the nearest refuge of", "88 m away."} {
 		if !strings.Contains(f.Message, want) {
 			t.Errorf("no %q in %q", want, f.Message)
 		}
@@ -549,6 +549,61 @@ func TestABedBeyondNamesDistanceRefugeAndMend(t *testing.T) {
 	if f := find(); !strings.Contains(f.Message, "(197 ft)") || !strings.Contains(f.Message,
 		"288 ft 9 in away.") { // 60 m; 88 m
 		t.Errorf("in feet: %q", f.Message)
+	}
+}
+
+// Beds that the same guilds do not reach share a finding, which shows the worst of them; guilds of which nothing is there are not
+// mixed with those that have a refuge too far off.
+func TestBedsBeyondShareAFinding(t *testing.T) {
+	p := handPlan(t)
+	c := catalogue(t)
+	p.Features = append(p.Features, plan.NewFeature(plan.Bed, "Farther", box(90, 30, 99, 32)))
+	var found []Finding
+	for _, f := range Assess(p, c, Options{}).Findings {
+		if f.Rule == "bed-beyond-range" {
+			found = append(found, f)
+		}
+	}
+	beyond := func(guild string) *Finding {
+		for i, f := range found {
+			if slices.Contains(f.Guilds, guild) {
+				return &found[i]
+			}
+		}
+		t.Fatalf("%s: no finding", guild)
+		return nil
+	}
+	f := beyond("ground-beetles")
+	if !slices.Equal(f.Features, []string{p.Features[4].ID, p.Features[5].ID}) || !slices.Contains(f.Guilds, "lady-beetles") {
+		t.Errorf("features %v, guilds %v", f.Features, f.Guilds)
+	}
+	for _, want := range []string{"Two beds lie beyond", "(75 m): Far and Farther. ", " lies farthest off, 88 m from West hedge"} {
+		if !strings.Contains(f.Message, want) {
+			t.Errorf("no %q in %q", want, f.Message)
+		}
+	}
+	// Every guild that some bed lies beyond is named once, with all those beds.
+	for _, g := range c.Guilds {
+		if !g.HasRange() || g.Pollinator || g.TypicalM <= shortRangeM {
+			continue
+		}
+		var beds []string
+		a := Assess(p, c, Options{})
+		for _, b := range a.Beds {
+			if b.Guild(g.ID).Status == Beyond {
+				beds = append(beds, b.Feature.ID)
+			}
+		}
+		if len(beds) == 0 {
+			continue
+		}
+		f := beyond(g.ID)
+		if !slices.Equal(f.Features, beds) {
+			t.Errorf("%s: features %v, beyond are %v", g.ID, f.Features, beds)
+		}
+		if nothing := strings.Contains(f.Message, "nothing here shelters or feeds them"); nothing == (len(a.Serving(g)) > 0) {
+			t.Errorf("%s, served by %d: %q", g.ID, len(a.Serving(g)), f.Message)
+		}
 	}
 }
 

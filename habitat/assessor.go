@@ -45,9 +45,8 @@ type record struct {
 	last     *Bed
 	asked    int // Assessor.asked when last was made
 	measured []*measured
-	relevant guildSet // see relevant
-	beyond   *Finding // of last; nil until asked for
-	units    plan.Units
+	relevant guildSet    // see relevant
+	standing [4]guildSet // by status, of last: the relevant guilds with which the bed has it
 }
 
 // NewAssessor starts with nothing kept.
@@ -335,7 +334,7 @@ func (a *Assessor) bed(x *facts, changed *bloomChange) *Bed {
 		reach.Status = reach.Link.At(g.TypicalM)
 		reach.AtLow, reach.AtOuter = atIfKnown(reach.Link, g.LowM), atIfKnown(reach.Link, g.OuterM)
 	}
-	r.last, r.asked, r.beyond = b, a.asked, nil
+	r.last, r.asked, r.standing = b, a.asked, b.statuses(r.relevant)
 	return b
 }
 

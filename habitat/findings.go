@@ -26,7 +26,14 @@ func (v *view) cite(ids []string, practice string) string {
 	return strings.Join(parts, "; ")
 }
 
-func (v *view) length(m float64) string { return length.Format(m, v.units) }
+// length is a measured length in a sentence, where "88.00 m" reads "88 m".
+func (v *view) length(m float64) string {
+	whole, unit, _ := strings.Cut(length.Format(m, v.units), " ")
+	if !strings.Contains(whole, ".") {
+		return strings.TrimSpace(whole + " " + unit)
+	}
+	return strings.TrimRight(strings.TrimRight(whole, "0"), ".") + " " + unit
+}
 
 func (v *view) reach(m float64) string { return RangeText(m, v.units) }
 

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -49,163 +48,190 @@ func (a *Assessor) relevant(f *plan.Feature) (guilds guildSet) {
 	return guilds
 }
 
-// standing finds the guilds for which the i-th bed has the status, of those that matter to it: short-range guilds or the
-// others.
-func (v *view) standing(i int, s Status, short bool) (guilds guildSet) {
-	relevant := v.beds[i].bed.relevant
-	for j := range v.Beds[i].Guilds {
-		r := &v.Beds[i].Guilds[j]
-		if r.Status == s && relevant.has(j) && (r.Guild.TypicalM <= shortRangeM) == short {
-			guilds |= 1 << j
-		}
-	}
-	return guilds
-}
-
-// of lists a bed's standings with guilds, in catalogue order.
-func (s guildSet) of(b *Bed) (list []*GuildReach) {
+// statuses parts the guilds by the bed's standing with them.
+func (b *Bed) statuses(of guildSet) (standing [4]guildSet) {
 	for j := range b.Guilds {
-		if s.has(j) {
-			list = append(list, &b.Guilds[j])
+		if of.has(j) {
+			standing[b.Guilds[j].Status] |= 1 << j
 		}
 	}
-	return list
+	return standing
 }
 
-// bedBeyondRange names each bed with the guilds that do not reach it. The source is that of the guilds' ranges.
-func bedBeyondRange(v *view) (found []Finding) {
-	if len(noRefuge(v)) > 0 && !v.anyLink() {
-		return nil // one finding says it all
-	}
-	for i, b := range v.Beds {
-		r := v.beds[i].bed
-		if r.beyond == nil || r.units != v.Plan.Units {
-			r.beyond, r.units = v.beyond(b, v.standing(i, Beyond, false).of(b)), v.Plan.Units
-		}
-		if r.beyond.Message != "" {
-			found = append(found, *r.beyond)
-		}
-	}
-	return found
+// A shortfall is beds that stand alike with some guilds: one finding.
+type shortfall struct {
+	guilds []int // by their place in the catalogue
+	beds   []int // by their place in Assessment.Beds
+	served bool  // whether anything serves the guilds at all
 }
 
-// beyond is what is said of a bed that guilds do not reach; empty for no guilds.
-func (v *view) beyond(b *Bed, beyond []*GuildReach) *Finding {
-	if len(beyond) == 0 {
-		return &Finding{}
-	}
-	// The guild with a refuge that is nearest to reaching the bed is the one to start with.
-	var best *GuildReach
-	for _, r := range beyond {
-		if r.Link != nil && (best == nil || r.Link.NearestM-r.Guild.TypicalM < best.Link.NearestM-best.Guild.TypicalM) {
-			best = r
-		}
-	}
-	fd := &Finding{Features: []string{b.Feature.ID}, Source: v.rangeSources(beyond), Evidence: weakest(beyond)}
-	fd.Message = fmt.Sprintf("%s lies beyond the typical range of %s", label(b.Feature), v.guildsWithRange(beyond))
-	if best == nil {
-		barred := slices.ContainsFunc(beyond, func(r *GuildReach) bool { return r.Straight != nil })
-		if barred {
-			fd.Message += ": buildings or ponds bar every way to it."
-		} else {
-			fd.Message += ": nothing here shelters or feeds them."
-		}
-		fd.Mend = fmt.Sprintf("Habitat for them within %s of its far end would bring it into reach.",
-			v.reach(beyond[0].Guild.TypicalM))
-		return fd
-	}
-	l := best.Link
-	fd.Message += fmt.Sprintf(": %s, the nearest refuge of %s, is %s away.", label(l.Nearest), lower(best.Guild.Name),
-		v.length(l.NearestM))
-	fd.Mend = fmt.Sprintf("Habitat for %s within %s of its far end would bring it into reach.", lower(best.Guild.Name),
-		v.reach(best.Guild.TypicalM))
-	fd.Features = append(fd.Features, l.Nearest.ID)
-	fd.Show = []orb.Point{l.NearestFrom, l.NearestTo}
-	return fd
-}
-
-func (v *view) anyLink() bool {
-	for _, b := range v.Beds {
-		for i := range b.Guilds {
-			if b.Guilds[i].Link != nil {
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// bedPartly gathers beds that reach out of the range of the same guilds.
-func bedPartly(v *view) (found []Finding) {
-	type group struct {
-		guilds guildSet
-		beds   []*Bed
-	}
-	var groups []*group
-	index := map[guildSet]*group{}
-	for i, b := range v.Beds {
-		partly := v.standing(i, Partly, false)
-		if partly == 0 {
+// shortfalls gathers the beds that have the status with a guild to which they matter, of short-range guilds or of the others.
+// Guilds that fail the very same beds share a finding, so that there are never more than there are guilds.
+func (v *view) shortfalls(s Status, short bool) (all []shortfall) {
+	for j, g := range v.Catalogue.Guilds {
+		if !g.HasRange() || g.Pollinator || (g.TypicalM <= shortRangeM) != short {
 			continue
 		}
-		g := index[partly]
-		if g == nil {
-			g = &group{guilds: partly}
-			index[partly] = g
-			groups = append(groups, g)
-		}
-		g.beds = append(g.beds, b)
-	}
-	for _, g := range groups {
-		guilds := g.guilds.of(g.beds[0])
-		fd := Finding{Source: v.rangeSources(guilds), Evidence: weakest(guilds)}
-		var features []*plan.Feature
-		for _, b := range g.beds {
-			features = append(features, b.Feature)
-			fd.Features = append(fd.Features, b.Feature.ID)
-		}
-		fd.Message = fmt.Sprintf("%s only partly in the typical range of %s.", isOrAre(features), v.guildsWithRange(guilds))
-		fd.Mend = "Habitat nearer to the far ends would bring the rest into reach."
-		if len(g.beds) == 1 {
-			l := guilds[0].Link
-			if !math.IsInf(l.FarthestM, 1) {
-				fd.Message = strings.TrimSuffix(fd.Message, ".") +
-					fmt.Sprintf(": its farthest point is %s from %s.", v.length(l.FarthestM), label(l.Farthest))
+		var beds []int
+		for i, x := range v.beds {
+			if x.bed.standing[s].has(j) {
+				beds = append(beds, i)
 			}
-			fd.Show = []orb.Point{l.FarthestFrom, l.FarthestTo}
-			fd.Mend = "Habitat nearer to its far end would bring the rest into reach."
+		}
+		if len(beds) == 0 {
+			continue
+		}
+		first := &v.Beds[beds[0]].Guilds[j]
+		served := first.Link != nil || first.Straight != nil
+		k := slices.IndexFunc(all, func(f shortfall) bool { return f.served == served && slices.Equal(f.beds, beds) })
+		if k >= 0 && !short {
+			all[k].guilds = append(all[k].guilds, j)
+			continue
+		}
+		all = append(all, shortfall{[]int{j}, beds, served})
+	}
+	return all
+}
+
+// finding has what all findings about a shortfall share.
+func (v *view) finding(f shortfall) (fd Finding, guilds []*GuildReach, features []*plan.Feature) {
+	for _, j := range f.guilds {
+		guilds = append(guilds, &v.Beds[f.beds[0]].Guilds[j])
+		fd.Guilds = append(fd.Guilds, v.Catalogue.Guilds[j].ID)
+	}
+	for _, i := range f.beds {
+		features = append(features, v.Beds[i].Feature)
+		fd.Features = append(fd.Features, v.Beds[i].Feature.ID)
+	}
+	fd.Source, fd.Evidence = v.rangeSources(guilds), weakest(guilds)
+	return fd, guilds, features
+}
+
+// worst is the bed that lacks most, by a measure of how much it lacks with a guild; of the guilds that share the finding the one
+// that it lacks least with speaks for it, being the one to start with. +Inf is worst: there is no way at all.
+func (v *view) worst(f shortfall, lacks func(*GuildReach) float64) (bed *Bed, guild *GuildReach) {
+	most := math.Inf(-1)
+	for _, i := range f.beds {
+		var best *GuildReach
+		for _, j := range f.guilds {
+			if r := &v.Beds[i].Guilds[j]; best == nil || lacks(r) < lacks(best) {
+				best = r
+			}
+		}
+		if lack := lacks(best); bed == nil || lack > most {
+			bed, guild, most = v.Beds[i], best, lack
+		}
+	}
+	return bed, guild
+}
+
+func lacksNearest(r *GuildReach) float64 {
+	if r.Link == nil {
+		return math.Inf(1)
+	}
+	return r.Link.NearestM - r.Guild.TypicalM
+}
+
+func lacksFarthest(r *GuildReach) float64 {
+	if r.Link == nil {
+		return math.Inf(1)
+	}
+	return r.Link.FarthestM - r.Guild.TypicalM
+}
+
+// bedBeyondRange names the beds that guilds do not reach. The source is that of the guilds' ranges.
+func bedBeyondRange(v *view) (found []Finding) {
+	all := v.shortfalls(Beyond, false)
+	if len(noRefuge(v)) > 0 && !slices.ContainsFunc(all, func(f shortfall) bool { return f.served }) {
+		return nil // one finding says it all
+	}
+	for _, f := range all {
+		fd, guilds, beds := v.finding(f)
+		bed, guild := v.worst(f, lacksNearest)
+		of, it, ends := v.guildsWithRange(guilds), "it", "its far end"
+		if len(beds) == 1 {
+			fd.Message = fmt.Sprintf("%s lies beyond the typical range of %s: ", label(bed.Feature), of)
+		} else {
+			fd.Message = fmt.Sprintf("%s beds lie beyond the typical range of %s: %s", capital(number(len(beds))), of, names(beds))
+			it, ends = "them", "their far ends"
+		}
+		enemies := InText(guild.Guild.Name)
+		l := guild.Link
+		switch {
+		case l == nil && len(beds) == 1 && f.served:
+			fd.Message += "buildings or ponds bar every way to it."
+		case l == nil && f.served:
+			fd.Message += fmt.Sprintf("; buildings or ponds bar every way to %s.", label(bed.Feature))
+		case l == nil && len(beds) == 1:
+			fd.Message += "nothing here shelters or feeds them."
+		case l == nil:
+			fd.Message += "; nothing here shelters or feeds them."
+		case len(beds) == 1:
+			fd.Message += fmt.Sprintf("%s, the nearest refuge of %s, is %s away.", label(l.Nearest), enemies, v.length(l.NearestM))
+		default:
+			fd.Message += fmt.Sprintf(". %s lies farthest off, %s from %s, the nearest refuge of %s.", label(bed.Feature),
+				v.length(l.NearestM), label(l.Nearest), enemies)
+		}
+		fd.Mend = fmt.Sprintf("Habitat for %s within %s of %s would bring %s into reach.", enemies, v.reach(guild.Guild.TypicalM),
+			ends, it)
+		if l != nil {
+			fd.Show = []orb.Point{l.NearestFrom, l.NearestTo}
 		}
 		found = append(found, fd)
 	}
 	return found
 }
 
-// bedBeyondShort says once for each short-range guild which beds it does not reach.
+// bedPartly names the beds that reach out of the range of guilds.
+func bedPartly(v *view) (found []Finding) {
+	for _, f := range v.shortfalls(Partly, false) {
+		fd, guilds, beds := v.finding(f)
+		bed, guild := v.worst(f, lacksFarthest)
+		l, of := guild.Link, v.guildsWithRange(guilds)
+		far := ""
+		if !math.IsInf(l.FarthestM, 1) {
+			far = fmt.Sprintf("farthest point is %s from %s", v.length(l.FarthestM), label(l.Farthest))
+		}
+		if len(beds) == 1 {
+			fd.Message = fmt.Sprintf("%s is only partly in the typical range of %s", label(bed.Feature), of)
+			if far != "" {
+				fd.Message += ": its " + far
+			}
+			fd.Mend = "Habitat nearer to its far end would bring the rest into reach."
+		} else {
+			fd.Message = fmt.Sprintf("%s beds are only partly in the typical range of %s: %s", capital(number(len(beds))), of,
+				names(beds))
+			if far != "" {
+				fd.Message += fmt.Sprintf(". %s reaches out most: its %s", label(bed.Feature), far)
+			}
+			fd.Mend = "Habitat nearer to their far ends would bring the rest into reach."
+		}
+		fd.Message += "."
+		fd.Show = []orb.Point{l.FarthestFrom, l.FarthestTo}
+		found = append(found, fd)
+	}
+	return found
+}
+
+// bedBeyondShort says once for each short-range guild how many beds it does not reach.
 func bedBeyondShort(v *view) (found []Finding) {
-	for i, g := range v.Catalogue.Guilds {
-		if !g.HasRange() || g.TypicalM > shortRangeM || g.Pollinator {
-			continue
-		}
+	for _, f := range v.shortfalls(Beyond, true) {
+		fd, guilds, beds := v.finding(f)
+		g := guilds[0].Guild
 		asked := 0
-		var ids []string
-		for j, b := range v.Beds {
-			if !v.beds[j].bed.relevant.has(i) {
-				continue
-			}
-			asked++
-			if b.Guilds[i].Status == Beyond {
-				ids = append(ids, b.Feature.ID)
+		for _, x := range v.beds {
+			if x.bed.relevant.has(f.guilds[0]) {
+				asked++
 			}
 		}
-		if len(ids) == 0 {
-			continue
+		fd.Message = fmt.Sprintf("%s work within %s of food and shelter: %d of the %d beds where they matter %s beyond.", g.Name,
+			v.reach(g.TypicalM), len(beds), asked, plural(len(beds), "lies", "lie"))
+		fd.Mend = fmt.Sprintf("Flowers in the beds, or strips no more than %s apart, would bring them into reach.",
+			v.reach(2*g.TypicalM))
+		if _, guild := v.worst(f, lacksNearest); guild.Link != nil {
+			fd.Show = []orb.Point{guild.Link.NearestFrom, guild.Link.NearestTo}
 		}
-		found = append(found, Finding{Features: ids, Source: v.rangeSources([]*GuildReach{{Guild: g}}),
-			Evidence: g.Origin.Evidence,
-			Message: fmt.Sprintf("%s work within %s of food and shelter: %d of the %d beds where they matter %s beyond.",
-				g.Name, v.reach(g.TypicalM), len(ids), asked, plural(len(ids), "lies", "lie")),
-			Mend: fmt.Sprintf("Flowers in the beds, or strips no more than %s apart, would bring them into reach.",
-				v.reach(2*g.TypicalM))})
+		found = append(found, fd)
 	}
 	return found
 }
@@ -242,16 +268,23 @@ func longerOnFoot(v *view) []Finding {
 	if worst == nil {
 		return nil
 	}
-	list := guilds.of(at)
-	fd := Finding{Features: ids, Source: v.rangeSources(list), Evidence: weakest(list), Show: worst.Way,
+	var list []*GuildReach
+	var names []string
+	for j := range at.Guilds {
+		if guilds.has(j) {
+			list = append(list, &at.Guilds[j])
+			names = append(names, at.Guilds[j].Guild.ID)
+		}
+	}
+	fd := Finding{Features: ids, Guilds: names, Source: v.rangeSources(list), Evidence: weakest(list), Show: worst.Way,
 		Mend: "Plan habitat on the same side as these beds, if the way is too long."}
 	fd.Message = fmt.Sprintf("%s behind a building or pond for natural enemies that walk", liesOrLie(beds))
 	if worst.Link == nil || math.IsInf(worst.Link.FarthestM, 1) {
 		fd.Message += fmt.Sprintf("; %s cannot be reached on foot by %s, at least in part.", label(at.Feature),
-			lower(worst.Guild.Name))
+			InText(worst.Guild.Name))
 		fd.Show = nil
 	} else {
-		fd.Message += fmt.Sprintf("; %s have %s to go to the far end of %s instead of %s.", lower(worst.Guild.Name),
+		fd.Message += fmt.Sprintf("; %s have %s to go to the far end of %s instead of %s.", InText(worst.Guild.Name),
 			v.length(worst.Link.FarthestM),
 			label(at.Feature), v.length(worst.Straight.FarthestM))
 	}

@@ -145,6 +145,7 @@ type Finding struct {
 	Rule     string // id of the rule, kebab-case
 	Severity Severity
 	Features []string // ids of the features that it is about
+	Guilds   []string // ids of the guilds that it is about; may be empty
 	Title    string   // a few words
 	Message  string   // one or two sentences
 	Mend     string   // what would mend it

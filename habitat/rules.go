@@ -41,7 +41,7 @@ var rules = []rule{
 		sources: []string{"landis-2000"}, find: noRefuge,
 	},
 	{
-		id: "bed-beyond-range", title: "Bed beyond range", severity: Warning, evidence: data.Medium, find: bedBeyondRange,
+		id: "bed-beyond-range", title: "Beds beyond range", severity: Warning, evidence: data.Medium, find: bedBeyondRange,
 	},
 	{
 		id: "bloom-gap", title: "Bloom gap", severity: Warning, evidence: data.Low, sources: []string{"usda-cp42-2012"},

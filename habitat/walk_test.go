@@ -49,7 +49,7 @@ func TestWalkersGoRoundABuilding(t *testing.T) {
 		}
 	}
 	if !strings.Contains(found, "Bed lies behind a building or pond") ||
-		!strings.Contains(found, "22.96 m to go to the far end of Bed instead of 12.") {
+		!strings.Contains(found, "22.96 m to go to the far end of Bed instead of 12 m.") {
 		t.Errorf("finding = %q", found)
 	}
 	// A pond bars the way as well; a path does not.

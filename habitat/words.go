@@ -27,7 +27,7 @@ func label(f *plan.Feature) string {
 	if f.Name != "" {
 		return f.Name
 	}
-	return "Unnamed " + lower(f.Kind.Label())
+	return "Unnamed " + InText(f.Kind.Label())
 }
 
 // shorten keeps a list short enough to read in a sentence.
@@ -78,7 +78,7 @@ func (v *view) guildsWithRange(list []*GuildReach) string {
 		var names []string
 		for _, r := range list {
 			if r.Guild.TypicalM == m {
-				names = append(names, lower(r.Guild.Name))
+				names = append(names, InText(r.Guild.Name))
 			}
 		}
 		parts = append(parts, fmt.Sprintf("%s (%s)", join(names), v.reach(m)))
@@ -139,8 +139,9 @@ func number(n int) string {
 
 func percent(part float64) string { return strconv.FormatFloat(100*part, 'f', 1, 64) + " %" }
 
-// lower puts a name into the middle of a sentence, but leaves Latin names and abbreviations alone.
-func lower(s string) string {
+// InText is the name of a guild, plant or kind as it stands in the middle of a sentence: in small letters but for Latin names and
+// abbreviations.
+func InText(s string) string {
 	r, n := utf8.DecodeRuneInString(s)
 	second, _ := utf8.DecodeRuneInString(s[n:])
 	if strings.HasPrefix(s, "Trichogramma") || strings.HasPrefix(s, "Anagrus") || unicode.IsUpper(second) {

@@ -260,7 +260,7 @@ func TestTheTextReportSaysWhatTheJSONSays(t *testing.T) {
 	out := done(t, "check", sample, "--range", "20")
 	for _, want := range []string{gardenName(t), "40 beds", "nearest", "farthest", "in 20 m", "Ground beetles, 60 m",
 		"bloom gap",
-		"Findings", "Warning: Bed beyond range.", "Mend: ", "Source: "} {
+		"Findings", "Warning: Beds beyond range.", "Mend: ", "Source: "} {
 		if !strings.Contains(out, want) {
 			t.Errorf("no %q in\n%s", want, out)
 		}

@@ -75,6 +75,7 @@ type (
 		Rule     string   `json:"rule"`
 		Severity string   `json:"severity"`
 		Features []string `json:"features"`
+		Guilds   []string `json:"guilds"` // that it is about; empty where it is about none
 		Title    string   `json:"title"`
 		Message  string   `json:"message"`
 		Mend     string   `json:"mend"`
@@ -104,8 +105,8 @@ func newReport(a *habitat.Assessment) report {
 	}
 	for _, f := range a.Findings {
 		r.Findings = append(r.Findings, findingJSON{
-			Rule: f.Rule, Severity: string(f.Severity), Features: orEmpty(f.Features), Title: f.Title,
-			Message: f.Message, Mend: f.Mend, Source: f.Source, Evidence: string(f.Evidence),
+			Rule: f.Rule, Severity: string(f.Severity), Features: orEmpty(f.Features), Guilds: orEmpty(f.Guilds),
+			Title: f.Title, Message: f.Message, Mend: f.Mend, Source: f.Source, Evidence: string(f.Evidence),
 		})
 	}
 	return r

@@ -79,7 +79,7 @@ func (t *texter) beds() {
 		if g.Guild.HasRange() {
 			known = append(known, i)
 		} else {
-			unknown = append(unknown, g.Guild.Name)
+			unknown = append(unknown, habitat.InText(g.Guild.Name))
 		}
 	}
 	t.line("")
