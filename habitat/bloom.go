@@ -22,16 +22,22 @@ const (
 	halfYear       = 182 // days, between the seasons of the two hemispheres: our reading, not Hopkins'
 )
 
-// hopkinsDays is how much later a bloom comes at a place than where its window was noted, in days.
-func hopkinsDays(at *plan.Place, noted data.Place) int {
-	days := daysPerStep * ((math.Abs(at.Latitude)-math.Abs(noted.Latitude))/latitudeStep + (at.ElevationM-noted.ElevationM)/elevationStepM)
-	if noted.Continent == data.NorthAmerica && continent(at) == data.NorthAmerica {
-		days += daysPerStep * (at.Longitude - noted.Longitude) / longitudeStep
+// hopkinsDays is how much later a bloom comes at a place than where its window was noted, in days. The law compares places of
+// one continent: the climates of two differ by more than latitude (Britain flowers weeks before Labrador, which lies no farther
+// north). From another continent the window is therefore not known here, and only turned by half a year where the seasons are.
+func hopkinsDays(at *plan.Place, noted data.Place) (days int, known bool) {
+	later, here := 0.0, continent(at)
+	known = here != "" && (noted.Continent == here || noted.Continent == "")
+	if known {
+		later = daysPerStep * ((math.Abs(at.Latitude)-math.Abs(noted.Latitude))/latitudeStep + (at.ElevationM-noted.ElevationM)/elevationStepM)
+	}
+	if known && noted.Continent == data.NorthAmerica {
+		later += daysPerStep * (at.Longitude - noted.Longitude) / longitudeStep
 	}
 	if (at.Latitude < 0) != (noted.Latitude < 0) {
-		days += halfYear
+		later += halfYear
 	}
-	return int(math.Round(days))
+	return int(math.Round(later)), known
 }
 
 // continent is where a plan lies, of the continents that the catalogue knows, by a box about each; "" elsewhere.
@@ -51,18 +57,22 @@ type calendar struct {
 	place     *plan.Place
 	windows   map[string]season.Window // at the place, by plant
 	shifted   map[string]bool          // plants whose window Hopkins' law moved
+	elsewhere map[string]bool          // plants whose window was noted on another continent, so that it is not known here
 	season    []season.HalfMonth       // between last and first frost, in order; empty when not known
 	asked     []season.HalfMonth       // season, or the whole year
 }
 
 func newCalendar(c *data.Catalogue, pl *plan.Place) *calendar {
 	cal := &calendar{catalogue: c, place: pl, windows: make(map[string]season.Window, len(c.Plants)),
-		shifted: map[string]bool{}}
+		shifted: map[string]bool{}, elsewhere: map[string]bool{}}
 	for _, p := range c.Plants {
 		w := p.Bloom
 		if pl != nil && w.Given() && p.BloomPlace.ID != "" {
-			if d := hopkinsDays(pl, p.BloomPlace); d != 0 {
-				w = w.Shift(d)
+			days, known := hopkinsDays(pl, p.BloomPlace)
+			w = w.Shift(days)
+			if !known {
+				cal.elsewhere[p.ID] = true
+			} else if days != 0 {
 				cal.shifted[p.ID] = true
 			}
 		}

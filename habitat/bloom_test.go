@@ -2,6 +2,7 @@ package habitat
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"hedgereach/data"
@@ -20,22 +21,91 @@ func TestHopkinsLaw(t *testing.T) {
 		at    plan.Place
 		noted data.Place
 		days  int
+		known bool
 	}{
-		{"the same", plan.Place{Latitude: 42, Longitude: -85, ElevationM: 200}, michigan, 0},
-		{"a degree north", plan.Place{Latitude: 43, Longitude: -85, ElevationM: 200}, michigan, 4},
-		{"a degree south", plan.Place{Latitude: 41, Longitude: -85, ElevationM: 200}, michigan, -4},
-		{"400 feet up", plan.Place{Latitude: 42, Longitude: -85, ElevationM: 200 + 121.92}, michigan, 4},
-		{"five degrees east", plan.Place{Latitude: 42, Longitude: -80, ElevationM: 200}, michigan, 4},
-		{"all three", plan.Place{Latitude: 44, Longitude: -75, ElevationM: 200 + 2*121.92}, michigan, 8 + 8 + 8},
-		{"east in Europe", plan.Place{Latitude: 52, Longitude: 9, ElevationM: 50}, britain, 0},
-		{"from America to Europe", plan.Place{Latitude: 52, Longitude: -1, ElevationM: 200}, michigan, 40},
-		{"no one continent", plan.Place{Latitude: 42, Longitude: -75, ElevationM: 200}, wide, 0},
+		{"the same", plan.Place{Latitude: 42, Longitude: -85, ElevationM: 200}, michigan, 0, true},
+		{"a degree north", plan.Place{Latitude: 43, Longitude: -85, ElevationM: 200}, michigan, 4, true},
+		{"a degree south", plan.Place{Latitude: 41, Longitude: -85, ElevationM: 200}, michigan, -4, true},
+		{"400 feet up", plan.Place{Latitude: 42, Longitude: -85, ElevationM: 200 + 121.92}, michigan, 4, true},
+		{"five degrees east", plan.Place{Latitude: 42, Longitude: -80, ElevationM: 200}, michigan, 4, true},
+		{"all three", plan.Place{Latitude: 44, Longitude: -75, ElevationM: 200 + 2*121.92}, michigan, 8 + 8 + 8, true},
+		{"east in Europe", plan.Place{Latitude: 52, Longitude: 9, ElevationM: 50}, britain, 0, true},
+		{"no one continent", plan.Place{Latitude: 42, Longitude: -75, ElevationM: 200}, wide, 0, true},
+		{"no one continent, two degrees north", plan.Place{Latitude: 44, Longitude: 9, ElevationM: 200}, wide, 8, true},
+		// From another continent nothing is shifted but the seasons.
+		{"from America to Europe", plan.Place{Latitude: 52, Longitude: -1, ElevationM: 900}, michigan, 0, false},
+		{"from Europe to America", plan.Place{Latitude: 42, Longitude: -85, ElevationM: 200}, britain, 0, false},
+		{"from America to Japan", plan.Place{Latitude: 36, Longitude: 138, ElevationM: 700}, michigan, 0, false},
+		{"of two continents, in a third", plan.Place{Latitude: 36, Longitude: 138, ElevationM: 700}, wide, 0, false},
 		{"the other hemisphere", plan.Place{Latitude: -42, Longitude: 147, ElevationM: 200}, michigan,
-			182}, // half a year: our reading
+			182, false}, // half a year: our reading
 	} {
-		if got := hopkinsDays(&c.at, c.noted); got != c.days {
-			t.Errorf("%s: %d days later, want %d", c.name, got, c.days)
+		if got, known := hopkinsDays(&c.at, c.noted); got != c.days || known != c.known {
+			t.Errorf("%s: %d days later, known %v, want %d, %v", c.name, got, known, c.days, c.known)
 		}
+	}
+}
+
+// A window from another continent is shown as noted there, said not to be known here, and closes no gap in suggestions.
+func TestBloomFromAnotherContinentIsNotKnownHere(t *testing.T) {
+	c := catalogue(t)
+	noted := func(continent string) *data.Plant {
+		for _, p := range c.Plants {
+			if p.Bloom.Given() && p.BloomPlace.Continent == continent {
+				return p
+			}
+		}
+		t.Fatal("no plant from", continent)
+		return nil
+	}
+	american, european := noted(data.NorthAmerica), noted(data.Europe)
+	p := plan.New("")
+	p.Place = &plan.Place{Latitude: 48, Longitude: 9, ElevationM: 700, LastFrost: 120, FirstFrost: 290} // southern Germany
+	strip := plan.NewFeature(plan.PerennialStrip, "Strip", box(0, 0, 10, 10))
+	strip.Plants = []plan.Growing{{Plant: american.ID, Share: 0.5}, {Plant: european.ID, Share: 0.5}}
+	p.Features = []*plan.Feature{strip}
+	said := func() (fd *Finding, a *Assessment) {
+		a = Assess(p, c, Options{})
+		for i := range a.Findings {
+			if a.Findings[i].Rule == "bloom-from-elsewhere" {
+				return &a.Findings[i], a
+			}
+		}
+		return nil, a
+	}
+	fd, a := said()
+	if got := a.Bloom(strip.Plants[0]); got != american.Bloom {
+		t.Errorf("%s flowers %v, noted %v", american.ID, got, american.Bloom)
+	}
+	if got := a.Bloom(strip.Plants[1]); got == european.Bloom || !a.BloomEstimated {
+		t.Errorf("%s is not shifted within its continent: %v", european.ID, got)
+	}
+	if fd == nil || !slices.Equal(fd.Features, []string{strip.ID}) || !strings.Contains(fd.Message, InText(american.Name)) ||
+		strings.Contains(fd.Message, InText(european.Name)) || !strings.Contains(fd.Message, american.BloomPlace.Name) {
+		t.Errorf("finding: %+v", fd)
+	}
+	for _, f := range a.Findings {
+		if f.Rule != "bloom-gap" {
+			continue
+		}
+		for _, x := range c.Plants {
+			if x.BloomPlace.Continent == data.NorthAmerica && strings.Contains(f.Mend, " "+InText(x.Name)+",") {
+				t.Errorf("%s is offered, whose bloom here is not known: %s", x.ID, f.Mend)
+			}
+		}
+	}
+	strip.Plants[0].Bloom = season.Window{From: 150, To: 200}
+	if fd, _ := said(); fd != nil {
+		t.Errorf("said of the grower's own dates: %s", fd.Message)
+	}
+	strip.Plants[0].Bloom = season.Window{}
+	p.Place = &plan.Place{Latitude: 42.7, Longitude: -84.5}
+	if fd, a := said(); fd == nil || a.Bloom(strip.Plants[1]) != european.Bloom {
+		t.Errorf("in Michigan: %+v", fd)
+	}
+	p.Place = nil
+	if fd, _ := said(); fd != nil {
+		t.Errorf("said of no place: %s", fd.Message)
 	}
 }
 

@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strconv"
-	"strings"
 
 	"hedgereach/data"
 	"hedgereach/data/season"
@@ -56,7 +54,7 @@ func runs(list []season.HalfMonth) (all [][]season.HalfMonth) {
 }
 
 // wouldFlower names up to three plants of the catalogue that are not on the site and flower in most of a gap, those that feed
-// the most guilds first. Plants with a caution, or not to be offered here, are left out.
+// the most guilds first. Plants with a caution, not to be offered here, or whose bloom here is not known, are left out.
 func (v *view) wouldFlower(gap []season.HalfMonth) (names []string) {
 	type offer struct {
 		plant *data.Plant
@@ -70,7 +68,7 @@ func (v *view) wouldFlower(gap []season.HalfMonth) (names []string) {
 	}
 	var offers []offer
 	for _, p := range v.Catalogue.Plants {
-		if here[p.ID] || p.Caution != "" || !v.hardy(p) || !v.offered(p) {
+		if here[p.ID] || p.Caution != "" || v.calendar.elsewhere[p.ID] || !p.Hardy(RegionOf(v.Plan.Place).Zone) || !v.Offered(p) {
 			continue
 		}
 		n := 0
@@ -95,21 +93,30 @@ func (v *view) wouldFlower(gap []season.HalfMonth) (names []string) {
 	return names
 }
 
-// offered tells whether a plant may be offered here: not where it is a weed, nor, without a place, where it is one anywhere.
-func (v *view) offered(p *data.Plant) bool {
-	if v.Plan.Place == nil {
-		return len(p.NotOfferedIn) == 0
+// bloomFromElsewhere says whose bloom was noted on another continent only, and is taken from there as it is.
+func bloomFromElsewhere(v *view) []Finding {
+	var names, places, ids []string
+	add := func(list *[]string, s string) {
+		if !slices.Contains(*list, s) {
+			*list = append(*list, s)
+		}
 	}
-	return !slices.Contains(p.NotOfferedIn, continent(v.Plan.Place))
-}
-
-// hardy tells whether a plant outlasts the winter in the plan's hardiness zone, or need not; yes where either is not known.
-func (v *view) hardy(p *data.Plant) bool {
-	if v.Plan.Place == nil || p.ZoneMin == 0 || strings.HasPrefix(p.LifeCycle, "annual") {
-		return true
+	for _, x := range v.habitats {
+		for _, g := range x.feature.Plants {
+			if p := v.Catalogue.Plant(g.Plant); p != nil && !g.Bloom.Given() && v.calendar.elsewhere[p.ID] {
+				add(&names, InText(p.Name))
+				add(&places, p.BloomPlace.Name)
+				add(&ids, x.feature.ID)
+			}
+		}
 	}
-	zone, err := strconv.Atoi(strings.TrimRight(strings.ToLower(strings.TrimSpace(v.Plan.Place.HardinessZone)), "ab"))
-	return err != nil || zone >= p.ZoneMin
+	if len(names) == 0 {
+		return nil
+	}
+	return []Finding{{Features: ids, Message: fmt.Sprintf("When %s %s here is not known: %s bloom was noted on another continent (%s) "+
+		"and is shown as it was there.", join(shorten(names)), plural(len(names), "flowers", "flower"),
+		plural(len(names), "its", "their"), join(shorten(places))),
+		Mend: "Note when you see them flower; your own dates go before."}}
 }
 
 func coverIsLow(v *view) []Finding {

@@ -88,6 +88,10 @@ var rules = []rule{
 		practice: "The catalogue of this program", find: unknownNames,
 	},
 	{
+		id: "bloom-from-elsewhere", title: "Bloom not known here", severity: Note, evidence: data.None, sources: []string{"hopkins-1918"},
+		practice: "that his law does not hold across continents is our reading: he found it within one", find: bloomFromElsewhere,
+	},
+	{
 		id: "no-place", title: "No place", severity: Note, evidence: data.Low, sources: []string{"hopkins-1918"}, find: noPlace,
 	},
 	{
