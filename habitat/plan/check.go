@@ -18,6 +18,9 @@ func (p *Plan) Check() error {
 	if err := checkText("name", p.Name, MaxName); err != nil {
 		return err
 	}
+	if err := p.Extra.check(); err != nil {
+		return err
+	}
 	if p.Units != Metric && p.Units != US {
 		return &ReadError{Where: "units", What: fmt.Sprintf("%q is not a system of units", p.Units),
 			Mend: `write "metric" or "us"`}
@@ -53,6 +56,17 @@ func (p *Plan) Check() error {
 	return nil
 }
 
+// mostExtra leaves room in an object for the members that a plan writes itself.
+const mostExtra = MaxMembers - 20
+
+func (x Extra) check() *ReadError {
+	if len(x) > mostExtra {
+		return &ReadError{What: fmt.Sprintf("it has more than %d members that are not known", mostExtra),
+			Mend: "take out what is not needed"}
+	}
+	return nil
+}
+
 func whereFeature(i int, name string) string {
 	if name == "" {
 		return fmt.Sprintf("features[%d]", i)
@@ -79,6 +93,10 @@ func (pl *Place) check() error {
 			return &ReadError{Where: "place." + c.name, What: fmt.Sprintf("%g is not between %g and %g", c.v, c.lo, c.hi),
 				Mend: "correct it"}
 		}
+	}
+	if err := pl.Extra.check(); err != nil {
+		err.Where = "place"
+		return err
 	}
 	return nil
 }
@@ -110,16 +128,30 @@ func (f *Feature) check() (uuid.UUID, *ReadError) {
 		return id, &ReadError{What: fmt.Sprintf("it lists more than %d crops or plants", MaxList),
 			Mend: "divide it into several features"}
 	}
+	extras := []Extra{f.Extra}
 	for i, c := range f.Crops {
+		extras = append(extras, c.Extra)
 		if !(c.Share >= 0 && c.Share <= 1) {
 			return id, &ReadError{Where: fmt.Sprintf(", crops[%d].share", i), What: fmt.Sprintf("%g is not a share", c.Share),
 				Mend: "write a part from 0 to 1"}
 		}
 	}
 	for i, g := range f.Plants {
+		extras = append(extras, g.Extra)
 		if !(g.Share >= 0 && g.Share <= 1) {
 			return id, &ReadError{Where: fmt.Sprintf(", plants[%d].share", i), What: fmt.Sprintf("%g is not a share", g.Share),
 				Mend: "write a part from 0 to 1"}
+		}
+	}
+	if f.Cover != nil {
+		extras = append(extras, f.Cover.Extra)
+	}
+	if f.Trapping != nil {
+		extras = append(extras, f.Trapping.Extra)
+	}
+	for _, x := range extras {
+		if err := x.check(); err != nil {
+			return id, err
 		}
 	}
 	return id, f.checkGeometry()

@@ -374,3 +374,12 @@ func (e *Extra) keep(name string, raw []byte) {
 	}
 	(*e)[name] = b.Bytes()
 }
+
+// keepBeside keeps a member under a name that it was not read under, and so takes the next free one.
+func (e *Extra) keepBeside(name string, raw []byte) {
+	free := name
+	for i := 2; (*e)[free] != nil; i++ {
+		free = fmt.Sprintf("%s_%d", name, i)
+	}
+	e.keep(free, raw)
+}

@@ -96,7 +96,7 @@ func TestForeignGeoJSONIsTakenMildly(t *testing.T) {
 		t.Fatalf("kinds = %v, want %v", kinds, want)
 	}
 	bed, crown, hedge := p.Features[0], p.Features[2], p.Features[4]
-	if bed.Name != "12" || string(bed.Extra["owner"]) != `"Ann"` || string(bed.Extra["source_id"]) != "3" && string(bed.Extra["source_id"]) != `"7"` {
+	if bed.Name != "12" || string(bed.Extra["owner"]) != `"Ann"` || string(bed.Extra["source_id"]) != "7" || string(bed.Extra["source_property_id"]) != "3" {
 		t.Errorf("bed %q keeps %s", bed.Name, bed.Extra)
 	}
 	// A circle of 2.5 m has 19.635 m²; the polygon that stands for it lies within 1 cm of it.

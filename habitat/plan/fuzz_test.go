@@ -35,6 +35,9 @@ func survives(t *testing.T, p *Plan, err error) {
 		}
 		return
 	}
+	if p.Place != nil {
+		comesBack(t, p)
+	}
 	first, err := Marshal(p)
 	if err != nil {
 		t.Fatalf("a plan that was read cannot be written: %v", err)

@@ -86,9 +86,13 @@ func decodeGeoJSON(data []byte, kind, title string) (*Plan, []string, error) {
 		err = c.one(0)
 	default: // a bare geometry
 		f := &Feature{ID: stableID(0, string(data))}
-		f.Geometry, _, err = c.geometry()
+		var rest Extra
+		f.Geometry, rest, err = c.geometry()
 		if u, ok := err.(unused); ok {
 			err = &fault{path: "type", what: u.Error(), mend: "use Polygon or MultiPolygon"}
+		}
+		if len(rest) > 0 {
+			f.Extra.keep("geometry", objectOf(rest))
 		}
 		c.features = []foreign{{f, 0}}
 	}
@@ -124,15 +128,18 @@ func (c *collector) collection() error {
 		case "crs":
 			return c.crs()
 		case "name": // which GIS programs write
-			if c.space() == '"' && c.plan.Name == "" {
-				s, err := c.text()
-				c.plan.Name = cut(s, MaxName)
-				return err
+			if c.space() != '"' {
+				c.plan.Extra.keepBeside("geojson_name", c.raw())
+				return nil
 			}
-			c.raw()
+			s, err := c.text()
+			if c.plan.Name == "" {
+				c.plan.Name = cut(s, MaxName)
+			}
+			return err
 		case "plan":
 			if c.space() != '{' {
-				c.plan.Extra.keep(name, c.raw())
+				c.plan.Extra.keepBeside("geojson_plan", c.raw())
 				return nil
 			}
 			return c.object(func(name string) error {
@@ -153,8 +160,8 @@ func (c *collector) collection() error {
 				}
 				return c.one(i)
 			})
-		default:
-			c.plan.Extra.keep(name, c.raw())
+		default: // a member of another program's, which may have a name that a plan uses for something else
+			c.plan.Extra.keepBeside("geojson_"+name, c.raw())
 		}
 		return nil
 	})
@@ -182,14 +189,16 @@ func (c *collector) one(i int) error {
 func (c *collector) read(i int) error {
 	start := c.pos
 	f := &Feature{}
-	given := "" // its id, text or number
+	var given []byte // its id, text or number
 	var skipped unused
 	err := c.object(func(name string) (err error) {
 		switch name {
 		case "type", "bbox":
 			c.raw()
 		case "id":
-			given = unquoted(c.raw())
+			if !c.null() {
+				given = c.raw()
+			}
 		case "geometry":
 			var rest Extra
 			f.Geometry, rest, err = c.geometry()
@@ -201,10 +210,10 @@ func (c *collector) read(i int) error {
 			}
 		case "properties":
 			if !c.null() {
-				err = c.object(func(name string) error { return c.foreignProperty(f, name) })
+				err = c.object(func(name string) error { return c.foreignProperty(f, i, name) })
 			}
 		default:
-			f.Extra.keep("geojson_"+name, c.raw())
+			f.Extra.keepBeside("geojson_"+name, c.raw())
 		}
 		return err
 	})
@@ -219,13 +228,14 @@ func (c *collector) read(i int) error {
 		c.note("%s has %s and was left out", whereFeature(i, f.Name), what)
 		return nil
 	}
-	switch _, err := uuid.Parse(given); {
-	case err == nil && len(given) == 36:
-		f.ID = given
+	id := unquoted(given)
+	switch _, err := uuid.Parse(id); {
+	case err == nil && len(id) == 36:
+		f.ID = id
 	default:
 		f.ID = stableID(i, string(c.buf[start:c.pos]))
-		if given != "" {
-			f.Extra.keep("source_id", []byte(strconv.Quote(given)))
+		if id != "" {
+			f.Extra.keepBeside("source_id", given)
 		}
 	}
 	c.features = append(c.features, foreign{f, i})
@@ -248,10 +258,21 @@ func unquoted(raw []byte) string {
 	return string(raw)
 }
 
+// propertyBegins is what the values of a plan's properties may begin with, those of other programs included.
+var propertyBegins = map[string]string{
+	"name": `"-0123456789tf`, "note": `"-0123456789tf`, "width_m": `"-0123456789`, "radius_m": `"-0123456789`, "refuge": "tf01",
+	"line": "[", "center": "[", "crops": "[", "plants": "[", "cover": "{", "trapping": "{",
+}
+
 // foreignProperty reads a property, mild where other programs differ: numbers for names, empty texts for nothing, numbers in
-// quotes, 0 and 1 for truth.
-func (c *collector) foreignProperty(f *Feature, name string) (err error) {
+// quotes, 0 and 1 for truth. What is of another type than a plan's is another program's: it is kept under another name.
+func (c *collector) foreignProperty(f *Feature, i int, name string) (err error) {
 	at := c.space()
+	if begins, own := propertyBegins[name]; own && at != 'n' && !strings.ContainsRune(begins, rune(at)) {
+		c.note("%s: its %q is %s and was kept as %q", whereFeature(i, f.Name), name, c.found(), "source_"+name)
+		f.Extra.keepBeside("source_"+name, c.raw())
+		return nil
+	}
 	switch name {
 	case "kind":
 		raw := c.raw()
@@ -264,7 +285,7 @@ func (c *collector) foreignProperty(f *Feature, name string) (err error) {
 		}
 		return nil
 	case "name", "note":
-		if at != '"' && at != '{' && at != '[' && at != 'n' {
+		if at != '"' && at != 'n' {
 			s := string(c.raw())
 			if name == "name" {
 				f.Name = s
@@ -297,18 +318,22 @@ func (c *collector) foreignProperty(f *Feature, name string) (err error) {
 			return nil
 		}
 	case "line":
-		if at == '[' {
+		if !c.null() {
 			f.Line, err = c.pointList()
-			return err
 		}
+		return err
 	case "center":
-		if at == '[' {
+		if !c.null() {
 			p, err := c.point()
 			f.Centre = &p
 			return err
 		}
-	case "id", "geometry":
-		f.Extra.keep("source_"+name, c.raw())
+		return nil
+	case "id": // beside the feature's own id, which is kept as source_id
+		f.Extra.keepBeside("source_property_id", c.raw())
+		return nil
+	case "geometry":
+		f.Extra.keepBeside("source_geometry", c.raw())
 		return nil
 	}
 	return c.property(f, name)

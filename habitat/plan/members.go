@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -64,6 +65,8 @@ func (d *decoder) planMember(p *Plan, name string) (err error) {
 		if !d.null() {
 			p.Place, err = d.place()
 		}
+	case "features": // in GeoJSON's member "plan", where they have no place
+		p.Extra.keepBeside("geojson_features", d.raw())
 	default:
 		p.Extra.keep(name, d.raw())
 	}
@@ -114,7 +117,7 @@ func (d *decoder) place() (*Place, error) {
 	pl := &Place{}
 	var lat, lon bool
 	err := d.object(func(name string) (err error) {
-		if known := d.null(); known {
+		if slices.Contains(placeMembers, name) && d.null() {
 			return nil
 		}
 		switch name {
@@ -348,13 +351,11 @@ func (d *decoder) plants(f *Feature) error {
 	return err
 }
 
-// bloom reads the grower's own observation. It needs both ends: half a window says nothing.
+// bloom reads the grower's own observation. Half a window is kept, though it says nothing yet: the other half may be typed on
+// another day.
 func (d *decoder) bloom(g *Growing) error {
 	var rest Extra
 	err := d.object(func(name string) error { return d.window(name, &g.Bloom, &rest) })
-	if err == nil && !g.Bloom.Given() {
-		err = &fault{what: "a bloom needs its first and last day", mend: `write {"from": "05-16", "to": "06-15"}`}
-	}
 	if len(rest) > 0 {
 		g.Extra.keep("bloom", objectOf(rest))
 	}
@@ -362,21 +363,25 @@ func (d *decoder) bloom(g *Growing) error {
 }
 
 // settle drops the centre line or centre by which a feature was drawn where its outline no longer agrees with it: another
-// program moved the outline, and the outline is what counts.
+// program moved the outline, and the outline is what counts. A width or radius that came without them is kept, unless it is no
+// size at all.
 func (f *Feature) settle() {
-	if f.Line != nil && (len(f.Line) < 2 || !(f.WidthM > 0) || !agrees(f.Geometry, stripOf(f.Line, f.WidthM), f.WidthM)) {
-		f.Line = nil
+	f.WidthM, f.RadiusM = size(f.WidthM), size(f.RadiusM)
+	if f.Line != nil && (len(f.Line) < 2 || f.WidthM == 0 || !agrees(f.Geometry, stripOf(f.Line, f.WidthM), f.WidthM)) {
+		f.Line, f.WidthM = nil, 0
 	}
-	if f.Line == nil {
-		f.WidthM = 0
-	}
-	if f.Centre != nil && (!(f.RadiusM > 0) || f.RadiusM > MaxMetres || !onGround(*f.Centre) ||
+	if f.Centre != nil && (f.RadiusM == 0 || !onGround(*f.Centre) ||
 		!agrees(f.Geometry, geometry.Disc(*f.Centre, f.RadiusM), f.RadiusM)) {
-		f.Centre = nil
+		f.Centre, f.RadiusM = nil, 0
 	}
-	if f.Centre == nil {
-		f.RadiusM = 0
+}
+
+// size is a width or radius as it is written; 0 for what is none, such as the −9999 of survey programs.
+func size(m float64) float64 {
+	if !(m > 0 && m <= MaxMetres) {
+		return 0
 	}
+	return round(m, metreDecimals)
 }
 
 func stripOf(line orb.LineString, width float64) orb.Geometry {
@@ -384,9 +389,6 @@ func stripOf(line orb.LineString, width float64) orb.Geometry {
 		if !onGround(p) {
 			return nil
 		}
-	}
-	if width > MaxMetres {
-		return nil
 	}
 	strip, err := geometry.Strip(line, width)
 	if err != nil {

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -19,10 +20,27 @@ func WriteFile(path string, p *Plan) error {
 		marshal = MarshalGeoJSON
 	}
 	data, err := marshal(p)
+	if err == nil {
+		err = readsAgain(data)
+	}
 	if err != nil {
 		return inFile(path, err)
 	}
 	return Replace(path, data)
+}
+
+// readsAgain tells whether what was written can be read. Marshal sees to that; but a file that was good is only replaced by one
+// that is known to be.
+func readsAgain(data []byte) error {
+	if len(data) > MaxFileBytes {
+		return tooLarge()
+	}
+	_, _, err := decode(data, "")
+	var re *ReadError
+	if errors.As(err, &re) {
+		return &ReadError{Where: re.Where, What: "what would be written could not be read again: " + re.What, Mend: re.Mend}
+	}
+	return err
 }
 
 func holdsPlan(path string) bool {

@@ -103,10 +103,23 @@ func (e *encoder) dayMember(sep, name string, d season.Day) {
 	}
 }
 
+// The members that are written from a plan's own fields, so that none is written twice. Some hold what is unknown within them.
+var (
+	planMembers    = []string{"format", "version", "name", "units", "place", "features"}
+	placeMembers   = []string{"latitude", "longitude", "elevation_m", "last_frost", "first_frost", "hardiness_zone", "north_deg"}
+	featureMembers = []string{"id", "kind", "name", "geometry", "line", "width_m", "center", "radius_m", "refuge", "crops", "cover",
+		"plants", "trapping", "note"}
+	cropMembers     = []string{"crop", "from", "to", "share"}
+	windowMembers   = []string{"from", "to"}
+	plantMembers    = []string{"plant", "share", "bloom"}
+	trappingMembers = []string{"protects", "pest", "removal"}
+	geometryMembers = []string{"type", "coordinates"}
+)
+
 // rest writes unknown members by name, so that their order is stable.
-func (e *encoder) rest(sep string, x Extra, but ...string) {
+func (e *encoder) rest(sep string, x Extra, own []string) {
 	for _, name := range x.names() {
-		if !slices.Contains(but, name) {
+		if !slices.Contains(own, name) {
 			e.name(sep, name)
 			e.buf = append(e.buf, x[name]...)
 		}
@@ -163,7 +176,7 @@ func (e *encoder) planMembers(p *Plan, sep string) {
 		e.name(sep, "place")
 		e.place(pl)
 	}
-	e.rest(sep, p.Extra, "version")
+	e.rest(sep, p.Extra, planMembers)
 }
 
 func (e *encoder) place(pl *Place) {
@@ -176,7 +189,7 @@ func (e *encoder) place(pl *Place) {
 		e.textMember(", ", "hardiness_zone", pl.HardinessZone)
 	}
 	e.numberMember(", ", "north_deg", pl.NorthDeg, degreeDecimals)
-	e.rest(", ", pl.Extra)
+	e.rest(", ", pl.Extra, placeMembers)
 	e.add("}")
 }
 
@@ -212,11 +225,15 @@ func (e *encoder) properties(f *Feature, sep string) {
 		e.name(sep, "line")
 		e.points(f.Line)
 		e.numberMember(", ", "width_m", f.WidthM, metreDecimals)
+	} else if f.WidthM > 0 {
+		e.numberMember(sep, "width_m", f.WidthM, metreDecimals)
 	}
 	if f.Centre != nil {
 		e.name(sep, "center")
 		e.point(*f.Centre)
 		e.numberMember(", ", "radius_m", f.RadiusM, metreDecimals)
+	} else if f.RadiusM > 0 {
+		e.numberMember(sep, "radius_m", f.RadiusM, metreDecimals)
 	}
 	if f.Refuge != nil {
 		e.name(sep, "refuge")
@@ -230,7 +247,7 @@ func (e *encoder) properties(f *Feature, sep string) {
 			e.dayMember(", ", "from", c.Dates.From)
 			e.dayMember(", ", "to", c.Dates.To)
 			e.numberMember(", ", "share", c.Share, shareDecimals)
-			e.rest(", ", c.Extra)
+			e.rest(", ", c.Extra, cropMembers)
 			e.add("}")
 		}
 		e.add("]")
@@ -245,11 +262,11 @@ func (e *encoder) properties(f *Feature, sep string) {
 			e.item(i)
 			e.textMember("{", "plant", g.Plant)
 			e.numberMember(", ", "share", g.Share, shareDecimals)
-			if g.Bloom.Given() {
+			if rest := membersOf(g.Extra["bloom"]); g.Bloom != (season.Window{}) || len(rest) > 0 {
 				e.name(", ", "bloom")
-				e.window(g.Bloom, membersOf(g.Extra["bloom"]))
+				e.window(g.Bloom, rest)
 			}
-			e.rest(", ", g.Extra, "bloom")
+			e.rest(", ", g.Extra, plantMembers)
 			e.add("}")
 		}
 		e.add("]")
@@ -259,13 +276,13 @@ func (e *encoder) properties(f *Feature, sep string) {
 		e.textMember("{", "protects", t.Protects)
 		e.textMember(", ", "pest", t.Pest)
 		e.textMember(", ", "removal", t.Removal)
-		e.rest(", ", t.Extra)
+		e.rest(", ", t.Extra, trappingMembers)
 		e.add("}")
 	}
 	if f.Note != "" {
 		e.textMember(sep, "note", f.Note)
 	}
-	e.rest(sep, f.Extra, "geometry")
+	e.rest(sep, f.Extra, featureMembers)
 }
 
 // item opens a list or parts its items.
@@ -290,9 +307,11 @@ func (e *encoder) window(w season.Window, x Extra) {
 		}
 	}
 	for _, n := range x.names() {
-		e.name(sep, n)
-		e.buf = append(e.buf, x[n]...)
-		sep = ", "
+		if !slices.Contains(windowMembers, n) {
+			e.name(sep, n)
+			e.buf = append(e.buf, x[n]...)
+			sep = ", "
+		}
 	}
 	e.add("}")
 }
@@ -319,7 +338,7 @@ func (e *encoder) geometry(f *Feature) {
 		e.add("]")
 	}
 	e.metres = decimals
-	e.rest(", ", membersOf(f.Extra["geometry"]), "type", "coordinates")
+	e.rest(", ", membersOf(f.Extra["geometry"]), geometryMembers)
 	e.add("}")
 }
 
