@@ -43,7 +43,7 @@ func invalidGeometry(v *view) (found []Finding) {
 		if err == nil {
 			continue
 		}
-		fd := Finding{Features: []string{f.ID}, Message: fmt.Sprintf("%s takes no part in the measures: %v.", label(f), err),
+		fd := Finding{Key: f.ID, Features: []string{f.ID}, Message: fmt.Sprintf("%s takes no part in the measures: %v.", label(f), err),
 			Mend: "Redraw it there."}
 		if bad, ok := err.(*geometry.InvalidError); ok {
 			fd.Message = fmt.Sprintf("%s takes no part in the measures: %s near %s.", label(f), bad.Reason, v.point(bad.At))
@@ -64,7 +64,7 @@ func trapWithoutRemoval(v *view) (found []Finding) {
 		if f.Kind != plan.TrapCrop || f.Trapping != nil && strings.TrimSpace(f.Trapping.Removal) != "" {
 			continue
 		}
-		found = append(found, Finding{Features: []string{f.ID},
+		found = append(found, Finding{Key: f.ID, Features: []string{f.ID},
 			Message: label(f) + " does not say how the pest is removed from it. Of about a hundred trap crops reviewed, the " +
 				"ten that worked in practice all kept the pest from moving on.",
 			Mend: "Plan how and when: vacuuming, hand picking, mowing or ploughing in, before the pest leaves.",

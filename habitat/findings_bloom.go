@@ -25,7 +25,7 @@ func bloomGap(v *view) (found []Finding) {
 			counted = fmt.Sprintf("%s to %s species flower", number(least), number(most))
 		}
 		w := season.Window{From: first.First(), To: last.Last()}
-		fd := Finding{Message: fmt.Sprintf("From %s to %s %s here; fewer than three in flower is a gap.", w.From.Label(),
+		fd := Finding{Key: first.String(), Message: fmt.Sprintf("From %s to %s %s here; fewer than three in flower is a gap.", w.From.Label(),
 			w.To.Label(), counted)}
 		for _, x := range v.habitats {
 			if len(x.feature.Plants) > 0 {

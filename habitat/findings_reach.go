@@ -93,12 +93,13 @@ func (v *view) shortfalls(s Status, short bool) (all []shortfall) {
 	return all
 }
 
-// finding has what all findings about a shortfall share.
+// finding has what all findings about a shortfall share. A guild stands in one of a rule's findings only.
 func (v *view) finding(f shortfall) (fd Finding, guilds []*GuildReach, features []*plan.Feature) {
 	for _, j := range f.guilds {
 		guilds = append(guilds, &v.Beds[f.beds[0]].Guilds[j])
 		fd.Guilds = append(fd.Guilds, v.Catalogue.Guilds[j].ID)
 	}
+	fd.Key = fd.Guilds[0]
 	for _, i := range f.beds {
 		features = append(features, v.Beds[i].Feature)
 		fd.Features = append(fd.Features, v.Beds[i].Feature.ID)

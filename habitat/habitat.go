@@ -142,6 +142,7 @@ const (
 
 // A Finding is one thing that a grower should look at: what, where, why, and what would mend it.
 type Finding struct {
+	Key      string // tells it from every other finding of the plan: the rule, and where one rule finds several what parts them
 	Rule     string // id of the rule, kebab-case
 	Severity Severity
 	Features []string // ids of the features that it is about
@@ -153,6 +154,10 @@ type Finding struct {
 	Evidence data.Evidence
 	Show     []orb.Point // a line on the ground that shows it, such as bed to refuge; may be empty
 }
+
+// Same tells whether two findings, of a plan before and after an edit, say the same thing of it: its numbers and the line that
+// shows it may differ.
+func (f *Finding) Same(g *Finding) bool { return f.Rule == g.Rule && f.Key == g.Key }
 
 // Assess measures a plan. It is pure: the same plan, catalogue and options give the same answer, and nothing is changed.
 // Features with invalid geometry take no part, and a finding names each.
@@ -183,7 +188,7 @@ func (b *Bed) Guild(id string) *GuildReach {
 // InFlower tells whether a plant in a habitat is in flower in the half-month at the plan's place, by the grower's own
 // observation where there is one.
 func (a *Assessment) InFlower(g plan.Growing, h season.HalfMonth) bool {
-	return a.calendar.inFlower(g, h)
+	return a.dates().inFlower(g, h)
 }
 
 // Bloom is the plant's bloom window at the plan's place, by the grower's own observation where there is one; zero where the

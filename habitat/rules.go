@@ -2,6 +2,7 @@ package habitat
 
 import (
 	"slices"
+	"strings"
 
 	"hedgereach/data"
 	"hedgereach/geometry/length"
@@ -27,7 +28,7 @@ type rule struct {
 	sources  []string // ids in the bibliography
 	practice string   // where there is no published source, or what the sources do not cover
 	evidence data.Evidence
-	find     func(v *view) []Finding // message, mend, features and what to show; the rest is filled in
+	find     func(v *view) []Finding // key, message, mend, features and what to show; the rest is filled in
 }
 
 // rules in the order in which findings of the same severity are listed.
@@ -120,7 +121,7 @@ func (a *Assessor) findings(out *Assessment, good, beds, habitats []*facts) []Fi
 	for i := range rules {
 		r := &rules[i]
 		for _, f := range r.find(v) {
-			f.Rule = r.id
+			f.Rule, f.Key = r.id, strings.TrimSpace(r.id+" "+f.Key)
 			if f.Severity == "" {
 				f.Severity = r.severity
 			}
