@@ -92,7 +92,7 @@ func (f *Findings) update() {
 	f.list.Refresh()
 	i := -1
 	if f.chosen != nil {
-		i = slices.IndexFunc(f.all, func(x habitat.Finding) bool { return same(&x, f.chosen) })
+		i = slices.IndexFunc(f.all, func(x habitat.Finding) bool { return x.Same(f.chosen) })
 	}
 	f.quiet = true
 	f.list.UnselectAll()
@@ -147,10 +147,6 @@ func (f *Findings) setFull(s ...widget.RichTextSegment) {
 	}
 	f.full.Segments = s
 	f.full.Refresh()
-}
-
-func same(a, b *habitat.Finding) bool {
-	return a.Rule == b.Rule && slices.Equal(a.Features, b.Features)
 }
 
 // gravity orders severities; one that is not known stands last.

@@ -2,7 +2,6 @@ package session
 
 import (
 	"fmt"
-	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -56,7 +55,7 @@ func (s *Session) unmeasured(p *plan.Plan, fault any) *habitat.Assessment {
 		}
 	}
 	a.Findings = []habitat.Finding{{
-		Rule: "not-measured", Severity: habitat.Warning, Title: "The plan could not be measured",
+		Key: "not-measured", Rule: "not-measured", Severity: habitat.Warning, Title: "The plan could not be measured",
 		Message: fmt.Sprintf("The program failed while it measured this plan (%v). Your drawing is safe.", fault),
 		Mend:    "Undo the last edit, save the plan, and report the fault with the file.",
 	}}
@@ -118,8 +117,7 @@ func again(a *habitat.Assessment, f *habitat.Finding) *habitat.Finding {
 		return nil
 	}
 	for i := range a.Findings {
-		g := &a.Findings[i]
-		if g.Rule == f.Rule && slices.Equal(g.Features, f.Features) {
+		if g := &a.Findings[i]; g.Same(f) {
 			return g
 		}
 	}
