@@ -5,10 +5,10 @@ import (
 	"fmt"
 	"math"
 	"runtime"
-	"sync"
-	"sync/atomic"
 
 	"github.com/paulmach/orb"
+
+	"hedgereach/geometry/parallel"
 )
 
 // fieldTile is the side in cells of the squares that Field hands to its workers.
@@ -33,26 +33,18 @@ func (s *Sites) Field(ctx context.Context, b orb.Bound, nx, ny int, out []float3
 		dx: (b.Max[0] - b.Min[0]) / float64(nx), dy: (b.Max[1] - b.Min[1]) / float64(ny),
 	}
 	across, down := (nx+fieldTile-1)/fieldTile, (ny+fieldTile-1)/fieldTile
-	var next atomic.Int64
-	var wait sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), across*down) {
-		wait.Go(func() {
-			c := scratches.Get().(*scratch)
-			defer scratches.Put(c)
-			for ctx.Err() == nil {
-				tile := int(next.Add(1)) - 1
-				if tile >= across*down {
-					return
-				}
-				x0, y0 := tile%across*fieldTile, tile/across*fieldTile
-				x1, y1 := min(x0+fieldTile, nx), min(y0+fieldTile, ny)
-				corners := f.corners(x0, y0, x1, y1)
-				c.near = c.near[:0]
-				f.fill(c, s.around(c, corners[:], math.Inf(1)), x0, y0, x1, y1)
-			}
-		})
-	}
-	wait.Wait()
+	parallel.Each(runtime.GOMAXPROCS(0), across*down, func(tile int) {
+		if ctx.Err() != nil {
+			return
+		}
+		c := scratches.Get().(*scratch)
+		x0, y0 := tile%across*fieldTile, tile/across*fieldTile
+		x1, y1 := min(x0+fieldTile, nx), min(y0+fieldTile, ny)
+		corners := f.corners(x0, y0, x1, y1)
+		c.near = c.near[:0]
+		f.fill(c, s.around(c, corners[:], math.Inf(1)), x0, y0, x1, y1)
+		scratches.Put(c)
+	})
 	return ctx.Err()
 }
 

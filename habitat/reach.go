@@ -5,11 +5,11 @@ import (
 	"runtime"
 	"slices"
 	"sync"
-	"sync/atomic"
 
 	"github.com/paulmach/orb"
 
 	"hedgereach/geometry"
+	"hedgereach/geometry/parallel"
 )
 
 // A serving set is the features that serve a guild, or several guilds alike, with what was measured of each bed against them.
@@ -202,21 +202,5 @@ func (s *serving) at(m *measured, r float64, bed *facts) float64 {
 // each calls f for 0 … n−1, on all cores where that pays.
 func each(n int, f func(i int)) {
 	const few = 8
-	workers := min(runtime.GOMAXPROCS(0), n/few)
-	if workers < 2 {
-		for i := range n {
-			f(i)
-		}
-		return
-	}
-	var next atomic.Int64
-	var wait sync.WaitGroup
-	for range workers {
-		wait.Go(func() {
-			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
-				f(i)
-			}
-		})
-	}
-	wait.Wait()
+	parallel.Each(min(runtime.GOMAXPROCS(0), n/few), n, f)
 }

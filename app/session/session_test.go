@@ -10,6 +10,7 @@ import (
 	"hedgereach/app/document"
 	"hedgereach/data"
 	"hedgereach/data/season"
+	"hedgereach/geometry/parallel"
 	"hedgereach/habitat"
 	"hedgereach/habitat/plan"
 )
@@ -267,6 +268,39 @@ func TestAFaultOfTheEngineDoesNotKill(t *testing.T) {
 		if _, still := s.measurer.(fake); still {
 			t.Errorf("%s: the broken measurer is used again", name)
 		}
+	}
+}
+
+// Beds are measured side by side; a fault there must reach the session too. What is shown instead still answers what flowers
+// when.
+func TestAFaultOfAWorkerDoesNotKill(t *testing.T) {
+	c, err := data.Load()
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := garden()
+	p.Features[0].Plants = []plan.Growing{{Plant: c.Plants[0].ID, Share: 1}}
+	for i := range 30 {
+		p.Features = append(p.Features, box(plan.Bed, "Bed", 40, float64(3*i), 50, float64(3*i+1)))
+	}
+	s := New(c, document.New(p))
+	h := c.Plants[0].Bloom.From.HalfMonth()
+	s.SetAsk(Ask{RangeM: 30, On: &h})
+	s.measurer = fake{func(*plan.Plan) *habitat.Assessment {
+		parallel.Each(4, 32, func(i int) {
+			if i == 17 {
+				panic("out of range")
+			}
+		})
+		return nil
+	}}
+	s.Preview(moved(p, 1, 1, 0))
+	a := s.Assessment()
+	if len(a.Beds) != 32 || len(a.Findings) != 1 || !strings.Contains(a.Findings[0].Message, "out of range") {
+		t.Fatalf("%d beds, findings %+v", len(a.Beds), a.Findings)
+	}
+	if !a.InFlower(p.Features[0].Plants[0], (h+1)%season.HalfMonths) || len(a.Serving(nil)) != 1 {
+		t.Errorf("%s does not flower, or %v serve", c.Plants[0].ID, a.Serving(nil))
 	}
 }
 

@@ -6,13 +6,13 @@ import (
 	"image/color"
 	"math"
 	"runtime"
-	"sync"
 
 	"github.com/paulmach/orb"
 	"golang.org/x/image/draw"
 	"golang.org/x/image/math/f64"
 
 	"hedgereach/app/drawing"
+	"hedgereach/geometry/parallel"
 )
 
 // A Painter plays drawings into images and keeps its scratch memory between them. The zero value is ready. It serves one
@@ -43,19 +43,22 @@ func (p *Painter) draw(dst *image.RGBA, l drawing.List, scale float64, offset or
 		b.paint = b.blend
 		p.bands = append(p.bands, b)
 	}
-	var wait sync.WaitGroup
-	for i := range n {
+	whole := false
+	defer func() {
+		if !whole { // a panic: what the bands hold is of no use
+			p.bands = nil
+		}
+	}()
+	parallel.Each(n, n, func(i int) {
 		b := p.bands[i]
 		b.dst, b.scale, b.offset = dst, scale, offset
 		b.whole, b.area = bounds, bounds
 		b.area.Min.Y = bounds.Min.Y + bounds.Dy()*i/n
 		b.area.Max.Y = bounds.Min.Y + bounds.Dy()*(i+1)/n
-		wait.Go(func() {
-			b.play(l.Ops)
-			b.dst = nil // no picture is kept alive by its painter
-		})
-	}
-	wait.Wait()
+		b.play(l.Ops)
+		b.dst = nil // no picture is kept alive by its painter
+	})
+	whole = true
 }
 
 // Draw plays a list into an image once; see Painter.Draw.
