@@ -61,7 +61,11 @@ func (c *Chart) at(p fyne.Position) season.HalfMonth {
 	return frameOf(float64(c.Size().Width), float64(c.Size().Height), 1).at(float64(p.X))
 }
 
-func (c *Chart) ask(h season.HalfMonth) { choose(c.session, &h) }
+// ask chooses. What is chosen is what the line then says, wherever the pointer rests, until the pointer moves on.
+func (c *Chart) ask(h season.HalfMonth) {
+	c.over = nil
+	choose(c.session, &h)
+}
 
 // MouseDown chooses.
 func (c *Chart) MouseDown(e *desktop.MouseEvent) {

@@ -6,6 +6,7 @@ import (
 	"github.com/google/uuid"
 	"github.com/paulmach/orb"
 
+	"hedgereach/app/board/tool"
 	"hedgereach/habitat/plan"
 )
 
@@ -73,6 +74,7 @@ func (w *Window) add(step string, fs []*plan.Feature) {
 	for _, f := range fs {
 		c := f.Clone()
 		c.ID = uuid.NewString()
+		c.Name = tool.CopyName(p, c.Name)
 		shift(c, besideM, -besideM)
 		p.Features = append(p.Features, c)
 		ids = append(ids, c.ID)

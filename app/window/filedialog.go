@@ -189,6 +189,12 @@ func (c *fileChooser) enterNamed(path string) error {
 
 // accept hands the path over. A file that is there already is replaced only after a question: undo cannot bring it back.
 func (c *fileChooser) accept() {
+	if strings.TrimSpace(c.path.Text) != c.folder { // typed, and not entered yet
+		if err := c.enter(strings.TrimSpace(c.path.Text)); err != nil {
+			c.says.SetText(err.Error())
+			return
+		}
+	}
 	path, err := c.chosen()
 	if err != nil {
 		c.says.SetText(err.Error())

@@ -173,6 +173,9 @@ func (w *Window) hear(what session.What) {
 		w.menu.update(w.session.Document())
 		w.loadWidth() // the units may be others
 	}
+	if what&(session.PlanChanged|session.SelectionChanged) != 0 {
+		w.say(w.board.Hint()) // what the foot said was of something before
+	}
 	if what&(session.PlanChanged|session.AskChanged) != 0 {
 		w.views[1].SetText(headOfFindings(w.findings.Count()))
 	}

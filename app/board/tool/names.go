@@ -2,6 +2,7 @@ package tool
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -20,7 +21,40 @@ func NextName(p *plan.Plan, k plan.Kind) string {
 	if !ok {
 		base = k.Label()
 	}
-	highest, plain := 0, false
+	highest, plain := numbered(p, base)
+	if k == plan.Boundary && !plain && highest == 0 {
+		return base
+	}
+	return fmt.Sprintf("%s %d", base, highest+1)
+}
+
+// CopyName is the name for a copy of a feature, so that no two share one: "Bed 12" for a copy of "Bed 3" where the highest is
+// Bed 11, "Herb wheel 2" for a copy of "Herb wheel". A name that nothing in the plan has stays as it is.
+func CopyName(p *plan.Plan, name string) string {
+	if name == "" || !slices.ContainsFunc(p.Features, func(f *plan.Feature) bool { return f.Name == name }) {
+		return name
+	}
+	base := strings.TrimRight(strings.TrimRight(name, "0123456789"), " ")
+	if base == "" {
+		base = name
+	}
+	highest, plain := numbered(p, base)
+	if plain && highest == 0 {
+		highest = 1
+	}
+	return fmt.Sprintf("%s%s%d", base, gap(name, base), highest+1)
+}
+
+// gap is what stands between a name's words and its number: nothing in "A3".
+func gap(name, base string) string {
+	if rest := strings.TrimPrefix(name, base); rest != "" && rest[0] != ' ' {
+		return ""
+	}
+	return " "
+}
+
+// numbered is the highest number behind the words in the plan's names, and whether the words stand alone in one.
+func numbered(p *plan.Plan, base string) (highest int, plain bool) {
 	for _, f := range p.Features {
 		rest, ok := strings.CutPrefix(f.Name, base)
 		if !ok {
@@ -33,10 +67,7 @@ func NextName(p *plan.Plan, k plan.Kind) string {
 			highest = n
 		}
 	}
-	if k == plan.Boundary && !plain && highest == 0 {
-		return base
-	}
-	return fmt.Sprintf("%s %d", base, highest+1)
+	return highest, plain
 }
 
 // what names features for the Edit menu: by name where it is one, by number where they are several.
