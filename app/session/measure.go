@@ -3,9 +3,6 @@ package session
 import (
 	"fmt"
 
-	"github.com/paulmach/orb"
-
-	"hedgereach/geometry"
 	"hedgereach/habitat"
 	"hedgereach/habitat/plan"
 )
@@ -74,41 +71,6 @@ func (s *Session) Status(b *habitat.Bed) habitat.Status {
 		return habitat.Unknown
 	}
 	return b.Refuge.At(s.ask.RangeM)
-}
-
-// check refuses features that are new or changed and not proper. Those that were so before are left: a file can bring them,
-// and they must not bar every other edit.
-func check(before, after *plan.Plan) error {
-	had := make(map[*plan.Feature]bool, len(before.Features))
-	for _, f := range before.Features {
-		had[f] = true
-	}
-	for _, f := range after.Features {
-		if had[f] {
-			continue
-		}
-		if err := proper(f); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-func proper(f *plan.Feature) error {
-	name := f.Name
-	if name == "" {
-		name = f.Kind.Label()
-	}
-	if f.Geometry == nil {
-		return fmt.Errorf("%s has no outline: draw it again", name)
-	}
-	if _, isMark := f.Geometry.(orb.Point); isMark && f.Kind != plan.Trap && f.Kind != plan.Stake {
-		return fmt.Errorf("%s is only a point: give it an outline", name)
-	}
-	if err := geometry.Validate(f.Geometry); err != nil {
-		return fmt.Errorf("%s: %w: move a corner back", name, err)
-	}
-	return nil
 }
 
 // again finds the finding in a new assessment, so that the line that shows it follows the drawing; nil once it is mended.

@@ -125,14 +125,14 @@ func (s *Session) CancelPreview() {
 }
 
 // Commit makes p the plan, as one step of the history with a name for the Edit menu ("move bed 3"). It ends a preview. It
-// refuses a plan that a reader would refuse (invalid geometry) and says why; then the committed plan is shown again.
+// refuses what could not be saved (a bad outline, too long a name) and says why; then the committed plan is shown again.
 func (s *Session) Commit(name string, p *plan.Plan) error {
 	before := s.doc.Plan()
 	if p == before {
 		s.CancelPreview()
 		return nil
 	}
-	if err := check(before, p); err != nil {
+	if err := p.CheckChange(before); err != nil {
 		s.CancelPreview()
 		return err
 	}

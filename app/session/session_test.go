@@ -142,14 +142,42 @@ func TestCommitRefusesInvalidOutline(t *testing.T) {
 	if err := s.Commit("move Bed 2", moved(p, 2, 1, 0)); err != nil {
 		t.Errorf("an old bow-tie bars other edits: %v", err)
 	}
-	if err := proper(&plan.Feature{Kind: plan.Bed, Geometry: orb.Point{1, 2}}); err == nil {
-		t.Error("a bed that is only a point was let through")
+}
+
+// What Commit takes, Save can write.
+func TestCommitRefusesWhatCannotBeSaved(t *testing.T) {
+	long := strings.Repeat("a", plan.MaxName+1)
+	for want, change := range map[string]func(p *plan.Plan, f *plan.Feature){
+		"name: it is longer than 200 characters": func(p *plan.Plan, f *plan.Feature) { p.Name = long },
+		"its name is longer than 200 characters": func(p *plan.Plan, f *plan.Feature) { f.Name = long },
+		"its note is longer than 10000":          func(p *plan.Plan, f *plan.Feature) { f.Note = strings.Repeat("a", plan.MaxNote+1) },
+		"place.elevation_m: 20000 is not between -500 and 9000": func(p *plan.Plan, f *plan.Feature) {
+			p.Place = &plan.Place{Latitude: 44, Longitude: -72, ElevationM: 20_000}
+		},
+		"Bed 1: it lists more than 100 crops": func(p *plan.Plan, f *plan.Feature) { f.Crops = make([]plan.Planting, plan.MaxList+1) },
+		"Bed 1, crops[0].share: 2 is not":     func(p *plan.Plan, f *plan.Feature) { f.Crops = []plan.Planting{{Crop: "kale", Share: 2}} },
+		"Bed 1: a point cannot be a bed":      func(p *plan.Plan, f *plan.Feature) { f.Geometry = orb.Point{1, 2} },
+		"Bed 1: it has no geometry":           func(p *plan.Plan, f *plan.Feature) { f.Geometry = nil },
+		"its id is that of Hedge, too":        func(p *plan.Plan, f *plan.Feature) { f.ID = p.Features[0].ID },
+	} {
+		s, _ := start(t)
+		p := s.Committed().Clone()
+		f := p.Features[1].Clone()
+		p.Features[1] = f
+		change(p, f)
+		err := s.Commit("change", p)
+		if err == nil || !strings.Contains(err.Error(), want) || s.Document().Dirty() {
+			t.Errorf("want %q, got %v", want, err)
+		}
+		if _, bad := plan.Marshal(p); bad == nil {
+			t.Errorf("%s: Save would not refuse it", want)
+		}
 	}
-	if err := proper(&plan.Feature{Kind: plan.Stake, Geometry: orb.Point{1, 2}}); err != nil {
+	s, _ := start(t)
+	p := s.Committed().Clone()
+	p.Features = append(p.Features, plan.NewFeature(plan.Stake, "Post", orb.Point{1, 2}))
+	if err := s.Commit("drive a stake", p); err != nil {
 		t.Errorf("a stake that is a point: %v", err)
-	}
-	if err := proper(&plan.Feature{Kind: plan.Bed}); err == nil {
-		t.Error("a bed without an outline was let through")
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 	"unicode/utf8"
 
 	"github.com/google/uuid"
@@ -13,43 +14,72 @@ import (
 	"hedgereach/geometry"
 )
 
-// Check finds the first thing in a plan that a reader would refuse. The error is a *ReadError that names the feature.
-func (p *Plan) Check() error {
-	if err := checkText("name", p.Name, MaxName); err != nil {
-		return err
+// Check finds the first thing in a plan that a reader would refuse. The error is a *ReadError that names the feature by its
+// place in the file.
+func (p *Plan) Check() error { return p.check(nil, whereFeature) }
+
+// CheckChange is Check of what an edit made of before: what before has unchanged is taken as it is, since a fault that a file
+// brought must not bar every other edit. It names features as people do, by name or kind.
+func (p *Plan) CheckChange(before *Plan) error {
+	return p.check(before, func(_ int, f *Feature) string {
+		if f.Name != "" {
+			return cut(f.Name, 40)
+		}
+		return f.Kind.Label()
+	})
+}
+
+// check checks what before, which may be nil, does not have.
+func (p *Plan) check(before *Plan, where func(i int, f *Feature) string) error {
+	if before == nil {
+		before = &Plan{}
 	}
-	if err := p.Extra.check(); err != nil {
-		return err
+	if p.Name != before.Name {
+		if err := checkText("name", p.Name, MaxName); err != nil {
+			return err
+		}
 	}
 	if p.Units != Metric && p.Units != US {
 		return &ReadError{Where: "units", What: fmt.Sprintf("%q is not a system of units", p.Units),
 			Mend: `write "metric" or "us"`}
+	}
+	if err := p.Extra.check(); err != nil {
+		return err
 	}
 	if p.Place != nil {
 		if err := p.Place.check(); err != nil {
 			return err
 		}
 	}
-	if len(p.Features) > MaxFeatures {
+	if len(p.Features) > max(MaxFeatures, len(before.Features)) {
 		return &ReadError{Where: "features", What: fmt.Sprintf("there are %d features, more than %d", len(p.Features),
 			MaxFeatures),
 			Mend: "split the site into several plans"}
 	}
+	had := make(map[*Feature]bool, len(before.Features))
+	most := 0 // points
+	for _, f := range before.Features {
+		had[f] = true
+		most += countPoints(f.Geometry)
+	}
+	most = max(most, MaxPoints)
 	points := 0
-	seen := make(map[uuid.UUID]int, len(p.Features))
+	seen := make(map[string]int, len(p.Features))
 	for i, f := range p.Features {
-		id, err := f.check()
-		if err != nil {
-			err.Where = whereFeature(i, f.Name) + err.Where
-			return err
+		if !had[f] {
+			if err := f.check(); err != nil {
+				err.Where = where(i, f) + err.Where
+				return err
+			}
 		}
-		if first, twice := seen[id]; twice {
-			return &ReadError{Where: whereFeature(i, f.Name), What: fmt.Sprintf("its id is that of features[%d], too", first),
+		id := strings.ToLower(f.ID)
+		if first, twice := seen[id]; twice && !(had[f] && had[p.Features[first]]) {
+			return &ReadError{Where: where(i, f), What: fmt.Sprintf("its id is that of %s, too", where(first, p.Features[first])),
 				Mend: "give one of them another UUID"}
 		}
 		seen[id] = i
-		if points += countPoints(f.Geometry); points > MaxPoints {
-			return &ReadError{Where: whereFeature(i, f.Name), What: fmt.Sprintf("the plan has more than %d points", MaxPoints),
+		if points += countPoints(f.Geometry); points > most {
+			return &ReadError{Where: where(i, f), What: fmt.Sprintf("the plan has more than %d points", MaxPoints),
 				Mend: "thin out its outlines"}
 		}
 	}
@@ -67,7 +97,9 @@ func (x Extra) check() *ReadError {
 	return nil
 }
 
-func whereFeature(i int, name string) string {
+func whereFeature(i int, f *Feature) string { return whereNamed(i, f.Name) }
+
+func whereNamed(i int, name string) string {
 	if name == "" {
 		return fmt.Sprintf("features[%d]", i)
 	}
@@ -101,45 +133,43 @@ func (pl *Place) check() error {
 	return nil
 }
 
-// check answers the parsed id, or what is wrong with the feature; Where is left relative to it.
-func (f *Feature) check() (uuid.UUID, *ReadError) {
-	var id uuid.UUID
+// check answers what is wrong with the feature; Where is left relative to it.
+func (f *Feature) check() *ReadError {
 	if f.ID == "" {
-		return id, &ReadError{What: "it has no id", Mend: "give it a UUID"}
+		return &ReadError{What: "it has no id", Mend: "give it a UUID"}
 	}
-	id, err := uuid.Parse(f.ID)
-	if err != nil || len(f.ID) != 36 {
-		return id, &ReadError{What: fmt.Sprintf("its id %q is not a UUID", cut(f.ID, 40)), Mend: "give it a UUID"}
+	if _, err := uuid.Parse(f.ID); err != nil || len(f.ID) != 36 {
+		return &ReadError{What: fmt.Sprintf("its id %q is not a UUID", cut(f.ID, 40)), Mend: "give it a UUID"}
 	}
 	if f.Kind == "" {
-		return id, &ReadError{What: "it has no kind", Mend: "say what it is: bed, hedgerow, path …"}
+		return &ReadError{What: "it has no kind", Mend: "say what it is: bed, hedgerow, path …"}
 	}
 	if !f.Kind.Known() {
-		return id, &ReadError{What: fmt.Sprintf("its kind %q is not known", cut(string(f.Kind), 40)),
+		return &ReadError{What: fmt.Sprintf("its kind %q is not known", cut(string(f.Kind), 40)),
 			Mend: "use one of " + kindList()}
 	}
 	if utf8.RuneCountInString(f.Name) > MaxName {
-		return id, &ReadError{What: fmt.Sprintf("its name is longer than %d characters", MaxName), Mend: "shorten it"}
+		return &ReadError{What: fmt.Sprintf("its name is longer than %d characters", MaxName), Mend: "shorten it"}
 	}
 	if utf8.RuneCountInString(f.Note) > MaxNote {
-		return id, &ReadError{What: fmt.Sprintf("its note is longer than %d characters", MaxNote), Mend: "shorten it"}
+		return &ReadError{What: fmt.Sprintf("its note is longer than %d characters", MaxNote), Mend: "shorten it"}
 	}
 	if len(f.Crops) > MaxList || len(f.Plants) > MaxList {
-		return id, &ReadError{What: fmt.Sprintf("it lists more than %d crops or plants", MaxList),
+		return &ReadError{What: fmt.Sprintf("it lists more than %d crops or plants", MaxList),
 			Mend: "divide it into several features"}
 	}
 	extras := []Extra{f.Extra}
 	for i, c := range f.Crops {
 		extras = append(extras, c.Extra)
 		if !(c.Share >= 0 && c.Share <= 1) {
-			return id, &ReadError{Where: fmt.Sprintf(", crops[%d].share", i), What: fmt.Sprintf("%g is not a share", c.Share),
+			return &ReadError{Where: fmt.Sprintf(", crops[%d].share", i), What: fmt.Sprintf("%g is not a share", c.Share),
 				Mend: "write a part from 0 to 1"}
 		}
 	}
 	for i, g := range f.Plants {
 		extras = append(extras, g.Extra)
 		if !(g.Share >= 0 && g.Share <= 1) {
-			return id, &ReadError{Where: fmt.Sprintf(", plants[%d].share", i), What: fmt.Sprintf("%g is not a share", g.Share),
+			return &ReadError{Where: fmt.Sprintf(", plants[%d].share", i), What: fmt.Sprintf("%g is not a share", g.Share),
 				Mend: "write a part from 0 to 1"}
 		}
 	}
@@ -151,10 +181,10 @@ func (f *Feature) check() (uuid.UUID, *ReadError) {
 	}
 	for _, x := range extras {
 		if err := x.check(); err != nil {
-			return id, err
+			return err
 		}
 	}
-	return id, f.checkGeometry()
+	return f.checkGeometry()
 }
 
 func kindList() string {

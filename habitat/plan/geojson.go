@@ -225,7 +225,7 @@ func (c *collector) read(i int) error {
 		if skipped != "" {
 			what = "a " + string(skipped)
 		}
-		c.note("%s has %s and was left out", whereFeature(i, f.Name), what)
+		c.note("%s has %s and was left out", whereFeature(i, f), what)
 		return nil
 	}
 	id := unquoted(given)
@@ -269,7 +269,7 @@ var propertyBegins = map[string]string{
 func (c *collector) foreignProperty(f *Feature, i int, name string) (err error) {
 	at := c.space()
 	if begins, own := propertyBegins[name]; own && at != 'n' && !strings.ContainsRune(begins, rune(at)) {
-		c.note("%s: its %q is %s and was kept as %q", whereFeature(i, f.Name), name, c.found(), "source_"+name)
+		c.note("%s: its %q is %s and was kept as %q", whereFeature(i, f), name, c.found(), "source_"+name)
 		f.Extra.keepBeside("source_"+name, c.raw())
 		return nil
 	}
@@ -345,7 +345,7 @@ func (c *collector) bring() error {
 	for _, f := range c.features {
 		b := f.Geometry.Bound()
 		if !(b.Min[0] >= -360 && b.Max[0] <= 360 && b.Min[1] >= -90 && b.Max[1] <= 90) {
-			return &ReadError{Where: whereFeature(f.index, f.Name),
+			return &ReadError{Where: whereFeature(f.index, f.Feature),
 				What: fmt.Sprintf("(%s, %s) is not a longitude and latitude", plainly(b.Max[0]), plainly(b.Max[1])),
 				Mend: "bring the file to WGS 84 (EPSG:4326), as GeoJSON asks"}
 		}
@@ -425,7 +425,7 @@ func nearLongitude(lon, of float64) float64 {
 
 // shape gives an outline to what came as a line or point, and a kind to what has none.
 func (c *collector) shape(f foreign) {
-	where := whereFeature(f.index, f.Name)
+	where := whereFeature(f.index, f.Feature)
 	if f.Kind == "" {
 		switch f.Geometry.(type) {
 		case orb.Point:

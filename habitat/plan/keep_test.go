@@ -10,6 +10,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	_ "hedgereach/geometry/repeatable"
 )
 
 const ringNearRutland = `{"type": "Polygon", "coordinates": [[[-72.5,44],[-72.4999,44],[-72.4999,44.0001],[-72.5,44]]]}`

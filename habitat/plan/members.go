@@ -106,7 +106,7 @@ func (d *decoder) inFeature(i, start int, err error) error {
 	if name == "" {
 		name, _ = named.Properties.Name.(string)
 	}
-	where := whereFeature(i, name)
+	where := whereNamed(i, name)
 	if f.path != "" {
 		where += ", " + f.path
 	}

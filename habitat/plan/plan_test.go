@@ -206,7 +206,7 @@ func TestBadFilesAreRefusedInOneLine(t *testing.T) {
 		"no-kind.hedgereach":               `features[0] "Bed 1": it has no kind`,
 		"no-id.hedgereach":                 `features[0] "Bed 1": it has no id; give it a UUID`,
 		"not-a-uuid.hedgereach":            `features[0] "Bed 1": its id "bed-1" is not a UUID`,
-		"same-id.hedgereach":               `features[2] "Copy": its id is that of features[1], too`,
+		"same-id.hedgereach":               `features[2] "Copy": its id is that of features[1] "Bed 2", too`,
 		"no-geometry.hedgereach":           `features[0] "Bed 1": it has no geometry`,
 		"point-bed.hedgereach":             `features[0] "Bed 1": a point cannot be a bed`,
 		"line-bed.hedgereach":              `features[0] "Bed 1": its geometry is a LineString`,
