@@ -14,6 +14,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	_ "hedgereach/geometry/repeatable"
 )
 
 // The signs that begin a formula are those of the OWASP page on CSV injection: = + - @ tab and carriage return.

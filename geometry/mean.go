@@ -69,7 +69,7 @@ func (s *Sites) MeanDistance(g orb.Geometry) float64 {
 		d, _ := s.DistanceFrom(s.home(c.cut.points[0]))
 		return d
 	}
-	return m.sum / m.size
+	return max(0, m.sum/m.size) // rounding can leave a trace below nothing
 }
 
 type meanSearch struct {

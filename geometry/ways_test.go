@@ -10,6 +10,8 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/peterstace/simplefeatures/geom"
 	"pgregory.net/rapid"
+
+	_ "hedgereach/geometry/repeatable"
 )
 
 func box(x0, y0, x1, y1 float64) orb.Polygon {

@@ -9,6 +9,7 @@ import (
 
 	"hedgereach/data/season"
 	"hedgereach/geometry"
+	_ "hedgereach/geometry/repeatable"
 	"hedgereach/habitat/plan"
 )
 

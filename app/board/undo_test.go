@@ -9,6 +9,7 @@ import (
 
 	"hedgereach/app/board/tool"
 	"hedgereach/app/document"
+	_ "hedgereach/geometry/repeatable"
 	"hedgereach/habitat/plan"
 )
 

@@ -9,6 +9,7 @@ import (
 
 	"hedgereach/app/drawing/face"
 	"hedgereach/geometry"
+	_ "hedgereach/geometry/repeatable"
 	"hedgereach/habitat"
 	"hedgereach/habitat/plan"
 )

@@ -20,6 +20,7 @@ import (
 	"hedgereach/data"
 	"hedgereach/data/season"
 	"hedgereach/geometry"
+	_ "hedgereach/geometry/repeatable"
 	"hedgereach/habitat"
 	"hedgereach/habitat/plan"
 )

@@ -12,6 +12,7 @@ import (
 	"pgregory.net/rapid"
 
 	"hedgereach/geometry"
+	_ "hedgereach/geometry/repeatable"
 	"hedgereach/habitat/plan"
 )
 
