@@ -50,9 +50,9 @@ func asked(fs *flag.FlagSet, o *habitat.Options) {
 
 // read reads a plan, and says on stderr what was left out or taken for granted.
 func read(path string, stderr io.Writer) (*plan.Plan, error) {
-	p, notes, err := plan.ReadFileNotes(path)
-	for _, n := range notes {
+	r, err := plan.Open(path)
+	for _, n := range r.Notes {
 		fmt.Fprintf(stderr, "hedgereach: %s: note: %s\n", path, n)
 	}
-	return p, err
+	return r.Plan, err
 }

@@ -28,6 +28,7 @@ type Document struct {
 	saved *plan.Plan // the plan as the file has it; undo back to it and the document is clean again
 	path  string
 	from  string // the file that it was read from, for the title, also where Save will not write to it
+	notes []string
 
 	edits []Edit // the whole history; edits[:done] are done, the rest can be redone
 	done  int
@@ -36,16 +37,16 @@ type Document struct {
 // New is an unsaved document.
 func New(p *plan.Plan) *Document { return &Document{plan: p, saved: p} }
 
-// Open reads a plan file or GeoJSON, by content and extension. Only a plan file becomes the document's Path: anything else
+// Open reads a plan file, GeoJSON or points. Only a plan file, by content and by name, becomes the document's Path: anything else
 // is read in, and saving it asks for a name, so that a survey file is not overwritten by a plan.
 func Open(path string) (*Document, error) {
-	p, err := plan.ReadFile(path)
+	r, err := plan.Open(path)
 	if err != nil {
 		return nil, err
 	}
-	d := New(p)
-	d.from = path
-	if strings.EqualFold(filepath.Ext(path), Extension) {
+	d := New(r.Plan)
+	d.from, d.notes = path, r.Notes
+	if r.Format == plan.PlanFile && strings.EqualFold(filepath.Ext(path), Extension) {
 		d.path = path
 	}
 	return d, nil
@@ -56,6 +57,9 @@ func (d *Document) Plan() *plan.Plan { return d.plan }
 
 // Path is the file that Save writes, "" where never saved.
 func (d *Document) Path() string { return d.path }
+
+// Notes says in a line each what was left out or taken for granted when the file was read.
+func (d *Document) Notes() []string { return d.notes }
 
 // Title is for the title bar: the plan's name, else the file's, else a word for a plan without either.
 func (d *Document) Title() string {

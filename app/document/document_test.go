@@ -4,6 +4,7 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -149,5 +150,16 @@ func TestReadInIsNotThePath(t *testing.T) {
 	}
 	if err := d.Save(); !errors.Is(err, ErrNoPath) {
 		t.Errorf("Save: %v", err)
+	}
+	if n := d.Notes(); len(n) != 1 || !strings.Contains(n[0], "has no kind and was taken for a bed") {
+		t.Errorf("notes = %q", n)
+	}
+	// What it is called does not make it a plan.
+	misnamed := filepath.Join(t.TempDir(), "survey.hedgereach")
+	if err := os.WriteFile(misnamed, []byte(survey), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if d, err = Open(misnamed); err != nil || d.Path() != "" {
+		t.Errorf("a survey named as a plan: %v, path %q", err, d.Path())
 	}
 }

@@ -1,7 +1,7 @@
 package window
 
 import (
-	"errors"
+	"fmt"
 
 	"github.com/google/uuid"
 	"github.com/paulmach/orb"
@@ -29,36 +29,46 @@ func (w *Window) duplicate() { w.add("duplicate", w.selected()) }
 
 // copyFeatures puts what is selected on the clipboard, as text that any program can keep.
 func (w *Window) copyFeatures() {
-	fs := w.selected()
+	if err := w.toClipboard(w.selected()); err != nil {
+		w.complain(err)
+	}
+}
+
+func (w *Window) toClipboard(fs []*plan.Feature) error {
 	if len(fs) == 0 {
-		return
+		return nil
 	}
 	text, err := plan.MarshalFeatures(fs)
 	if err != nil {
-		w.complain(err)
-		return
+		return fmt.Errorf("this cannot be copied: %w", err)
 	}
 	w.app.Clipboard().SetContent(string(text))
 	if len(fs) == 1 {
 		w.say("Copied 1 feature")
-		return
+	} else {
+		w.say("Copied " + count(len(fs)) + " features")
 	}
-	w.say("Copied " + count(len(fs)) + " features")
+	return nil
 }
 
-// cutFeatures copies what is selected and takes it off the ground.
+// cutFeatures copies what is selected and takes it off the ground; what cannot be copied stays.
 func (w *Window) cutFeatures() {
-	if len(w.selected()) > 0 {
-		w.copyFeatures()
-		w.board.DeleteSelection()
+	fs := w.selected()
+	if len(fs) == 0 {
+		return
 	}
+	if err := w.toClipboard(fs); err != nil {
+		w.complain(err)
+		return
+	}
+	w.board.DeleteSelection()
 }
 
 // pasteFeatures puts what the clipboard holds on the ground.
 func (w *Window) pasteFeatures() {
 	fs, err := plan.ReadFeatures([]byte(w.app.Clipboard().Content()))
 	if err != nil {
-		w.complain(errors.New("the clipboard holds no features of a plan: copy some first"))
+		w.complain(fmt.Errorf("the clipboard holds no features that can be put here: %w", err))
 		return
 	}
 	w.add("paste", fs)

@@ -63,15 +63,15 @@ func (w *Window) openFile(path string) {
 	}
 	w.remember(path)
 	w.session.SetDocument(d)
-	if d.Path() == "" { // read in from another format
-		if _, notes, err := plan.ReadFileNotes(path); err == nil && len(notes) > 0 {
-			w.tellNotes(notes)
-		}
-	}
+	w.tellNotes()
 }
 
-// tellNotes says what was left out or taken for granted when another format was read.
-func (w *Window) tellNotes(notes []string) {
+// tellNotes says what was left out or taken for granted when the open plan was read, if anything.
+func (w *Window) tellNotes() {
+	notes := w.session.Document().Notes()
+	if len(notes) == 0 {
+		return
+	}
 	t := widget.NewLabel(strings.Join(notes, "\n"))
 	t.Wrapping = fyne.TextWrapWord
 	w.tell("Read with remarks", container.NewVScroll(t), 560, 360)

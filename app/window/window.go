@@ -84,6 +84,7 @@ func show(a fyne.App, d *document.Document) error {
 	w := New(a, session.New(c, d), fyne.Do)
 	w.window.Show()
 	w.board.Fit()
+	w.tellNotes()
 	return nil
 }
 

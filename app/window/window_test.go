@@ -165,6 +165,40 @@ func TestCopyAndPaste(t *testing.T) {
 	}
 }
 
+// What cannot be copied must not be taken off the ground.
+func TestCutKeepsWhatItCannotCopy(t *testing.T) {
+	w := open(t)
+	p := w.session.Committed().Clone()
+	bad := plan.NewFeature(plan.Bed, "Crossed", orb.Polygon{{{0, 0}, {9, 9}, {9, 0}, {0, 9}, {0, 0}}})
+	p.Features = append(p.Features, bad)
+	w.session.SetDocument(document.New(p))
+	w.session.Select(bad.ID)
+	choose(t, w, "Cut")
+	if f, _ := w.session.Committed().Find(bad.ID); f == nil {
+		t.Error("it was taken off the ground and is not on the clipboard")
+	}
+	if !w.escape() {
+		t.Error("nothing said why")
+	}
+	w.session.Select(ids(w, "Near")...)
+	choose(t, w, "Cut")
+	if len(w.session.Committed().Features) != 3 {
+		t.Errorf("%d features after a cut, want 3", len(w.session.Committed().Features))
+	}
+}
+
+func TestWhatWasReadWithRemarksSaysSo(t *testing.T) {
+	w := open(t)
+	path := filepath.Join(t.TempDir(), "walk.csv")
+	if err := os.WriteFile(path, []byte("x,y\n0,0\n9,0\n9,9\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	w.openFile(path)
+	if len(w.session.Document().Notes()) == 0 || !w.escape() {
+		t.Error("no dialog says that the outline was taken for a boundary")
+	}
+}
+
 func TestOpenFailureLeavesThePlan(t *testing.T) {
 	w := open(t)
 	before := w.session.Document()

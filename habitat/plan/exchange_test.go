@@ -261,10 +261,11 @@ func TestAProjectedFileIsRefused(t *testing.T) {
 }
 
 func TestAGPSWalkBecomesAPlan(t *testing.T) {
-	p, notes, err := ReadFileNotes("testdata/walked/walk.gpx")
+	r, err := Open("testdata/walked/walk.gpx")
 	if err != nil {
 		t.Fatal(err)
 	}
+	p, notes := r.Plan, r.Notes
 	got := map[string]Kind{}
 	for _, f := range p.Features {
 		got[f.Name] = f.Kind
@@ -283,7 +284,7 @@ func TestAGPSWalkBecomesAPlan(t *testing.T) {
 }
 
 func TestPointsInMetresBecomeAPlan(t *testing.T) {
-	p, _, err := ReadFileNotes("testdata/walked/metres.csv")
+	p, err := ReadFile("testdata/walked/metres.csv")
 	if err != nil {
 		t.Fatal(err)
 	}

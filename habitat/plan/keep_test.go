@@ -26,11 +26,11 @@ func comesBack(t interface{ Fatalf(string, ...any) }, p *Plan) {
 		if err != nil {
 			t.Fatalf("%s: cannot be written: %v", name, err)
 		}
-		again, _, err := decode(first, "")
+		again, err := decode(first, "")
 		if err != nil {
 			t.Fatalf("%s: cannot be read again: %v\n%s", name, err, first)
 		}
-		if second, err := marshal(again); err != nil || !bytes.Equal(first, second) {
+		if second, err := marshal(again.Plan); err != nil || !bytes.Equal(first, second) {
 			t.Fatalf("%s: written again it differs: %v\n%s\n%s", name, err, first, second)
 		}
 	}
@@ -132,11 +132,11 @@ func TestWhatIsReadCanBeWrittenAndReadAgain(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		p, _, err := decode(in, "drawn")
+		r, err := decode(in, "drawn")
 		if err != nil {
 			t.Skip("refused")
 		}
-		comesBack(t, p)
+		comesBack(t, r.Plan)
 	})
 }
 

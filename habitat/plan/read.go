@@ -16,42 +16,60 @@ const (
 	featuresFormat = "hedgereach features" // for the clipboard
 )
 
-// ReadFile reads a plan file, GeoJSON, or points in GPX or CSV: CSV by its extension, the others by content. What it left out
-// or took for granted is not said; ReadFileNotes says it. Errors are *ReadError.
-func ReadFile(path string) (*Plan, error) {
-	p, _, err := ReadFileNotes(path)
-	return p, err
+// A Format is what a file holds.
+type Format string
+
+// The formats that are read.
+const (
+	PlanFile Format = "plan"
+	GeoJSON  Format = "GeoJSON"
+	GPX      Format = "GPX"
+	CSV      Format = "CSV"
+)
+
+// A Reading is a file as read.
+type Reading struct {
+	Plan   *Plan
+	Format Format
+	Notes  []string // a line each for what was left out or taken for granted
 }
 
-// ReadFileNotes is ReadFile, and says in a line each what was left out or taken for granted.
-func ReadFileNotes(path string) (*Plan, []string, error) {
+// Open reads a plan file, GeoJSON, or points in GPX or CSV: CSV by its extension, the others by content. Errors are *ReadError.
+func Open(path string) (Reading, error) {
 	f, err := os.Open(path)
 	if err != nil {
-		return nil, nil, &ReadError{File: path, What: osReason(err), Mend: "check its name and folder, and that you may read it"}
+		return Reading{}, &ReadError{File: path, What: osReason(err), Mend: "check its name and folder, and that you may read it"}
 	}
 	defer f.Close()
 	if s, err := f.Stat(); err == nil && s.Size() > MaxFileBytes {
-		return nil, nil, inFile(path, tooLarge())
+		return Reading{}, inFile(path, tooLarge())
 	}
 	data, err := readAll(f)
 	if err != nil {
-		return nil, nil, inFile(path, err)
+		return Reading{}, inFile(path, err)
 	}
 	title := strings.TrimSuffix(filepath.Base(path), filepath.Ext(path))
-	var p *Plan
-	var notes []string
+	var r Reading
 	switch ext := strings.ToLower(filepath.Ext(path)); {
 	case ext == ".csv":
-		p, notes, err = readCSV(data, title)
+		r.Format = CSV
+		r.Plan, r.Notes, err = readCSV(data, title)
 	case ext == ".gpx" || bytes.HasPrefix(bytes.TrimLeft(bytes.TrimPrefix(data, []byte("\ufeff")), " \t\r\n"), []byte("<")):
-		p, notes, err = readGPX(data, title)
+		r.Format = GPX
+		r.Plan, r.Notes, err = readGPX(data, title)
 	default:
-		p, notes, err = decode(data, title)
+		r, err = decode(data, title)
 	}
 	if err != nil {
-		return nil, nil, inFile(path, err)
+		return Reading{}, inFile(path, err)
 	}
-	return p, notes, nil
+	return r, nil
+}
+
+// ReadFile is Open for whoever needs only the plan.
+func ReadFile(path string) (*Plan, error) {
+	r, err := Open(path)
+	return r.Plan, err
 }
 
 // osReason says in plain words why the system refused a file.
@@ -85,33 +103,35 @@ func Read(r io.Reader, name string) (*Plan, error) {
 	if err != nil {
 		return nil, inFile(name, err)
 	}
-	p, _, err := decode(data, strings.TrimSuffix(filepath.Base(name), filepath.Ext(name)))
+	read, err := decode(data, strings.TrimSuffix(filepath.Base(name), filepath.Ext(name)))
 	if err != nil {
 		return nil, inFile(name, err)
 	}
-	return p, nil
+	return read.Plan, nil
 }
 
 // decode reads JSON that is a plan or GeoJSON. The title is for a plan without a name.
-func decode(data []byte, title string) (*Plan, []string, error) {
-	data, err := checkJSON(data)
-	if err != nil {
-		return nil, nil, err
+func decode(data []byte, title string) (r Reading, err error) {
+	if data, err = checkJSON(data); err != nil {
+		return r, err
 	}
 	format, kind, err := whatIsIt(data)
 	switch {
 	case err != nil:
-		return nil, nil, err
+		return r, err
 	case format == planFormat:
-		p, err := decodePlan(data)
-		return p, nil, err
+		r.Format = PlanFile
+		r.Plan, err = decodePlan(data)
+		return r, err
 	case format == "" && kind != "":
-		return decodeGeoJSON(data, kind, title)
+		r.Format = GeoJSON
+		r.Plan, r.Notes, err = decodeGeoJSON(data, kind, title)
+		return r, err
 	case format == "":
-		return nil, nil, &ReadError{What: "it does not say what it is",
+		return r, &ReadError{What: "it does not say what it is",
 			Mend: `a plan begins with "format": "hedgereach plan"; GeoJSON has "type": "FeatureCollection"`}
 	}
-	return nil, nil, &ReadError{Where: "format", What: fmt.Sprintf("%q is not a plan", cut(format, 40)),
+	return r, &ReadError{Where: "format", What: fmt.Sprintf("%q is not a plan", cut(format, 40)),
 		Mend: "open a plan or a GeoJSON file"}
 }
 

@@ -35,7 +35,7 @@ func readsAgain(data []byte) error {
 	if len(data) > MaxFileBytes {
 		return tooLarge()
 	}
-	_, _, err := decode(data, "")
+	_, err := decode(data, "")
 	var re *ReadError
 	if errors.As(err, &re) {
 		return &ReadError{Where: re.Where, What: "what would be written could not be read again: " + re.What, Mend: re.Mend}
