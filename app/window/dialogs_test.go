@@ -118,6 +118,45 @@ func TestPlaceForm(t *testing.T) {
 	}
 }
 
+func TestPlaceFormLeavesAloneWhatWasNotTyped(t *testing.T) {
+	for _, units := range []plan.Units{plan.Metric, plan.US} {
+		p := plan.New("Garden ")
+		p.Units = units
+		p.Place = &plan.Place{Latitude: 44.123456789, Longitude: -72.5, ElevationM: 199.4567, NorthDeg: 3.25, HardinessZone: "5a"}
+		f := newPlaceForm(p)
+		if q, err := f.apply(p); err != nil || q != p {
+			t.Errorf("%s: nothing typed makes another plan: %v, %+v", units, err, q.Place)
+		}
+		f.zone.SetText("5b")
+		q, err := f.apply(p)
+		if err != nil || q.Place.ElevationM != 199.4567 || q.Place.Latitude != 44.123456789 || q.Place.HardinessZone != "5b" || q.Name != p.Name {
+			t.Errorf("%s: %v, %+v", units, err, q.Place)
+		}
+		// Other units, the same place: what is shown was not typed.
+		f.units.SetSelected(inFeet)
+		if q, err = f.apply(p); err != nil || q.Place.ElevationM != 199.4567 {
+			t.Errorf("%s: %v, %+v", units, err, q.Place)
+		}
+	}
+}
+
+func TestPlaceFormTakesLandBelowTheSea(t *testing.T) {
+	p := plan.New("Polder")
+	p.Place = &plan.Place{Latitude: 52.5, Longitude: 4.6, ElevationM: -3}
+	f := newPlaceForm(p)
+	if f.elevation.Text != "−3.00 m" {
+		t.Errorf("shown as %q", f.elevation.Text)
+	}
+	f.zone.SetText("8b")
+	if q, err := f.apply(p); err != nil || q.Place.ElevationM != -3 {
+		t.Errorf("%v, %+v", err, q.Place)
+	}
+	f.elevation.SetText("-12 ft")
+	if q, err := f.apply(p); err != nil || q.Place.ElevationM < -3.66 || q.Place.ElevationM > -3.65 {
+		t.Errorf("%v, %+v", err, q.Place)
+	}
+}
+
 func TestPlotForm(t *testing.T) {
 	w := open(t)
 	g := w.session.Catalogue().Guild("ground-beetles")

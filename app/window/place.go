@@ -3,6 +3,7 @@ package window
 import (
 	"errors"
 	"fmt"
+	"reflect"
 	"strconv"
 	"strings"
 
@@ -20,6 +21,7 @@ import (
 type placeForm struct {
 	name, latitude, longitude, elevation, north, zone, lastFrost, firstFrost *fields.Entry
 	units                                                                    *widget.RadioGroup
+	shown                                                                    map[*fields.Entry]string // what each showed at first
 }
 
 const (
@@ -45,7 +47,7 @@ func newPlaceForm(p *plan.Plan) *placeForm {
 	}
 	number := func(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 	f.latitude, f.longitude = entry("", "44.03, south is negative"), entry("", "-72.51, west is negative")
-	f.elevation, f.north, f.zone = entry("", "above the sea"), entry("", "0"), entry("", "5a")
+	f.elevation, f.north, f.zone = entry("", "above the sea; below it is negative"), entry("", "0"), entry("", "5a")
 	f.lastFrost, f.firstFrost = entry("", "10 May"), entry("", "1 Oct")
 	if l := p.Place; l != nil {
 		f.latitude.Load(number(l.Latitude))
@@ -56,47 +58,85 @@ func newPlaceForm(p *plan.Plan) *placeForm {
 		f.lastFrost.Load(l.LastFrost.Label())
 		f.firstFrost.Load(l.FirstFrost.Label())
 	}
+	f.shown = map[*fields.Entry]string{}
+	for _, e := range f.entries() {
+		f.shown[e] = e.Text
+	}
 	return f
 }
 
-// apply makes a plan of p with what is typed. Where nothing of a place is typed, the plan has none.
+func (f *placeForm) entries() []*fields.Entry {
+	return []*fields.Entry{f.name, f.latitude, f.longitude, f.elevation, f.north, f.zone, f.lastFrost, f.firstFrost}
+}
+
+// typed tells whether an entry was changed. What was not is left as the plan has it, to the last decimal, which the entry may
+// not show.
+func (f *placeForm) typed(e *fields.Entry) bool { return e.Text != f.shown[e] }
+
+// apply makes a plan of p with what is typed; p itself where that changes nothing. Where nothing of a place is typed, the plan
+// has none.
 func (f *placeForm) apply(p *plan.Plan) (*plan.Plan, error) {
 	q := p.Clone()
-	q.Name = strings.TrimSpace(f.name.Text)
+	if f.typed(f.name) {
+		q.Name = strings.TrimSpace(f.name.Text)
+	}
 	q.Units = plan.Metric
 	sys := length.Metric
 	if f.units.Selected == inFeet {
 		q.Units, sys = plan.US, length.US
 	}
-	typed := ""
+	all := ""
 	for _, e := range []*fields.Entry{f.latitude, f.longitude, f.elevation, f.zone, f.lastFrost, f.firstFrost} {
-		typed += strings.TrimSpace(e.Text)
+		all += strings.TrimSpace(e.Text)
 	}
-	if typed == "" {
+	var err error
+	if all == "" {
 		q.Place = nil
-		return q, nil
+	} else {
+		err = f.applyPlace(q, sys)
 	}
-	if q.Place == nil {
-		q.Place = &plan.Place{}
+	if err == nil && q.Name == p.Name && q.Units == p.Units && reflect.DeepEqual(q.Place, p.Place) {
+		return p, nil
 	}
+	return q, err
+}
+
+func (f *placeForm) applyPlace(q *plan.Plan, sys length.System) error {
 	l := q.Place
+	given := l != nil
+	if !given {
+		l = &plan.Place{}
+		q.Place = l
+	}
 	var errs [6]error
-	l.Latitude, errs[0] = degrees("latitude", f.latitude.Text, 90)
-	l.Longitude, errs[1] = degrees("longitude", f.longitude.Text, 180)
+	if !given || f.typed(f.latitude) {
+		l.Latitude, errs[0] = degrees("latitude", f.latitude.Text, 90)
+	}
+	if !given || f.typed(f.longitude) {
+		l.Longitude, errs[1] = degrees("longitude", f.longitude.Text, 180)
+	}
 	if t := strings.TrimSpace(f.north.Text); t == "" {
 		l.NorthDeg = 0
-	} else {
+	} else if f.typed(f.north) {
 		l.NorthDeg, errs[2] = degrees("north", t, 360)
 	}
 	if t := strings.TrimSpace(f.elevation.Text); t == "" {
 		l.ElevationM = 0
-	} else if l.ElevationM, errs[3] = length.Parse(t, sys); errs[3] != nil {
-		errs[3] = fmt.Errorf("elevation: %w", errs[3])
+	} else if f.typed(f.elevation) {
+		if l.ElevationM, errs[3] = length.ParseSigned(t, sys); errs[3] != nil {
+			errs[3] = fmt.Errorf("elevation: %w", errs[3])
+		}
 	}
-	l.LastFrost, errs[4] = day("last frost", f.lastFrost.Text)
-	l.FirstFrost, errs[5] = day("first frost", f.firstFrost.Text)
-	l.HardinessZone = strings.TrimSpace(f.zone.Text)
-	return q, errors.Join(errs[:]...)
+	if f.typed(f.lastFrost) {
+		l.LastFrost, errs[4] = day("last frost", f.lastFrost.Text)
+	}
+	if f.typed(f.firstFrost) {
+		l.FirstFrost, errs[5] = day("first frost", f.firstFrost.Text)
+	}
+	if f.typed(f.zone) {
+		l.HardinessZone = strings.TrimSpace(f.zone.Text)
+	}
+	return errors.Join(errs[:]...)
 }
 
 func day(what, text string) (season.Day, error) {
@@ -144,7 +184,7 @@ func (w *Window) askPlace() {
 		}
 		d.Hide()
 	}
-	for _, e := range []*fields.Entry{f.name, f.latitude, f.longitude, f.elevation, f.north, f.zone, f.lastFrost, f.firstFrost} {
+	for _, e := range f.entries() {
 		e.OnSubmitted, e.Leave = func(string) { apply() }, d.Dismiss
 	}
 	ok := widget.NewButton("Apply", apply)

@@ -90,6 +90,18 @@ func Parse(s string, sys System) (metres float64, err error) {
 	return metres, nil
 }
 
+// ParseSigned is Parse for what may be negative, such as an elevation: "-3 m", "−3.00 m" as Format writes it.
+func ParseSigned(s string, sys System) (metres float64, err error) {
+	s = strings.TrimSpace(s)
+	for _, minus := range []string{"-", "−", "–"} {
+		if rest, negative := strings.CutPrefix(s, minus); negative {
+			m, err := Parse(rest, sys)
+			return 0 - m, err // no negative zero
+		}
+	}
+	return Parse(s, sys)
+}
+
 // number takes a number off the front: digits with one point or comma, or whole and fraction ("6 1/2", "1/2").
 func number(s string) (value float64, rest string, ok bool) {
 	value, rest, ok = decimal(s)

@@ -116,3 +116,30 @@ func FuzzParse(f *testing.F) {
 		}
 	})
 }
+
+func TestParseSigned(t *testing.T) {
+	for _, c := range []struct {
+		text string
+		sys  System
+		want float64
+	}{
+		{"-3 m", Metric, -3}, {"−3.00 m", Metric, -3}, {"– 3", Metric, -3}, {"12.5", Metric, 12.5}, {"-4 ft 6 in", US, -1.3716}, {"-0", US, 0},
+	} {
+		if got, err := ParseSigned(c.text, c.sys); err != nil || math.Abs(got-c.want) > 1e-9 {
+			t.Errorf("%q = %v, %v, want %v", c.text, got, err, c.want)
+		}
+	}
+	for _, m := range []float64{-28.25, -0.5, 0, 3.25, 99} {
+		for _, sys := range []System{Metric, US} {
+			// US shows whole inches, 0.0254 m; metric centimetres.
+			if got, err := ParseSigned(Format(m, sys), sys); err != nil || math.Abs(got-m) > 0.0254/2+1e-9 {
+				t.Errorf("%v shown and read again is %v, %v", m, got, err)
+			}
+		}
+	}
+	for _, bad := range []string{"--3", "-", "- m"} {
+		if _, err := ParseSigned(bad, Metric); err == nil {
+			t.Errorf("%q was read", bad)
+		}
+	}
+}
