@@ -96,3 +96,46 @@ func TestTheExtensionChoosesTheFormat(t *testing.T) {
 		}
 	}
 }
+
+func TestReplaceRefusesAProtectedFile(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "kept")
+	if err := os.WriteFile(path, []byte("old"), 0o444); err != nil {
+		t.Fatal(err)
+	}
+	err := Replace(path, []byte("new"))
+	if err == nil || !strings.Contains(err.Error(), "kept: this file is protected against writing: permission denied; save under another name") {
+		t.Error(err)
+	}
+	if got, _ := os.ReadFile(path); string(got) != "old" {
+		t.Errorf("it holds %q", got)
+	}
+}
+
+func TestReplaceWritesWhatALinkNames(t *testing.T) {
+	dir := t.TempDir()
+	if err := os.Mkdir(filepath.Join(dir, "far"), 0o700); err != nil {
+		t.Fatal(err)
+	}
+	for link, to := range map[string]string{"link": "not-yet", "chain": "link2", "link2": "far/there"} {
+		if err := os.Symlink(to, filepath.Join(dir, link)); err != nil {
+			t.Skip(err)
+		}
+	}
+	for link, file := range map[string]string{"link": "not-yet", "chain": "far/there"} {
+		if err := Replace(filepath.Join(dir, link), []byte("new")); err != nil {
+			t.Error(err)
+		}
+		if got, _ := os.ReadFile(filepath.Join(dir, file)); string(got) != "new" {
+			t.Errorf("what %s names holds %q", link, got)
+		}
+		if s, _ := os.Lstat(filepath.Join(dir, link)); s.Mode()&os.ModeSymlink == 0 {
+			t.Errorf("%s became a file", link)
+		}
+	}
+	if err := os.Symlink("round", filepath.Join(dir, "round")); err != nil {
+		t.Fatal(err)
+	}
+	if err := Replace(filepath.Join(dir, "round"), []byte("new")); err == nil || !strings.Contains(err.Error(), "in a circle") {
+		t.Error(err)
+	}
+}

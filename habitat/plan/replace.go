@@ -62,11 +62,12 @@ func holdsPlan(path string) bool {
 
 // Replace puts data into a file so that the file is at any moment whole, the old or the new: written beside, flushed, renamed.
 // A failure leaves the old file as it was and nothing beside it. The file's mode is kept, and a link stays a link to the file
-// that it names. The error is one line, a *ReadError with the file's name.
+// that it names, also where that is not there yet. A file that may not be written is refused: that its folder would let it be
+// renamed away is no leave to do so. The error is one line, a *ReadError with the file's name.
 func Replace(path string, data []byte) error {
-	target := path
-	if t, err := filepath.EvalSymlinks(path); err == nil {
-		target = t
+	target, err := followLinks(path)
+	if err != nil {
+		return &ReadError{File: path, What: "it cannot be written: " + plainReason(err), Mend: "choose another name"}
 	}
 	mode := os.FileMode(0o644)
 	if s, err := os.Stat(target); err == nil {
@@ -74,12 +75,48 @@ func Replace(path string, data []byte) error {
 			return &ReadError{File: path, What: "this is not a file that can be written", Mend: "choose another name"}
 		}
 		mode = s.Mode().Perm()
+		if err := mayWrite(target, mode); err != nil {
+			return &ReadError{File: path, What: "this file is protected against writing: " + plainReason(err),
+				Mend: "save under another name, or take the protection off"}
+		}
 	}
 	if err := replace(target, data, mode); err != nil {
 		return &ReadError{File: path, What: "it cannot be written: " + plainReason(err),
 			Mend: "check that its folder exists, that you may write there and that the disk has room"}
 	}
 	return nil
+}
+
+// followLinks is the file that a path means: what its links lead to, whether it is there or not.
+func followLinks(path string) (string, error) {
+	const most = 40 // as the kernel
+	for range most {
+		to, err := os.Readlink(path)
+		if err != nil {
+			return path, nil // no link
+		}
+		if !filepath.IsAbs(to) {
+			dir, err := filepath.EvalSymlinks(filepath.Dir(path)) // ".." in a link is meant from where its folder really is
+			if err != nil {
+				return "", err
+			}
+			to = filepath.Join(dir, to)
+		}
+		path = to
+	}
+	return "", errors.New("its links lead round in a circle")
+}
+
+// mayWrite asks the system and the file's mode, which the system does not hold against an administrator.
+func mayWrite(target string, mode os.FileMode) error {
+	if mode&0o222 == 0 {
+		return &os.PathError{Op: "open", Path: target, Err: os.ErrPermission}
+	}
+	f, err := os.OpenFile(target, os.O_WRONLY, 0)
+	if err != nil {
+		return err
+	}
+	return f.Close()
 }
 
 func replace(target string, data []byte, mode os.FileMode) (err error) {
