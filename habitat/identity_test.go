@@ -79,3 +79,19 @@ func TestAnAssessmentByHandKnowsWhatFlowers(t *testing.T) {
 		t.Errorf("serving: %v", a.Serving(nil))
 	}
 }
+
+// What is said of the usual range must hold for the catalogue.
+func TestMostGuildsWorkAsFarAsTheUsualRange(t *testing.T) {
+	farther, all := 0, 0
+	for _, g := range catalogue(t).Guilds {
+		if g.HasRange() && !g.Pollinator {
+			all++
+			if g.TypicalM >= UsualRangeM {
+				farther++
+			}
+		}
+	}
+	if 2*farther <= all {
+		t.Errorf("%d of %d guilds work as far as %v m", farther, all, UsualRangeM)
+	}
+}

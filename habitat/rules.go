@@ -20,6 +20,11 @@ const (
 	shortRangeM     = 15.0 // guilds that work no farther would flag nearly every bed, so they make advice, not warnings
 )
 
+// UsualRangeM is the range at which any refuge is asked about until the grower asks otherwise. It is our judgement, of no source
+// of its own: most guilds of natural enemies with a published range usually work as far as this or farther, and those that work
+// less far are better served by flowers within the beds than by any refuge.
+const UsualRangeM = 30.0
+
 // A rule is one thing that the trade looks for. Its source stands here and nowhere else.
 type rule struct {
 	id       string

@@ -27,6 +27,9 @@ func check(args []string, stdout, stderr io.Writer) error {
 	if err != nil {
 		return err
 	}
+	if !*asJSON && len(o.RangesM) == 0 { // people want one to start with; scripts get what they ask for
+		o.RangesM = []float64{habitat.UsualRangeM}
+	}
 	w := bufio.NewWriter(stdout)
 	defer w.Flush()
 	failed := false

@@ -25,7 +25,8 @@ const usage = `Hedgereach plans habitat for natural enemies in gardens and on ma
   hedgereach check FILE... [--json] [--range LENGTH]... [--on MM-DD] [--radius LENGTH]
       the coverage report
       --json     as JSON, one object for each file
-      --range    also say how much of each bed lies within LENGTH of any refuge; may be given again
+      --range    also say how much of each bed lies within LENGTH of any refuge; may be given again;
+                 30 m where none is given, save in JSON
       --on       what serves on that day of the year, instead of in the whole season
       --radius   ground about each bed for its flowering cover, 50 m unless given
 

@@ -14,9 +14,6 @@ import (
 	"hedgereach/habitat"
 )
 
-// usualRangeM is the range at which a map shows any refuge where no guild and no range is asked for.
-const usualRangeM = 50
-
 // drawSheet writes the plot map and its lists, and names the files where there are several.
 func drawSheet(args []string, stdout, stderr io.Writer) error {
 	fs := flag.NewFlagSet("sheet", flag.ContinueOnError)
@@ -62,7 +59,7 @@ func drawSheet(args []string, stdout, stderr io.Writer) error {
 		return wrongf("there is no guild %q; use an id such as %s", s.Guild, c.Guilds[0].ID)
 	}
 	if s.Guild == "" && len(o.RangesM) == 0 {
-		o.RangesM = []float64{usualRangeM}
+		o.RangesM = []float64{habitat.UsualRangeM}
 	}
 	if len(o.RangesM) > 0 {
 		s.RangeM = o.RangesM[0]

@@ -15,7 +15,7 @@ import (
 	"testing"
 	"time"
 
-	"hedgereach/app/session"
+	"hedgereach/habitat"
 	"hedgereach/habitat/plan"
 )
 
@@ -221,9 +221,9 @@ func standing(t *testing.T, bin, file string) string {
 	letters := ""
 	for _, b := range report.Beds {
 		switch {
-		case b.Refuge == nil || b.Refuge.Nearest > session.StartRangeM:
+		case b.Refuge == nil || b.Refuge.Nearest > habitat.UsualRangeM:
 			letters += "B"
-		case b.Refuge.Farthest <= session.StartRangeM:
+		case b.Refuge.Farthest <= habitat.UsualRangeM:
 			letters += "W"
 		default:
 			letters += "P"

@@ -33,9 +33,6 @@ type Ask struct {
 	On     *season.HalfMonth
 }
 
-// StartRangeM is the range asked about until the grower asks another: where most guilds of garden scale are at home.
-const StartRangeM = 30
-
 // A Session is the state behind a window.
 type Session struct {
 	catalogue  *data.Catalogue
@@ -51,7 +48,7 @@ type Session struct {
 
 // New starts a session on a document.
 func New(c *data.Catalogue, d *document.Document) *Session {
-	s := &Session{catalogue: c, doc: d, ask: Ask{RangeM: StartRangeM}}
+	s := &Session{catalogue: c, doc: d, ask: Ask{RangeM: habitat.UsualRangeM}}
 	s.measurer = s.newMeasurer()
 	s.measure()
 	return s
