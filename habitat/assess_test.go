@@ -466,8 +466,8 @@ func TestRulesFindWhatTheyLookFor(t *testing.T) {
 		{"hand", base(), []string{metric("bed-beyond-range", "warning"), metric("bloom-gap", "warning"),
 			metric("bed-partly-in-range", "advice"),
 			metric("bed-beyond-short-range",
-				"advice")}, []string{"no-refuge", "no-place", "no-frost-dates", "beds-overlap", "outside-boundary", "unknown-name " +
-			"warning"}},
+				"advice")}, []string{"no-refuge", "no-place", "no-frost-dates", "beds-overlap", "outside-boundary", "longer-on-foot",
+			"barrier-contested"}},
 		{"no hedge", without(plan.Hedgerow), []string{metric("no-refuge", "warning"), metric("habitat-share-low", "warning")},
 			[]string{"bed-beyond-range"}},
 		{"no bed", without(plan.Bed), nil, []string{"no-refuge", "habitat-share-low", "bed-beyond-range"}},

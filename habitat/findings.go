@@ -73,12 +73,6 @@ func trapWithoutRemoval(v *view) (found []Finding) {
 	return found
 }
 
-// outsideM2 and outsidePart are how much may stick out before it is worth a word.
-const (
-	outsideM2   = 0.5
-	outsidePart = 0.01
-)
-
 func outsideBoundary(v *view) []Finding {
 	if v.ground.hull || len(v.ground.shape) == 0 {
 		return nil
@@ -116,9 +110,6 @@ func (x *facts) outside(g *ground) float64 {
 	}
 	return x.outsideM2
 }
-
-// bedOverlapM2 is how much two beds may share before it is worth a word: drawing by hand is no more exact.
-const bedOverlapM2 = 0.05
 
 func bedsOverlap(v *view) []Finding {
 	var ids []string

@@ -25,8 +25,8 @@ func bloomGap(v *view) (found []Finding) {
 			counted = fmt.Sprintf("%s to %s species flower", number(least), number(most))
 		}
 		w := season.Window{From: first.First(), To: last.Last()}
-		fd := Finding{Key: first.String(), Message: fmt.Sprintf("From %s to %s %s here; fewer than three in flower is a gap.", w.From.Label(),
-			w.To.Label(), counted)}
+		fd := Finding{Key: first.String(), Message: fmt.Sprintf("From %s to %s %s here; fewer than %s in flower is a gap.", w.From.Label(),
+			w.To.Label(), counted, number(speciesInFlower))}
 		for _, x := range v.habitats {
 			if len(x.feature.Plants) > 0 {
 				fd.Features = append(fd.Features, x.feature.ID)
@@ -137,12 +137,12 @@ func coverIsLow(v *view) []Finding {
 	if len(low) == 0 || !flowers || v.Site.AreaM2 == 0 {
 		return nil // without any flowers the bloom gap says it
 	}
-	fd := Finding{Severity: Advice, Mend: "More ground with plants in flower at those times; 5–10 % is a good aim."}
+	fd := Finding{Severity: Advice, Mend: "More ground with plants in flower at those times; " + aim + " is a good aim."}
 	if sum/float64(len(v.Site.Season)) < coverLow {
 		fd.Severity = Warning
 	}
-	fd.Message = fmt.Sprintf("Less than 2 %% of the ground is in flower in %d of the %d half-months between the frosts; "+
-		"the least, %s, in %s.",
+	fd.Message = fmt.Sprintf("Less than %s of the ground is in flower in %d of the %d half-months between the frosts; "+
+		"the least, %s, in %s.", whole(coverLow),
 		len(low), len(v.Site.Season), percent(lowest.Fraction), lowest.HalfMonth.Label())
 	return []Finding{fd}
 }
@@ -158,7 +158,7 @@ func habitatIsLow(v *view) []Finding {
 	}
 	fd.Message = fmt.Sprintf("Habitat covers %s of the ground, %s.", percent(part),
 		length.FormatArea(v.Site.HabitatM2, v.units))
-	fd.Mend = fmt.Sprintf("%s more would make it 5 %%; 5–10 %% is a good aim.",
-		length.FormatArea(habitatAim*v.Site.AreaM2-v.Site.HabitatM2, v.units))
+	fd.Mend = fmt.Sprintf("%s more would make it %s; %s is a good aim.",
+		length.FormatArea(habitatAim*v.Site.AreaM2-v.Site.HabitatM2, v.units), whole(habitatAim), aim)
 	return []Finding{fd}
 }

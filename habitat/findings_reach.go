@@ -237,9 +237,6 @@ func bedBeyondShort(v *view) (found []Finding) {
 	return found
 }
 
-// longerOnFootM is by how much a way must be longer than the straight line to be worth a word.
-const longerOnFootM = 0.5
-
 // longerOnFoot says once which beds lie behind a building or pond for guilds that walk. That walkers go round them is our
 // reading of their being walkers; the source is that of their ranges.
 func longerOnFoot(v *view) []Finding {
@@ -309,7 +306,7 @@ func contestedBarriers(v *view) []Finding {
 	i := slices.IndexFunc(v.Catalogue.Guilds, func(g *data.Guild) bool { return g.ID == "hoverflies" })
 	var barriers []*facts
 	for _, x := range v.good {
-		if f := x.feature; f.Kind == plan.Hedgerow || f.Kind == plan.Path && f.WidthM >= widePathM {
+		if f := x.feature; f.Kind == plan.Hedgerow || f.Kind == plan.Path && x.width() >= widePathM {
 			barriers = append(barriers, x)
 		}
 	}
@@ -337,6 +334,17 @@ func contestedBarriers(v *view) []Finding {
 	return []Finding{{Features: ids, Message: isOrAre(beds) + " nearest to what feeds hoverflies across a hedge or a broad path. " +
 		"Sources disagree on whether they cross; the distances take it that they do.",
 		Mend: "Flowers on the same side would settle it."}}
+}
+
+// width is how wide a strip of ground is, in metres: the width that it was drawn with, else that of the rectangle of its area and
+// perimeter. A strip that bends has very nearly the area and the perimeter of the straight one of its length and width, while a
+// box about it would be far wider.
+func (x *facts) width() float64 {
+	if x.feature.Line != nil {
+		return x.feature.WidthM
+	}
+	p := geometry.Perimeter(x.shape)
+	return (p - math.Sqrt(max(0, p*p-16*x.area))) / 4
 }
 
 // crossedBy tells whether the line from a to b meets the feature's outline.

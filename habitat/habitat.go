@@ -15,13 +15,10 @@ import (
 
 // Options say what to measure besides the standard measures.
 type Options struct {
-	CoverRadiusM float64           // ground about each bed for its flowering cover; 0 means 50 m
+	CoverRadiusM float64           // ground about each bed for its flowering cover; 0 means DefaultCoverRadiusM
 	RangesM      []float64         // ranges for Bed.Reach, in metres
 	On           *season.HalfMonth // the time asked about; nil asks for any time between last and first frost (or all year)
 }
-
-// DefaultCoverRadiusM is the ground about a bed for its flowering cover where the options name none.
-const DefaultCoverRadiusM = 50
 
 // A Status is a bed's standing with a guild, or with refuge in general at a range.
 type Status int

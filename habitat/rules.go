@@ -1,6 +1,7 @@
 package habitat
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -9,7 +10,7 @@ import (
 	"hedgereach/habitat/plan"
 )
 
-// The numbers of the rules. Each is used by one rule below, which names its source.
+// The numbers of the rules, and nowhere else: the words of findings are formatted from them. The rules below name their sources.
 const (
 	speciesInFlower = 3    // fewer in flower in a half-month make a bloom gap
 	coverLow        = 0.02 // flowering cover of the site under which growers are warned
@@ -18,7 +19,15 @@ const (
 	habitatAimMost  = 0.10 // its high end
 	widePathM       = 3.0  // a path as wide may keep hoverflies from crossing; the width is our reading of "track" and "road"
 	shortRangeM     = 15.0 // guilds that work no farther would flag nearly every bed, so they make advice, not warnings
+	longerOnFootM   = 0.5  // a way must be as much longer than the straight line to be worth a word; our judgement
+	outsideM2       = 0.5  // ground off the site that is worth a word: this much …
+	outsidePart     = 0.01 // … and this part of the feature; our judgement
+	bedOverlapM2    = 0.05 // ground that two beds share that is worth a word: drawing by hand is no more exact; our judgement
 )
+
+// DefaultCoverRadiusM is the ground about a bed for its flowering cover where the options name none, in metres; our judgement:
+// about as far as most guilds work.
+const DefaultCoverRadiusM = 50.0
 
 // UsualRangeM is the range at which any refuge is asked about until the grower asks otherwise. It is our judgement, of no source
 // of its own: most guilds of natural enemies with a published range usually work as far as this or farther, and those that work
@@ -57,12 +66,12 @@ var rules = []rule{
 	{
 		id: "flowering-cover-low", title: "Little in flower", severity: Warning, evidence: data.Medium,
 		sources: []string{"dicks-2015", "swiss-strips"}, find: coverIsLow,
-		practice: "2 % of the ground as the limit is our reading of these",
+		practice: fmt.Sprintf("%s of the ground as the limit is our reading of these", whole(coverLow)),
 	},
 	{
 		id: "habitat-share-low", title: "Little habitat", severity: Warning, evidence: data.Medium,
 		sources:  []string{"pywell-2015", "dicks-2015", "buhk-2018", "swiss-strips"},
-		practice: "2 % as the limit and 5–10 % as the aim are our reading of these", find: habitatIsLow,
+		practice: fmt.Sprintf("%s as the limit and %s as the aim are our reading of these", whole(habitatLow), aim), find: habitatIsLow,
 	},
 	{
 		id: "trap-crop-without-removal", title: "Trap crop without removal", severity: Warning, evidence: data.Good,

@@ -116,11 +116,10 @@ func TestAHedgeInTheWayOfHoverfliesIsSaidAndNotReckonedWith(t *testing.T) {
 		t.Error("said of open ground")
 	}
 	p.Features = append(p.Features, plan.NewFeature(plan.Path, "Track", box(10, 0, 14, 20)))
-	p.Features[2].WidthM = 4
 	if !said() {
 		t.Error("not said of a track 4 m wide")
 	}
-	p.Features[2].WidthM = 1
+	p.Features[2] = plan.NewFeature(plan.Path, "Foot path", box(10, 0, 11, 20))
 	if said() {
 		t.Error("said of a foot path")
 	}

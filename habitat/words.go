@@ -137,6 +137,12 @@ func number(n int) string {
 	return strconv.Itoa(n)
 }
 
+// whole is a share in whole per cent, for the limits of rules.
+func whole(part float64) string { return fmt.Sprintf("%.0f %%", 100*part) }
+
+// aim is the share of the ground that is aimed at.
+var aim = fmt.Sprintf("%.0f–%s", 100*habitatAim, whole(habitatAimMost))
+
 func percent(part float64) string { return strconv.FormatFloat(100*part, 'f', 1, 64) + " %" }
 
 // InText is the name of a guild, plant or kind as it stands in the middle of a sentence: in small letters but for Latin names and
