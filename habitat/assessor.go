@@ -4,10 +4,34 @@ import (
 	"reflect"
 	"slices"
 
+	"github.com/paulmach/orb"
+
 	"hedgereach/data"
 	"hedgereach/data/season"
+	"hedgereach/geometry"
 	"hedgereach/habitat/plan"
 )
+
+// overlay is the geometry that can fail: proper outlines seldom make it fail, but they can. What failed is not kept, so that it is
+// tried again, and said again, each time; a finding says what was taken for nothing.
+type overlay struct {
+	union        func(...orb.Geometry) (orb.MultiPolygon, error)
+	intersection func(a, b orb.Geometry) (orb.MultiPolygon, error)
+}
+
+// A fault is a measure that could not be taken.
+type fault struct {
+	what     string
+	features []*plan.Feature
+}
+
+func (a *Assessor) fail(what string, about ...*facts) {
+	f := fault{what: what}
+	for _, x := range about {
+		f.features = append(f.features, x.feature)
+	}
+	a.faults = append(a.faults, f)
+}
 
 // An Assessor measures again and again as a plan is edited, and does again only what an edit can have changed. Its answer
 // always equals Assess's. It is for one goroutine at a time.
@@ -32,6 +56,8 @@ type Assessor struct {
 	round    int // of Assess
 	slots    int // given to beds so far
 
+	overlay  overlay
+	faults   []fault // of overlays, in this round
 	unions   map[string]*piece
 	overlaps map[[2]*facts]float64
 }
@@ -53,7 +79,7 @@ type record struct {
 func NewAssessor(c *data.Catalogue, o Options) *Assessor {
 	a := &Assessor{catalogue: c, facts: map[*plan.Feature]*facts{}, plants: map[string]int{},
 		byGuild: make([]*serving, len(c.Guilds)),
-		unions:  map[string]*piece{}, overlaps: map[[2]*facts]float64{}}
+		overlay: overlay{geometry.Union, geometry.Intersection}, unions: map[string]*piece{}, overlaps: map[[2]*facts]float64{}}
 	a.SetOptions(o)
 	return a
 }
@@ -77,6 +103,7 @@ func (a *Assessor) SetOptions(o Options) {
 // Assess measures the plan, using what it kept of the last one.
 func (a *Assessor) Assess(p *plan.Plan) *Assessment {
 	a.round++
+	a.faults = nil
 	if a.calendar == nil || !samePlace(a.calendar.place, p.Place) {
 		a.calendar = newCalendar(a.catalogue, p.Place)
 	}
@@ -225,7 +252,11 @@ func (a *Assessor) settleGround(good []*facts) {
 	if a.ground != nil && len(bounds) > 0 && slices.Equal(bounds, a.bounds) {
 		return
 	}
-	g := newGround(good)
+	n := len(a.faults)
+	g := a.newGround(good)
+	if len(a.faults) > n {
+		bounds = nil // try again the next time
+	}
 	if a.ground == nil || a.ground.hull != g.hull || !a.ground.shape.Equal(g.shape) {
 		a.ground = g
 	}

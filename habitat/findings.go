@@ -84,7 +84,7 @@ func outsideBoundary(v *view) []Finding {
 		case plan.Boundary, plan.Stake, plan.Trap, plan.Fence:
 			continue
 		}
-		if x.outside(v.ground) > max(outsideM2, outsidePart*x.area) {
+		if v.outside(x) > max(outsideM2, outsidePart*x.area) {
 			out = append(out, x.feature)
 			ids = append(ids, x.feature.ID)
 		}
@@ -98,17 +98,45 @@ func outsideBoundary(v *view) []Finding {
 }
 
 // outside is the area in m² of a feature off the ground, kept while the ground is the same.
-func (x *facts) outside(g *ground) float64 {
+func (a *Assessor) outside(x *facts) float64 {
+	g := a.ground
 	if x.outsideOf == g {
 		return x.outsideM2
 	}
 	x.outsideOf, x.outsideM2 = g, 0
 	if !holds(g.shape, x.shape) {
-		if in, err := geometry.Intersection(x.shape, g.shape); err == nil {
-			x.outsideM2 = x.area - geometry.Area(in)
+		in, err := a.overlay.intersection(x.shape, g.shape)
+		if err != nil {
+			a.fail("what of a feature lies outside the boundary", x)
+			x.outsideOf = nil
+			return 0
 		}
+		x.outsideM2 = x.area - geometry.Area(in)
 	}
 	return x.outsideM2
+}
+
+// notMeasured says what the geometry could not work out, so that a measure taken for nothing is not read as none.
+func notMeasured(v *view) []Finding {
+	faults := v.faults()
+	if len(faults) == 0 {
+		return nil
+	}
+	var what, ids []string
+	var features []*plan.Feature
+	for _, f := range faults {
+		if !slices.Contains(what, f.what) {
+			what = append(what, f.what)
+		}
+		for _, x := range f.features {
+			if !slices.Contains(features, x) {
+				features, ids = append(features, x), append(ids, x.ID)
+			}
+		}
+	}
+	return []Finding{{Features: ids, Message: fmt.Sprintf("The program could not work out %s (%s); it counts as nothing in the measures.",
+		strings.Join(what, "; "), names(features)),
+		Mend: "Move a corner a little, and report the fault with the plan's file."}}
 }
 
 func bedsOverlap(v *view) []Finding {

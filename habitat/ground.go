@@ -19,10 +19,12 @@ type ground struct {
 }
 
 // newGround is the boundary, several joined; without one, the convex hull of all features.
-func newGround(all []*facts) *ground {
+func (a *Assessor) newGround(all []*facts) *ground {
 	var outlines, rest []orb.Geometry
+	var bounds []*facts
 	for _, x := range all {
 		if x.feature.Kind == plan.Boundary {
+			bounds = append(bounds, x)
 			outlines = append(outlines, x.shape)
 		} else {
 			rest = append(rest, x.shape)
@@ -30,7 +32,10 @@ func newGround(all []*facts) *ground {
 	}
 	g := &ground{}
 	if len(outlines) > 0 {
-		if u, err := geometry.Union(outlines...); err == nil && len(u) > 0 {
+		u, err := a.overlay.union(outlines...)
+		if err != nil {
+			a.fail("the site within its boundaries; all features together were taken for it", bounds...)
+		} else if len(u) > 0 {
 			g.shape = u
 		}
 	}
@@ -129,7 +134,11 @@ func (a *Assessor) settle(x *facts, g *ground) {
 		return
 	}
 	x.onSite = nil
-	if in, err := geometry.Intersection(x.shape, g.shape); err == nil && len(in) > 0 {
+	in, err := a.overlay.intersection(x.shape, g.shape)
+	if err != nil {
+		a.fail("what of a habitat lies on the site", x)
+		x.clippedTo = nil
+	} else if len(in) > 0 {
 		x.onSite = a.newPiece(in)
 	}
 }
@@ -211,7 +220,12 @@ func (a *Assessor) union(group, some []*facts) *piece {
 		return u
 	}
 	var u *piece
-	if joined, err := geometry.Union(shapes...); err == nil && len(joined) > 0 {
+	joined, err := a.overlay.union(shapes...)
+	if err != nil {
+		a.fail("the ground of habitats that overlap, counted once", some...)
+		return nil
+	}
+	if len(joined) > 0 {
 		u = a.newPiece(joined)
 	}
 	a.unions[key] = u
@@ -284,9 +298,12 @@ func (a *Assessor) overlap(x, y *facts) float64 {
 	}
 	v := 0.0
 	if d, _, _ := geometry.Closest(x.shape, y.shape); d == 0 {
-		if in, err := geometry.Intersection(x.shape, y.shape); err == nil {
-			v = geometry.Area(in)
+		in, err := a.overlay.intersection(x.shape, y.shape)
+		if err != nil {
+			a.fail("the ground that two features share", x, y)
+			return 0
 		}
+		v = geometry.Area(in)
 	}
 	a.overlaps[key] = v
 	return v

@@ -113,6 +113,11 @@ var rules = []rule{
 		id: "no-frost-dates", title: "No frost dates", severity: Note, evidence: data.None,
 		practice: "Common practice, no source", find: noFrostDates,
 	},
+	{
+		// The last one, for what the rules before it could not work out.
+		id: "not-measured", title: "Not measured in full", severity: Warning, evidence: data.None,
+		practice: "No source needed: a fault of this program", find: notMeasured,
+	},
 }
 
 // A view is what rules look at.
@@ -122,12 +127,15 @@ type view struct {
 	beds           []*facts // as Assessment.Beds
 	ground         *ground
 	overlap        func(x, y *facts) float64
+	outside        func(x *facts) float64
+	faults         func() []fault
 	units          length.System
 }
 
 // findings asks every rule. Graver findings come first, then the order of the rules, then that of the plan.
 func (a *Assessor) findings(out *Assessment, good, beds, habitats []*facts) []Finding {
-	v := &view{Assessment: out, good: good, beds: beds, habitats: habitats, ground: a.ground, overlap: a.overlap}
+	v := &view{Assessment: out, good: good, beds: beds, habitats: habitats, ground: a.ground, overlap: a.overlap,
+		outside: a.outside, faults: func() []fault { return a.faults }}
 	if out.Plan.Units == plan.US {
 		v.units = length.US
 	}
