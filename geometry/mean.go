@@ -7,19 +7,22 @@ import (
 )
 
 // meanGap is how far apart the bounds of the mean may be, as a share of it: the estimate lies a quarter of the way up
-// from the lower (a third on a line), so it is within a thousandth. meanCells bounds the work.
+// from the lower (a third on a line), so it is within a thousandth. meanFloor is the same in metres, for shapes that lie
+// all but wholly on the sites. meanCells bounds the work.
 const (
 	meanGap   = 1.3e-3
+	meanFloor = 1e-4
 	meanCells = 50_000
 )
 
-// MeanDistance is the mean distance of the shape's points from the nearest site, to a thousandth of itself; +Inf without
-// sites. A shape without ground answers for the points along its lines or, without those, the mean over its points.
+// MeanDistance is the mean distance of the shape's points from the nearest site, to a thousandth of itself or a tenth of
+// a millimetre; +Inf without sites. A shape without ground answers for the points along its lines or, without those, the
+// mean over its points.
 //
 // Over a triangle the distance to a convex piece lies between its tangent plane at the centre and the plane through its
 // values at the corners. The least of the distances to two pieces lies between the least of their tangent planes and the
 // least of their planes above, whose means are known. Triangles with too large a difference are halved until the sum of
-// the differences is small.
+// the differences is small. Where one side or corner of one piece is nearest throughout, the integral is exact.
 func (s *Sites) MeanDistance(g orb.Geometry) float64 {
 	if s.empty() || g == nil {
 		return math.Inf(1)
@@ -51,10 +54,10 @@ func (s *Sites) MeanDistance(g orb.Geometry) float64 {
 			c.meanCell(meanCell{corners: [3]orb.Point{corners[0], corners[i-1], corners[i]}, n: 3, from: from, near: near})
 		}
 	}
-	for cells := 0; len(m.next) > 0 && m.gap > meanGap*m.sum && cells < meanCells; {
+	for cells := 0; len(m.next) > 0 && m.gap > m.allowed() && cells < meanCells; {
 		m.open, m.next = m.next, m.open[:0]
 		for _, cell := range m.open {
-			if cell.gap*m.size <= meanGap*m.sum*cell.size {
+			if cell.gap*m.size <= m.allowed()*cell.size {
 				m.next = append(m.next, cell)
 				continue
 			}
@@ -76,6 +79,9 @@ type meanSearch struct {
 	open, next     []meanCell
 	sum, gap, size float64 // integral of the distance, bound of its error, area (length, number)
 }
+
+// allowed is the largest gap at which the mean is good enough.
+func (m *meanSearch) allowed() float64 { return max(meanGap*m.sum, meanFloor*m.size) }
 
 // A meanCell is a triangle, a segment or a point, with the pieces that can be nearest in it: near of them in the scratch's
 // stack.
@@ -109,6 +115,13 @@ func (c *scratch) meanCell(cell meanCell) {
 		near = near[:cell.near]
 		c.near = c.near[:cell.from+cell.near]
 	}
+	if len(near) == 1 && n == 3 && cell.size > 0 {
+		if sum, plain := near[0].integral(&cell.corners); plain {
+			c.mean.sum += sum
+			c.mean.size += cell.size
+			return
+		}
+	}
 	lower, upper := c.meanBounds(corners, near)
 	// Right for quadratic functions: over a triangle three parts of the centre's value to one of the corners', over a
 	// segment two.
@@ -121,6 +134,57 @@ func (c *scratch) meanCell(cell meanCell) {
 	if cell.gap > 0 {
 		m.next = append(m.next, cell)
 	}
+}
+
+// integral is the integral of the distance to a piece over a triangle all of which is nearest to one side of it, or to one of its
+// corners, or inside; plain tells whether it is such a triangle. The ground nearest to a given side or corner is convex, so it
+// is enough to look at the triangle's corners.
+func (p *piece) integral(corners *[3]orb.Point) (sum float64, plain bool) {
+	part, side := p.part(corners[0][0], corners[0][1])
+	for _, v := range corners[1:] {
+		if at, k := p.part(v[0], v[1]); at != part || k != side {
+			return 0, false
+		}
+	}
+	e := &p.edges[side]
+	switch part {
+	case onInside:
+		return 0, true
+	case onSide:
+		s, _ := e.place((corners[0][0]+corners[1][0]+corners[2][0])/3, (corners[0][1]+corners[1][1]+corners[2][1])/3)
+		return math.Abs(s * cross(corners[0], corners[1], corners[2]) / 2), true
+	}
+	at := orb.Point{e.ax, e.ay}
+	if part == onEnd {
+		at = e.at(e.length)
+	}
+	return integralFromPoint(at, corners), true
+}
+
+// integralFromPoint is the integral of the distance from a point over a triangle: of the three triangles that the point makes
+// with its sides, those that turn the other way taken off. In such a triangle, h from the point to the side's line, the integral
+// of r·r dr dφ runs to r = h/cos φ: ∫ h³/(3 cos³ φ) dφ = ⅙(h·t·s + h³·arsinh(t/|h|)) with t = h·tan φ along the line and s the
+// distance there.
+func integralFromPoint(o orb.Point, corners *[3]orb.Point) float64 {
+	sum := 0.0
+	for k, a := range corners {
+		b := corners[(k+1)%3]
+		dx, dy := b[0]-a[0], b[1]-a[1]
+		l := math.Sqrt(dx*dx + dy*dy)
+		if l == 0 {
+			continue
+		}
+		h := ((a[0]-o[0])*dy - (a[1]-o[1])*dx) / l
+		if h == 0 {
+			continue
+		}
+		upTo := func(v orb.Point) float64 {
+			t := ((v[0]-o[0])*dx + (v[1]-o[1])*dy) / l
+			return (h*t*math.Sqrt(h*h+t*t) + h*h*h*math.Asinh(t/math.Abs(h))) / 6
+		}
+		sum += upTo(b) - upTo(a)
+	}
+	return math.Abs(sum)
 }
 
 // meanBounds bounds the mean distance over a cell. measure comes first.
