@@ -2,8 +2,6 @@ package window
 
 import (
 	"bytes"
-	"go/parser"
-	"go/token"
 	"os"
 	"path/filepath"
 	"strings"
@@ -310,30 +308,6 @@ func TestSampleOpens(t *testing.T) {
 	}
 	if d.Path() != "" {
 		t.Errorf("the sample has the path %q: saving it must ask for a name", d.Path())
-	}
-}
-
-// Only package main may import the driver, so that everything else tests without a screen, OpenGL or a C compiler.
-func TestNoPackageImportsTheDriver(t *testing.T) {
-	for _, root := range []string{"..", "../../habitat", "../../data", "../../geometry"} {
-		err := filepath.WalkDir(root, func(path string, _ os.DirEntry, err error) error {
-			if err != nil || !strings.HasSuffix(path, ".go") {
-				return err
-			}
-			f, err := parser.ParseFile(token.NewFileSet(), path, nil, parser.ImportsOnly)
-			if err != nil {
-				return err
-			}
-			for _, i := range f.Imports {
-				if i.Path.Value == `"fyne.io/fyne/v2/app"` {
-					t.Errorf("%s imports %s", path, i.Path.Value)
-				}
-			}
-			return nil
-		})
-		if err != nil {
-			t.Fatal(err)
-		}
 	}
 }
 
