@@ -131,10 +131,17 @@ func below(heights []float64, r float64) float64 {
 	return 1 - (c-r)/(c-a)*((c-r)/(c-b))
 }
 
-// halve puts two halves, cut across the longest side, in the place of a cell.
+// halve puts two halves in the place of a cell.
 func (m *walkArea) halve(cell walkCell) {
 	m.sum -= cell.sum
 	m.gap -= cell.gap
+	first, second := cell.halves()
+	m.add(first, cell.views)
+	m.add(second, cell.views)
+}
+
+// halves cuts a cell across its longest side.
+func (cell *walkCell) halves() (first, second [3]orb.Point) {
 	long := 0
 	for k := range cell.corners {
 		if distance(cell.corners[k], cell.corners[(k+1)%3]) > distance(cell.corners[long], cell.corners[(long+1)%3]) {
@@ -142,11 +149,10 @@ func (m *walkArea) halve(cell walkCell) {
 		}
 	}
 	a, b := cell.corners[long], cell.corners[(long+1)%3]
-	first, second := cell.corners, cell.corners
+	first, second = cell.corners, cell.corners
 	first[(long+1)%3] = orb.Point{a[0]/2 + b[0]/2, a[1]/2 + b[1]/2}
 	second[long] = first[(long+1)%3]
-	m.add(first, cell.views)
-	m.add(second, cell.views)
+	return first, second
 }
 
 // walkHeap has the cell with the most undecided ground first.
