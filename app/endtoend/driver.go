@@ -20,6 +20,9 @@ import (
 // ErrNoScreen says that this machine lacks what a real window needs.
 var ErrNoScreen = errors.New("no Xvfb or xdotool on this machine")
 
+// ErrNoCompiler says that this machine cannot build the window toolkit.
+var ErrNoCompiler = errors.New("no C compiler, headers or libraries for the window toolkit")
+
 // settle is how long the toolkit, which looks for input 60 times a second, gets between two steps of the robot.
 const settle = 40 * time.Millisecond
 
@@ -45,9 +48,27 @@ func Build(dir string) (string, error) {
 	cmd := exec.Command("go", "build", "-o", bin, ".")
 	cmd.Dir = filepath.Dir(strings.TrimSpace(string(gomod)))
 	if out, err := cmd.CombinedOutput(); err != nil {
+		if lacksC(string(out)) {
+			err = ErrNoCompiler
+		}
 		return "", fmt.Errorf("cannot build the program: %w\n%s", err, out)
 	}
 	return bin, nil
+}
+
+// lacksC tells whether a build failed for want of a C compiler, a header or a C library, and not for a fault of the program.
+func lacksC(output string) bool {
+	for _, sign := range []string{
+		"build constraints exclude all Go files", // what uses C, with CGO_ENABLED=0
+		`cgo: C compiler "`,                      // … not found
+		"fatal error: ",                          // with a header: No such file or directory
+		"Package x11 was not found", "pkg-config: exec: ", "cannot find -l",
+	} {
+		if _, rest, found := strings.Cut(output, sign); found && (sign != "fatal error: " || strings.Contains(rest, ".h: No such file")) {
+			return true
+		}
+	}
+	return false
 }
 
 // Start shows a screen of the size, runs the program on it with its own empty home, and waits for its window.

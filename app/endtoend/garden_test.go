@@ -46,10 +46,7 @@ func TestGarden(t *testing.T) {
 		}
 	}
 	dir := t.TempDir()
-	bin, err := Build(dir)
-	if err != nil {
-		t.Skip(err) // no C compiler or no OpenGL headers
-	}
+	bin := build(t, dir)
 	file := filepath.Join(dir, "trial.hedgereach")
 	if err := os.WriteFile(file, []byte(ground), 0o644); err != nil {
 		t.Fatal(err)
@@ -159,10 +156,7 @@ func TestBadFile(t *testing.T) {
 		t.Skip("needs the program built")
 	}
 	dir := t.TempDir()
-	bin, err := Build(dir)
-	if err != nil {
-		t.Skip(err)
-	}
+	bin := build(t, dir)
 	file := filepath.Join(dir, "torn.hedgereach")
 	if err := os.WriteFile(file, []byte(ground[:len(ground)/2]), 0o644); err != nil {
 		t.Fatal(err)
@@ -171,13 +165,43 @@ func TestBadFile(t *testing.T) {
 	var said bytes.Buffer
 	cmd.Stderr = &said
 	cmd.Env = append(os.Environ(), "LC_ALL=C.UTF-8") // as on servers: the toolkit must not add lines of its own
-	err = cmd.Run()
+	err := cmd.Run()
 	var exit *exec.ExitError
 	if !errors.As(err, &exit) || exit.ExitCode() != 1 {
 		t.Errorf("exit: %v, want 1", err)
 	}
 	if s := said.String(); strings.Count(s, "\n") != 1 || !strings.HasPrefix(s, "hedgereach: ") || !strings.Contains(s, "torn.hedgereach") {
 		t.Errorf("said %q, want one line that names the file", s)
+	}
+}
+
+// build compiles the program; where the machine cannot, the test is skipped, but not where the program is at fault.
+func build(t *testing.T, dir string) string {
+	t.Helper()
+	bin, err := Build(dir)
+	if errors.Is(err, ErrNoCompiler) {
+		t.Skip(err)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	return bin
+}
+
+// What the go command and gcc print: the first as Go 1.26 does, the others from memory.
+func TestOnlyAMachineWithoutCIsSkipped(t *testing.T) {
+	for output, want := range map[string]bool{
+		"package hedgereach\n\timports github.com/go-gl/gl/v2.1/gl: build constraints exclude all Go files in /gl": true,
+		"cgo: C compiler \"gcc\" not found: exec: \"gcc\": executable file not found in $PATH":                     true,
+		"x11_platform.h:33:10: fatal error: X11/Xlib.h: No such file or directory\n   33 | #include <X11/Xlib.h>":  true,
+		"/usr/bin/ld: cannot find -lGL: No such file or directory":                                                 true,
+		"# hedgereach/app/window\napp/window/window.go:9:2: undefined: nonsense":                                   false,
+		"app/window/window.go:9:2: no required module provides package x":                                          false,
+		"# hedgereach\nfatal error: all goroutines are asleep - deadlock!":                                         false,
+	} {
+		if got := lacksC(output); got != want {
+			t.Errorf("%q: %v", output, got)
+		}
 	}
 }
 
