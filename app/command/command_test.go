@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -328,5 +329,45 @@ func BenchmarkCheck(b *testing.B) {
 	}
 	for b.Loop() {
 		done(b, "check", path, "--json", "--range", "20")
+	}
+}
+
+// A guild that walks has to go round a building of 20 m that stands between the hedge and the bed; one that flies has not.
+func TestTheJSONReportGivesTheWayOnFootAndTheStraightLine(t *testing.T) {
+	box := func(x0, y0, x1, y1 float64) orb.Polygon {
+		return orb.Polygon{{{x0, y0}, {x1, y0}, {x1, y1}, {x0, y1}, {x0, y0}}}
+	}
+	p := plan.New("Behind a barn")
+	p.Features = []*plan.Feature{plan.NewFeature(plan.Hedgerow, "Hedge", box(0, 9, 1, 11)),
+		plan.NewFeature(plan.Building, "Barn", box(5, 0, 9, 20)), plan.NewFeature(plan.Bed, "Bed", box(11, 9, 12, 11))}
+	path := filepath.Join(t.TempDir(), "barn.hedgereach")
+	if err := plan.WriteFile(path, p); err != nil {
+		t.Fatal(err)
+	}
+	var got struct {
+		Beds []struct {
+			Guilds []struct {
+				Guild                           string
+				Nearest_m, Straight_nearest_m   *float64
+				Farthest_m, Straight_farthest_m *float64
+			}
+		}
+	}
+	if err := json.Unmarshal([]byte(done(t, "check", "--json", path)), &got); err != nil {
+		t.Fatal(err)
+	}
+	for _, g := range got.Beds[0].Guilds {
+		switch g.Guild {
+		case "ground-beetles":
+			// From (1, 11) by the barn's corners (5, 20) and (9, 20) to (11, 11): √(4²+9²) + 4 + √(2²+9²).
+			if want := math.Hypot(4, 9) + 4 + math.Hypot(2, 9); g.Straight_nearest_m == nil || *g.Straight_nearest_m != 10 ||
+				math.Abs(*g.Nearest_m-want) > 0.002 || g.Straight_farthest_m == nil {
+				t.Errorf("%s: %v on foot, want %v; straight %v", g.Guild, *g.Nearest_m, want, g.Straight_nearest_m)
+			}
+		case "lady-beetles":
+			if g.Straight_nearest_m != nil || g.Nearest_m == nil || *g.Nearest_m != 10 {
+				t.Errorf("%s: %v, straight %v", g.Guild, g.Nearest_m, g.Straight_nearest_m)
+			}
+		}
 	}
 }

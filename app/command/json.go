@@ -65,7 +65,8 @@ type (
 		OuterM         *float64 `json:"outer_m"`
 		NearestM       *float64 `json:"nearest_m"`
 		FarthestM      *float64 `json:"farthest_m"`          // null also where part of the bed cannot be reached on foot
-		StraightM      *float64 `json:"straight_farthest_m"` // where walkers have to go round something, else null
+		StraightNearM  *float64 `json:"straight_nearest_m"`  // where walkers have to go round something, else null
+		StraightM      *float64 `json:"straight_farthest_m"` // likewise
 		WithinFraction *float64 `json:"within_fraction"`
 		Status         string   `json:"status"`
 		AtLow          string   `json:"at_low"`
@@ -132,7 +133,7 @@ func newBed(b *habitat.Bed) bedJSON {
 			gj.NearestM, gj.FarthestM = finite(g.Link.NearestM), finite(g.Link.FarthestM)
 		}
 		if g.Straight != nil {
-			gj.StraightM = finite(g.Straight.FarthestM)
+			gj.StraightNearM, gj.StraightM = finite(g.Straight.NearestM), finite(g.Straight.FarthestM)
 		}
 		if g.Status != habitat.Unknown {
 			w := millionth(g.WithinFraction)
