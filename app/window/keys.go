@@ -8,6 +8,8 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/dialog"
 	"fyne.io/fyne/v2/widget"
+
+	"hedgereach/habitat"
 )
 
 func count(n int) string { return strconv.Itoa(n) }
@@ -71,25 +73,12 @@ func (w *Window) showKeys() {
 	w.tell("Keys", container.NewVScroll(grid), 640, 560)
 }
 
-// cautions stand where work can hurt.
-const cautions = `A plan on paper does not know what lies under the ground or who works on it.
-
-Have buried cables and pipes located before you dig or drive a stake.
-
-The label of a pesticide or other material is law: it goes before anything that this program says.
-
-Wear a mask where dust flies: dry soil, lime, straw, dried plants.
-
-Some plants that feed natural enemies are poisonous to people or stock, burn the skin in sunlight, or are invasive where you are. Ask your state or national list before you plant.
-
-Bees and wasps sting: think of people with allergies when you place flowers beside paths and seats.
-
-Open water needs a fence where children come.
-
-Local codes and licensed practice come first.`
-
 func (w *Window) showCautions() {
-	t := widget.NewLabel(cautions)
+	words := "A plan on paper does not know what lies under the ground or who works on it."
+	for _, c := range habitat.Cautions {
+		words += "\n\n" + c.Words
+	}
+	t := widget.NewLabel(words)
 	t.Wrapping = fyne.TextWrapWord
 	w.tell("Cautions", container.NewVScroll(t), 560, 480)
 }
