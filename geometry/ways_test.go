@@ -518,6 +518,29 @@ func TestWaysToReplacedSites(t *testing.T) {
 	})
 }
 
+// What was measured before leaves no trace: the same question has the same answer to the last bit.
+func TestWaysDoNotRememberOtherMeasures(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		sites, obstacles, bed := NewSites(drawWalkSites(t)), drawObstacles(t, 4), drawObstacle(t)
+		w, r := NewWays(sites, obstacles), rapid.Float64Range(0, 40).Draw(t, "r")
+		area, mean, far := w.AreaWithin(bed, r), w.MeanDistance(bed), w.Farthest(bed)
+		var left [8]*scratch
+		for i := range left {
+			left[i] = scratches.Get().(*scratch)
+			left[i].area.spread, left[i].area.cells, left[i].far.gap = 1e-3, 5000, 1
+		}
+		for _, c := range left {
+			scratches.Put(c)
+		}
+		if again := w.AreaWithin(bed, r); again != area {
+			t.Fatalf("%v m², then %v", area, again)
+		}
+		if w.MeanDistance(bed) != mean || w.Farthest(bed) != far {
+			t.Fatal("the mean or the farthest point is another the second time")
+		}
+	})
+}
+
 // Many may measure at once; the race detector watches.
 func TestWaysAtOnce(t *testing.T) {
 	w := NewWays(NewSites([]orb.Geometry{box(0, -2, 100, 0)}), []orb.Geometry{box(40, 5, 60, 10)})

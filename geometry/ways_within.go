@@ -32,6 +32,7 @@ func (w *Ways) AreaWithin(g orb.Geometry, r float64) float64 {
 	whole := Area(g)
 	c := scratches.Get().(*scratch)
 	defer scratches.Put(c)
+	c.area.spread = spread(g, r)
 	m := walkArea{w: w, c: c, r: r}
 	for _, cell := range w.cells(g) {
 		corners := cell.corners()

@@ -44,9 +44,7 @@ func (s *Sites) AreaWithin(g orb.Geometry, r float64) float64 {
 	c.cut.add(g, s.origin)
 	area := 0.0
 	c.area.cells = 0
-	b := g.Bound()
-	far := max(math.Abs(b.Min[0]), math.Abs(b.Min[1]), math.Abs(b.Max[0]), math.Abs(b.Max[1]), r)
-	c.area.spread = max(leastSpread, far*0x1p-50)
+	c.area.spread = spread(g, r)
 	for k := range c.cut.ends {
 		if corners := c.cut.piece(k); len(corners) > 2 {
 			c.points, c.near = c.points[:0], c.near[:0]
@@ -103,6 +101,13 @@ func (c *scratch) areaCell(corners []orb.Point, near []*piece, r float64) float6
 // under a square millimetre. Far from the plane's origin coordinates themselves have fewer digits; there the step is some
 // of their last places.
 const leastSpread = 2e-10
+
+// spread is that step for a shape and a range.
+func spread(g orb.Geometry, r float64) float64 {
+	b := g.Bound()
+	far := max(math.Abs(b.Min[0]), math.Abs(b.Min[1]), math.Abs(b.Max[0]), math.Abs(b.Max[1]), r)
+	return max(leastSpread, far*0x1p-50)
+}
 
 // areaReached is the area of the cell within r of the near pieces.
 func (c *scratch) areaReached(corners []orb.Point, near []*piece, r float64) float64 {
