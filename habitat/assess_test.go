@@ -392,7 +392,7 @@ func TestEveryFindingSaysWhatWhyAndWhatWouldMendIt(t *testing.T) {
 		}
 		for _, f := range Assess(p, catalogue(t), Options{}).Findings {
 			if f.Rule == "" || f.Title == "" || f.Message == "" || f.Mend == "" || f.Source == "" || f.Evidence == "" ||
-				gravity(f.Severity) < 0 {
+				f.Severity.Gravity() == len(Severities) {
 				t.Errorf("%s: %+v", file, f)
 			}
 			if !strings.HasSuffix(f.Message, ".") || strings.ContainsAny(f.Message, "\n{}[]") || strings.Contains(f.Message, "%!") {
@@ -503,7 +503,7 @@ func TestRulesFindWhatTheyLookFor(t *testing.T) {
 			}
 		}
 		if !slices.IsSortedFunc(Assess(c.plan, catalogue(t), Options{}).Findings,
-			func(a, b Finding) int { return gravity(a.Severity) - gravity(b.Severity) }) {
+			func(a, b Finding) int { return a.Severity.Gravity() - b.Severity.Gravity() }) {
 			t.Errorf("%s: findings are not in order of gravity", c.name)
 		}
 	}

@@ -35,7 +35,7 @@ func (v *view) length(m float64) string {
 	return strings.TrimRight(strings.TrimRight(whole, "0"), ".") + " " + unit
 }
 
-func (v *view) reach(m float64) string { return RangeText(m, v.units) }
+func (v *view) reach(m float64) string { return length.FormatRange(m, v.units) }
 
 func invalidGeometry(v *view) (found []Finding) {
 	for _, f := range v.Plan.Features {
@@ -43,10 +43,10 @@ func invalidGeometry(v *view) (found []Finding) {
 		if err == nil {
 			continue
 		}
-		fd := Finding{Key: f.ID, Features: []string{f.ID}, Message: fmt.Sprintf("%s takes no part in the measures: %v.", label(f), err),
+		fd := Finding{Key: f.ID, Features: []string{f.ID}, Message: fmt.Sprintf("%s takes no part in the measures: %v.", f.Title(), err),
 			Mend: "Redraw it there."}
 		if bad, ok := err.(*geometry.InvalidError); ok {
-			fd.Message = fmt.Sprintf("%s takes no part in the measures: %s near %s.", label(f), bad.Reason, v.point(bad.At))
+			fd.Message = fmt.Sprintf("%s takes no part in the measures: %s near %s.", f.Title(), bad.Reason, v.point(bad.At))
 			fd.Show = []orb.Point{bad.At}
 		}
 		found = append(found, fd)
@@ -65,7 +65,7 @@ func trapWithoutRemoval(v *view) (found []Finding) {
 			continue
 		}
 		found = append(found, Finding{Key: f.ID, Features: []string{f.ID},
-			Message: label(f) + " does not say how the pest is removed from it. Of about a hundred trap crops reviewed, the " +
+			Message: f.Title() + " does not say how the pest is removed from it. Of about a hundred trap crops reviewed, the " +
 				"ten that worked in practice all kept the pest from moving on.",
 			Mend: "Plan how and when: vacuuming, hand picking, mowing or ploughing in, before the pest leaves.",
 		})
@@ -155,7 +155,7 @@ func bedsOverlap(v *view) []Finding {
 			}
 		}
 		if m2 > worst {
-			worst, pair = m2, fmt.Sprintf("%s and %s", label(x.feature), label(y.feature))
+			worst, pair = m2, fmt.Sprintf("%s and %s", x.feature.Title(), y.feature.Title())
 		}
 	}
 	if len(ids) == 0 {

@@ -143,7 +143,7 @@ func coverIsLow(v *view) []Finding {
 	}
 	fd.Message = fmt.Sprintf("Less than %s of the ground is in flower in %d of the %d half-months between the frosts; "+
 		"the least, %s, in %s.", whole(coverLow),
-		len(low), len(v.Site.Season), percent(lowest.Fraction), lowest.HalfMonth.Label())
+		len(low), len(v.Site.Season), Percent(lowest.Fraction), lowest.HalfMonth.Label())
 	return []Finding{fd}
 }
 
@@ -156,7 +156,7 @@ func habitatIsLow(v *view) []Finding {
 	if part < habitatLow {
 		fd.Severity = Warning
 	}
-	fd.Message = fmt.Sprintf("Habitat covers %s of the ground, %s.", percent(part),
+	fd.Message = fmt.Sprintf("Habitat covers %s of the ground, %s.", Percent(part),
 		length.FormatArea(v.Site.HabitatM2, v.units))
 	fd.Mend = fmt.Sprintf("%s more would make it %s; %s is a good aim.",
 		length.FormatArea(habitatAim*v.Site.AreaM2-v.Site.HabitatM2, v.units), whole(habitatAim), aim)

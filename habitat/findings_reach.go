@@ -151,7 +151,7 @@ func bedBeyondRange(v *view) (found []Finding) {
 		bed, guild := v.worst(f, lacksNearest)
 		of, it, ends := v.guildsWithRange(guilds), "it", "its far end"
 		if len(beds) == 1 {
-			fd.Message = fmt.Sprintf("%s lies beyond the typical range of %s: ", label(bed.Feature), of)
+			fd.Message = fmt.Sprintf("%s lies beyond the typical range of %s: ", bed.Feature.Title(), of)
 		} else {
 			fd.Message = fmt.Sprintf("%s beds lie beyond the typical range of %s: %s", capital(number(len(beds))), of, names(beds))
 			it, ends = "them", "their far ends"
@@ -162,16 +162,16 @@ func bedBeyondRange(v *view) (found []Finding) {
 		case l == nil && len(beds) == 1 && f.served:
 			fd.Message += "buildings or ponds bar every way to it."
 		case l == nil && f.served:
-			fd.Message += fmt.Sprintf("; buildings or ponds bar every way to %s.", label(bed.Feature))
+			fd.Message += fmt.Sprintf("; buildings or ponds bar every way to %s.", bed.Feature.Title())
 		case l == nil && len(beds) == 1:
 			fd.Message += "nothing here shelters or feeds them."
 		case l == nil:
 			fd.Message += "; nothing here shelters or feeds them."
 		case len(beds) == 1:
-			fd.Message += fmt.Sprintf("%s, the nearest refuge of %s, is %s away.", label(l.Nearest), enemies, v.length(l.NearestM))
+			fd.Message += fmt.Sprintf("%s, the nearest refuge of %s, is %s away.", l.Nearest.Title(), enemies, v.length(l.NearestM))
 		default:
-			fd.Message += fmt.Sprintf(". %s lies farthest off, %s from %s, the nearest refuge of %s.", label(bed.Feature),
-				v.length(l.NearestM), label(l.Nearest), enemies)
+			fd.Message += fmt.Sprintf(". %s lies farthest off, %s from %s, the nearest refuge of %s.", bed.Feature.Title(),
+				v.length(l.NearestM), l.Nearest.Title(), enemies)
 		}
 		fd.Mend = fmt.Sprintf("Habitat for %s within %s of %s would bring %s into reach.", enemies, v.reach(guild.Guild.TypicalM),
 			ends, it)
@@ -191,10 +191,10 @@ func bedPartly(v *view) (found []Finding) {
 		l, of := guild.Link, v.guildsWithRange(guilds)
 		far := ""
 		if !math.IsInf(l.FarthestM, 1) {
-			far = fmt.Sprintf("farthest point is %s from %s", v.length(l.FarthestM), label(l.Farthest))
+			far = fmt.Sprintf("farthest point is %s from %s", v.length(l.FarthestM), l.Farthest.Title())
 		}
 		if len(beds) == 1 {
-			fd.Message = fmt.Sprintf("%s is only partly in the typical range of %s", label(bed.Feature), of)
+			fd.Message = fmt.Sprintf("%s is only partly in the typical range of %s", bed.Feature.Title(), of)
 			if far != "" {
 				fd.Message += ": its " + far
 			}
@@ -203,7 +203,7 @@ func bedPartly(v *view) (found []Finding) {
 			fd.Message = fmt.Sprintf("%s beds are only partly in the typical range of %s: %s", capital(number(len(beds))), of,
 				names(beds))
 			if far != "" {
-				fd.Message += fmt.Sprintf(". %s reaches out most: its %s", label(bed.Feature), far)
+				fd.Message += fmt.Sprintf(". %s reaches out most: its %s", bed.Feature.Title(), far)
 			}
 			fd.Mend = "Habitat nearer to their far ends would bring the rest into reach."
 		}
@@ -278,13 +278,13 @@ func longerOnFoot(v *view) []Finding {
 		Mend: "Plan habitat on the same side as these beds, if the way is too long."}
 	fd.Message = fmt.Sprintf("%s behind a building or pond for natural enemies that walk", liesOrLie(beds))
 	if worst.Link == nil || math.IsInf(worst.Link.FarthestM, 1) {
-		fd.Message += fmt.Sprintf("; %s cannot be reached on foot by %s, at least in part.", label(at.Feature),
+		fd.Message += fmt.Sprintf("; %s cannot be reached on foot by %s, at least in part.", at.Feature.Title(),
 			InText(worst.Guild.Name))
 		fd.Show = nil
 	} else {
 		fd.Message += fmt.Sprintf("; %s have %s to go to the far end of %s instead of %s.", InText(worst.Guild.Name),
 			v.length(worst.Link.FarthestM),
-			label(at.Feature), v.length(worst.Straight.FarthestM))
+			at.Feature.Title(), v.length(worst.Straight.FarthestM))
 	}
 	return []Finding{fd}
 }

@@ -159,8 +159,17 @@ func (a *Assessor) findings(out *Assessment, good, beds, habitats []*facts) []Fi
 			all = append(all, f)
 		}
 	}
-	slices.SortStableFunc(all, func(x, y Finding) int { return gravity(x.Severity) - gravity(y.Severity) })
+	slices.SortStableFunc(all, func(x, y Finding) int { return x.Severity.Gravity() - y.Severity.Gravity() })
 	return all
 }
 
-func gravity(s Severity) int { return slices.Index([]Severity{Warning, Advice, Note}, s) }
+// Severities are all severities, gravest first.
+var Severities = []Severity{Warning, Advice, Note}
+
+// Gravity is the place among Severities by which findings are ordered; what is none stands last.
+func (s Severity) Gravity() int {
+	if i := slices.Index(Severities, s); i >= 0 {
+		return i
+	}
+	return len(Severities)
+}

@@ -9,26 +9,8 @@ import (
 	"unicode/utf8"
 
 	"hedgereach/data"
-	"hedgereach/geometry/length"
 	"hedgereach/habitat/plan"
 )
-
-// RangeText is a published range for people: no finer than it was published, "7.5 m", "75 m"; "246 ft" in US.
-func RangeText(metres float64, sys length.System) string {
-	if sys == length.US {
-		const foot = 0.3048
-		return fmt.Sprintf("%.0f ft", metres/foot)
-	}
-	return strconv.FormatFloat(metres, 'f', -1, 64) + " m"
-}
-
-// label is what a feature is called in a sentence: its name, else its kind.
-func label(f *plan.Feature) string {
-	if f.Name != "" {
-		return f.Name
-	}
-	return "Unnamed " + InText(f.Kind.Label())
-}
 
 // shorten keeps a list short enough to read in a sentence.
 func shorten(names []string) []string {
@@ -55,7 +37,7 @@ func liesOrLie(features []*plan.Feature) string {
 func names(features []*plan.Feature) string {
 	var list []string
 	for _, f := range features[:min(len(features), mostNames+1)] {
-		list = append(list, label(f))
+		list = append(list, f.Title())
 	}
 	if len(features) > mostNames {
 		list = append(list[:mostNames-1], fmt.Sprintf("%d more", len(features)-mostNames+1))
@@ -143,7 +125,8 @@ func whole(part float64) string { return fmt.Sprintf("%.0f %%", 100*part) }
 // aim is the share of the ground that is aimed at.
 var aim = fmt.Sprintf("%.0f–%s", 100*habitatAim, whole(habitatAimMost))
 
-func percent(part float64) string { return strconv.FormatFloat(100*part, 'f', 1, 64) + " %" }
+// Percent is a share for people, to a tenth of a per cent: "2.5 %".
+func Percent(part float64) string { return strconv.FormatFloat(100*part, 'f', 1, 64) + " %" }
 
 // InText is the name of a guild, plant or kind as it stands in the middle of a sentence: in small letters but for Latin names and
 // abbreviations.

@@ -3,10 +3,12 @@ package command
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"text/tabwriter"
 	"unicode/utf8"
 
+	"hedgereach/data"
 	"hedgereach/data/season"
 	"hedgereach/geometry/length"
 	"hedgereach/habitat"
@@ -52,8 +54,6 @@ func (t *texter) linef(format string, a ...any) { t.line(fmt.Sprintf(format, a..
 func (t *texter) length(m float64) string { return length.Format(m, t.units) }
 func (t *texter) area(m2 float64) string  { return length.FormatArea(m2, t.units) }
 
-func percent(part float64) string { return fmt.Sprintf("%.1f %%", 100*part) }
-
 func (t *texter) site() {
 	s := &t.a.Site
 	part := 0.0
@@ -61,7 +61,7 @@ func (t *texter) site() {
 		part = s.HabitatM2 / s.AreaM2
 	}
 	t.linef("Site %s; %d beds, %s; habitat %s, %s of the site", t.area(s.AreaM2), s.Beds, t.area(s.BedsM2),
-		t.area(s.HabitatM2), percent(part))
+		t.area(s.HabitatM2), habitat.Percent(part))
 	if on := t.a.Options.On; on != nil {
 		t.linef("What serves is asked for %s", on.Label())
 	}
@@ -85,9 +85,9 @@ func (t *texter) beds() {
 	t.line("")
 	var b strings.Builder
 	tw := tabwriter.NewWriter(&b, 0, 0, 2, ' ', tabwriter.AlignRight)
-	cells := []string{"area", "nearest", "farthest"}
+	cells := []string{"area", "nearest", "farthest", "mean"}
 	for _, r := range t.a.Options.RangesM {
-		cells = append(cells, "in "+habitat.RangeText(r, t.units))
+		cells = append(cells, "in "+length.FormatRange(r, t.units))
 	}
 	marks := ""
 	for i := range known {
@@ -98,16 +98,16 @@ func (t *texter) beds() {
 	for _, bed := range t.a.Beds {
 		names = append(names, bedName(bed))
 		width = max(width, utf8.RuneCountInString(bedName(bed)))
-		cells = []string{t.area(bed.AreaM2), "–", "–"}
+		cells = []string{t.area(bed.AreaM2), "–", "–", "–"}
 		if l := bed.Refuge; l != nil {
-			cells[1], cells[2] = t.length(l.NearestM), t.length(l.FarthestM)
+			cells[1], cells[2], cells[3] = t.length(l.NearestM), t.length(l.FarthestM), t.length(l.MeanM())
 		}
 		for _, r := range bed.Reach {
-			cells = append(cells, percent(r.WithinFraction))
+			cells = append(cells, habitat.Percent(r.WithinFraction))
 		}
 		letters := ""
 		for _, i := range known {
-			letters += " " + bed.Guilds[i].Status.Letter()
+			letters += " " + letter(&bed.Guilds[i])
 		}
 		fmt.Fprintln(tw, strings.Join(cells, "\t")+"\t"+letters+"\t")
 	}
@@ -120,10 +120,68 @@ func (t *texter) beds() {
 	t.line("W within, P partly within, B beyond the typical range of:")
 	for n, i := range known {
 		g := t.a.Beds[0].Guilds[i].Guild
-		t.linef("  %s  %s, %s", mark(n), g.Name, habitat.RangeText(g.TypicalM, t.units))
+		t.linef("  %s  %s, %s", mark(n), g.Name, length.FormatRange(g.TypicalM, t.units))
 	}
 	if len(unknown) > 0 {
 		t.paragraph("", "No published distance limits: "+strings.Join(unknown, ", ")+".")
+	}
+}
+
+// letter is small where the ends of the guild's published band say otherwise than its typical range.
+func letter(g *habitat.GuildReach) string {
+	if g.Band() != "" {
+		return strings.ToLower(g.Status.Letter())
+	}
+	return g.Status.Letter()
+}
+
+// band is a guild's published band in brackets, as far as it is known.
+func (t *texter) band(g *data.Guild) string {
+	low, outer := habitat.RangeText(g.LowM, t.units), habitat.RangeText(g.OuterM, t.units)
+	switch {
+	case g.LowM > 0 && g.OuterM > 0:
+		return fmt.Sprintf(" (%s to %s)", low, outer)
+	case g.LowM > 0:
+		return fmt.Sprintf(" (from %s)", low)
+	case g.OuterM > 0:
+		return fmt.Sprintf(" (to %s)", outer)
+	}
+	return ""
+}
+
+// bands lists the beds whose standing depends on which end of a guild's published band is right.
+func (t *texter) bands(known []int) {
+	said := false
+	for n, i := range known {
+		var order []string
+		beds := map[string][]string{}
+		for _, b := range t.a.Beds {
+			says := b.Guilds[i].Band()
+			if says == "" {
+				continue
+			}
+			if beds[says] == nil {
+				order = append(order, says)
+			}
+			beds[says] = append(beds[says], bedName(b))
+		}
+		if len(order) > 0 && !said {
+			said = true
+			t.line("")
+			t.paragraph("", "Small letters: the ends of the published band say otherwise, the outer end at best, the low end at worst.")
+		}
+		slices.Sort(order)
+		for _, says := range order {
+			const most = 8
+			names := beds[says]
+			if len(names) > most {
+				names = append(names[:most-1:most-1], fmt.Sprintf("%d more", len(names)-most+1))
+			}
+			t.paragraph("  ", fmt.Sprintf("%s  %s: %s", mark(n), says, strings.Join(names, ", ")))
+		}
+	}
+	if said {
+		t.line("")
 	}
 }
 
@@ -132,10 +190,7 @@ func mark(i int) string { return string(rune('a' + i)) }
 
 func bedName(b *habitat.Bed) string {
 	const most = 30
-	name := b.Feature.Name
-	if name == "" {
-		return "Unnamed bed"
-	}
+	name := b.Feature.Title()
 	if r := []rune(name); len(r) > most {
 		return string(r[:most-1]) + "…"
 	}
@@ -162,7 +217,7 @@ func (t *texter) flowers() {
 		if gap[h] {
 			note = "  bloom gap"
 		}
-		t.linef("  %-9s  %7s of the ground  %2d species%s", h.Label(), percent(c.Fraction), c.Species, note)
+		t.linef("  %-9s  %7s of the ground  %2d species%s", h.Label(), habitat.Percent(c.Fraction), c.Species, note)
 	}
 	if t.a.BloomEstimated {
 		t.line("Bloom is estimated for this place by Hopkins' bioclimatic law; your own dates go before it.")

@@ -150,7 +150,7 @@ func (b *Beds) mark() {
 }
 
 func lineOf(bed *habitat.Bed, ask session.Ask, status habitat.Status, sys length.System) bedLine {
-	l := bedLine{id: bed.Feature.ID, name: Title(bed.Feature), status: status, areaM2: bed.AreaM2,
+	l := bedLine{id: bed.Feature.ID, name: bed.Feature.Title(), status: status, areaM2: bed.AreaM2,
 		area: length.FormatArea(bed.AreaM2, sys), nearest: "–", farthest: "–", share: "–"}
 	id := ""
 	if ask.Guild != nil {
@@ -227,14 +227,14 @@ func bedSummary(n [4]int, ask session.Ask, sys length.System) string {
 		return "No beds yet. Choose Rectangle (key r) and drag one on the ground."
 	}
 	of := "any refuge"
-	at := Brief(ask.RangeM, sys)
+	at := length.FormatRange(ask.RangeM, sys)
 	if ask.Guild != nil {
 		of = strings.ToLower(ask.Guild.Name)
 		if !ask.Guild.HasRange() {
 			return fmt.Sprintf("%s: %s has no published distance that could limit a bed, so nothing is computed.",
 				plural(total, "bed"), of)
 		}
-		at = Brief(ask.Guild.TypicalM, sys)
+		at = length.FormatRange(ask.Guild.TypicalM, sys)
 	}
 	var parts []string
 	for _, s := range []habitat.Status{habitat.Within, habitat.Partly, habitat.Beyond, habitat.Unknown} {

@@ -3,7 +3,6 @@ package panes
 import (
 	"errors"
 	"math"
-	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -25,15 +24,7 @@ func edit(s *session.Session, id, name string, change func(*plan.Feature) error)
 	}
 	q := p.Clone()
 	q.Features[i] = c
-	return s.Commit(name+" "+Title(f), q)
-}
-
-// Title is what a feature is called in a sentence: its name, else its kind.
-func Title(f *plan.Feature) string {
-	if n := strings.TrimSpace(f.Name); n != "" {
-		return n
-	}
-	return "unnamed " + strings.ToLower(f.Kind.Label())
+	return s.Commit(name+" "+f.Title(), q)
 }
 
 // setWidth makes a strip that was drawn by its centre line wider or narrower.

@@ -87,7 +87,6 @@ func (f *Findings) choose(x habitat.Finding) {
 // update shows the findings as they are now. The one that was chosen stays chosen while it stands.
 func (f *Findings) update() {
 	f.all = slices.Clone(f.session.Assessment().Findings)
-	slices.SortStableFunc(f.all, func(a, b habitat.Finding) int { return gravity(a.Severity) - gravity(b.Severity) })
 	f.summary.SetText(findingSummary(f.all))
 	f.list.Refresh()
 	i := -1
@@ -149,21 +148,13 @@ func (f *Findings) setFull(s ...widget.RichTextSegment) {
 	f.full.Refresh()
 }
 
-// gravity orders severities; one that is not known stands last.
-func gravity(s habitat.Severity) int {
-	if i := slices.Index([]habitat.Severity{habitat.Warning, habitat.Advice, habitat.Note}, s); i >= 0 {
-		return i
-	}
-	return 3
-}
-
 func findingSummary(all []habitat.Finding) string {
 	if len(all) == 0 {
 		return "Nothing to look at: no finding."
 	}
 	var n [4]int
 	for _, f := range all {
-		n[gravity(f.Severity)]++
+		n[f.Severity.Gravity()]++
 	}
 	var parts []string
 	for i, w := range []string{"warning", "advice", "note"} {
@@ -183,7 +174,7 @@ func where(s *session.Session, f *habitat.Finding) string {
 	var names []string
 	for _, id := range f.Features {
 		if x, _ := s.Plan().Find(id); x != nil {
-			names = append(names, Title(x))
+			names = append(names, x.Title())
 		}
 	}
 	const most = 12
@@ -237,7 +228,7 @@ func (r *findingRow) set(s *session.Session, f *habitat.Finding) {
 	title := f.Title
 	for _, id := range f.Features[:min(1, len(f.Features))] {
 		if x, _ := s.Plan().Find(id); x != nil {
-			title += ": " + Title(x)
+			title += ": " + x.Title()
 		}
 	}
 	for l, t := range map[*widget.Label]string{r.title: title, r.message: string(f.Severity) + " · " + f.Message} {

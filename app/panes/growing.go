@@ -273,7 +273,7 @@ func (f *Feature) protectable() []fields.Item {
 	var out []fields.Item
 	for _, x := range f.session.Committed().Features {
 		if x.Kind == plan.Bed {
-			out = append(out, fields.Item{ID: x.ID, Name: Title(x), Detail: "bed"})
+			out = append(out, fields.Item{ID: x.ID, Name: x.Title(), Detail: "bed"})
 		}
 	}
 	return append(out, f.cropItems()...)

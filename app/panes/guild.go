@@ -59,9 +59,9 @@ func RangeWords(g *data.Guild, sys length.System) string {
 	case !g.HasRange():
 		return "No distance from refuge has been published that could be relied on, so nothing is computed for it."
 	}
-	w := fmt.Sprintf("Usually works up to %s from refuge", Brief(g.TypicalM, sys))
+	w := fmt.Sprintf("Usually works up to %s from refuge", length.FormatRange(g.TypicalM, sys))
 	if g.LowM > 0 && g.OuterM > g.LowM {
-		w += fmt.Sprintf("; published distances run from %s to %s", Brief(g.LowM, sys), Brief(g.OuterM, sys))
+		w += fmt.Sprintf("; published distances run from %s to %s", length.FormatRange(g.LowM, sys), length.FormatRange(g.OuterM, sys))
 	}
 	return w + "."
 }
@@ -74,9 +74,9 @@ func RangeBrief(g *data.Guild, sys length.System) string {
 	case !g.HasRange():
 		return "no published distance"
 	case g.LowM > 0 && g.OuterM > g.LowM:
-		return fmt.Sprintf("%s (%s)", Brief(g.TypicalM, sys), span(g.LowM, g.OuterM, sys))
+		return fmt.Sprintf("%s (%s)", length.FormatRange(g.TypicalM, sys), span(g.LowM, g.OuterM, sys))
 	}
-	return Brief(g.TypicalM, sys)
+	return length.FormatRange(g.TypicalM, sys)
 }
 
 func sure(o data.Origin) string {

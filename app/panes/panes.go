@@ -73,16 +73,12 @@ func (p *pacer) hear(w session.What) {
 	}
 }
 
-// Brief writes a length without more figures than a range or a read-out needs: "7.5 m", "60 m"; "197 ft" in feet.
-func Brief(metres float64, sys length.System) string {
-	v, unit := metres, " m"
-	if sys == length.US {
-		v, unit = metres/feet, " ft"
+// brief writes a measured length without more figures than a read-out needs: "7.5 m", "60 m"; "197 ft" in feet.
+func brief(metres float64, sys length.System) string {
+	if sys == length.Metric && math.Abs(metres) >= 9.95 {
+		metres = math.Round(metres)
 	}
-	if math.Abs(v) < 9.95 {
-		return strconv.FormatFloat(math.Round(v*10)/10, 'f', -1, 64) + unit
-	}
-	return strconv.FormatFloat(v, 'f', 0, 64) + unit
+	return length.FormatRange(metres, sys)
 }
 
 // decimal writes a length to a tenth: "68.4 m", "224.4 ft".
@@ -97,8 +93,8 @@ const feet = 0.3048 // metres in a foot, by definition
 
 // span writes two lengths as a stretch with the unit once: "12–32 m".
 func span(a, b float64, sys length.System) string {
-	x, _, _ := strings.Cut(Brief(a, sys), " ")
-	y := Brief(b, sys)
+	x, _, _ := strings.Cut(brief(a, sys), " ")
+	y := brief(b, sys)
 	if strings.HasPrefix(y, x+" ") {
 		return y
 	}

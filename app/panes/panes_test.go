@@ -365,7 +365,7 @@ func TestBriefLengths(t *testing.T) {
 		want string
 	}{{7.5, length.Metric, "7.5 m"}, {60, length.Metric, "60 m"}, {9, length.Metric, "9 m"}, {0.3048, length.US, "1 ft"},
 		{60, length.US, "197 ft"}} {
-		if got := Brief(c.m, c.sys); got != c.want {
+		if got := brief(c.m, c.sys); got != c.want {
 			t.Errorf("%g m is %q, want %q", c.m, got, c.want)
 		}
 	}

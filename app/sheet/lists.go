@@ -91,13 +91,6 @@ func middle(g orb.Geometry) orb.Point {
 	return at
 }
 
-func named(f *plan.Feature) string {
-	if n := strings.TrimSpace(f.Name); n != "" {
-		return n
-	}
-	return f.Kind.Label()
-}
-
 func (j *job) beds(f *flow) {
 	if len(j.a.Beds) == 0 {
 		return
@@ -121,7 +114,7 @@ func (j *job) beds(f *flow) {
 	for _, b := range j.a.Beds {
 		st := j.statuses[b.Feature.ID]
 		link, within, known := j.bedReach(b)
-		row := []cell{{words: j.numbers[b.Feature.ID], bold: true}, {words: named(b.Feature)}, {words: j.at(b.Feature)}}
+		row := []cell{{words: j.numbers[b.Feature.ID], bold: true}, {words: b.Feature.Title()}, {words: j.at(b.Feature)}}
 		if shown {
 			row = append(row, cell{words: st.String(), wide: 5.4, icon: func(box orb.Bound) []drawing.Op {
 				return ground.StatusRing(orb.Point{box.Min[0] + 1.9, box.Center()[1] + 0.1}, 1.55, st.Letter(), j.look.Status(st), j.look)
@@ -131,7 +124,7 @@ func (j *job) beds(f *flow) {
 		if link != nil {
 			near, far = j.system.text(link.NearestM), j.system.text(link.FarthestM)
 			if link.Nearest != nil {
-				to = named(link.Nearest)
+				to = link.Nearest.Title()
 				if sq := j.at(link.Nearest); sq != "" {
 					to += ", " + sq
 				}
@@ -190,7 +183,7 @@ func (j *job) habitats(f *flow) {
 				refuge = "yes"
 			}
 			rows = append(rows, []cell{
-				{words: named(h), wide: 11, icon: func(b orb.Bound) []drawing.Op { return ground.Swatch(k, b, j.look) }},
+				{words: h.Title(), wide: 11, icon: func(b orb.Bound) []drawing.Op { return ground.Swatch(k, b, j.look) }},
 				{words: k.Label()}, {words: j.at(h)}, {words: refuge}, {words: j.system.area(geometry.Area(h.Geometry))},
 				{words: j.plantWords(h)},
 			})
@@ -303,7 +296,7 @@ func (j *job) findings(f *flow) {
 			var where []string
 			for _, id := range x.Features {
 				if ft := features[id]; ft != nil {
-					where = append(where, strings.TrimSpace(named(ft)+string(noBreak)+j.at(ft)))
+					where = append(where, strings.TrimSpace(ft.Title()+string(noBreak)+j.at(ft)))
 				}
 			}
 			if n := len(where); n > 12 {

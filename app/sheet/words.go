@@ -1,13 +1,10 @@
 package sheet
 
 import (
-	"math"
-	"strconv"
 	"strings"
 	"unicode"
 
 	"hedgereach/app/drawing/face"
-	"hedgereach/app/ground"
 	"hedgereach/geometry/length"
 	"hedgereach/habitat/plan"
 )
@@ -22,16 +19,8 @@ func lengthsOf(u plan.Units) lengths {
 	return lengths(length.Metric)
 }
 
-// brief writes a range: whole metres or feet where that is what it is, give or take half a foot.
-func (l lengths) brief(m float64) string {
-	switch {
-	case l == lengths(length.US) && m >= 10:
-		return strconv.Itoa(int(math.Round(m/ground.Foot))) + string(noBreak) + "ft"
-	case l == lengths(length.Metric) && m == math.Trunc(m) && m < farthest:
-		return strconv.Itoa(int(m)) + string(noBreak) + "m"
-	}
-	return l.text(m)
-}
+// brief writes a range.
+func (l lengths) brief(m float64) string { return joined(length.FormatRange(m, length.System(l))) }
 
 func (l lengths) text(m float64) string  { return joined(length.Format(m, length.System(l))) }
 func (l lengths) area(m2 float64) string { return joined(length.FormatArea(m2, length.System(l))) }

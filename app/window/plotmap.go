@@ -12,6 +12,7 @@ import (
 	"hedgereach/app/panes"
 	"hedgereach/app/session"
 	"hedgereach/app/sheet"
+	"hedgereach/geometry/length"
 )
 
 // A plotForm is how the plot map is wanted.
@@ -62,7 +63,7 @@ func (f *plotForm) ending() string { return "." + strings.ToLower(f.format.Selec
 // askPlotMap asks how the plot map is wanted and where it goes, and writes it.
 func (w *Window) askPlotMap() {
 	f := newPlotForm(w.session)
-	shows := "any refuge at " + panes.Brief(w.session.Ask().RangeM, panes.System(w.session))
+	shows := "any refuge at " + length.FormatRange(w.session.Ask().RangeM, panes.System(w.session))
 	if g := w.session.Ask().Guild; g != nil {
 		shows = strings.ToLower(g.Name)
 	}

@@ -203,6 +203,20 @@ func Format(metres float64, sys System) string {
 	return fmt.Sprintf("%.0f m", metres)
 }
 
+// FormatRange writes how far something works, no finer than such distances are known: to a tenth where that matters, "7.5 m", "60 m";
+// in US whole feet from ten, "197 ft".
+func FormatRange(metres float64, sys System) string {
+	v, unit, fine := metres, " m", true
+	if sys == US {
+		v, unit = metres/foot, " ft"
+		fine = math.Abs(v) < 9.95
+	}
+	if fine {
+		return strconv.FormatFloat(math.Round(v*10)/10, 'f', -1, 64) + unit
+	}
+	return strconv.FormatFloat(v, 'f', 0, 64) + unit
+}
+
 // FormatArea writes an area for people: "38.2 m²", "412 m²", from a hectare "1.25 ha"; "411 sq ft" in US, from an acre "1.20
 // acres".
 func FormatArea(m2 float64, sys System) string {

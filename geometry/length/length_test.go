@@ -143,3 +143,18 @@ func TestParseSigned(t *testing.T) {
 		}
 	}
 }
+
+func TestFormatRange(t *testing.T) {
+	for _, c := range []struct {
+		metres float64
+		sys    System
+		want   string
+	}{
+		{7.5, Metric, "7.5 m"}, {60, Metric, "60 m"}, {9, Metric, "9 m"}, {12.5, Metric, "12.5 m"}, {60.96, Metric, "61 m"},
+		{0.3048, US, "1 ft"}, {1, US, "3.3 ft"}, {60, US, "197 ft"}, {7.5, US, "25 ft"},
+	} {
+		if got := FormatRange(c.metres, c.sys); got != c.want {
+			t.Errorf("%v m: %q, want %q", c.metres, got, c.want)
+		}
+	}
+}

@@ -11,6 +11,7 @@ package plan
 
 import (
 	"slices"
+	"strings"
 
 	"github.com/google/uuid"
 	"github.com/paulmach/orb"
@@ -173,6 +174,14 @@ func New(name string) *Plan { return &Plan{Name: name, Units: Metric} }
 // NewFeature is a feature with a fresh id.
 func NewFeature(k Kind, name string, g orb.Geometry) *Feature {
 	return &Feature{ID: uuid.NewString(), Kind: k, Name: name, Geometry: g}
+}
+
+// Title is what a feature is called wherever it is spoken of: its name, else "Unnamed" and its kind.
+func (f *Feature) Title() string {
+	if n := strings.TrimSpace(f.Name); n != "" {
+		return n
+	}
+	return "Unnamed " + strings.ToLower(f.Kind.Label())
 }
 
 // IsRefuge is the grower's word where there is one, else what the kind is by default.
