@@ -3,12 +3,10 @@ package command
 import (
 	"fmt"
 	"io"
-	"slices"
 	"strings"
 	"text/tabwriter"
 	"unicode/utf8"
 
-	"hedgereach/data"
 	"hedgereach/data/season"
 	"hedgereach/geometry/length"
 	"hedgereach/habitat"
@@ -85,7 +83,7 @@ func (t *texter) beds() {
 	t.line("")
 	var b strings.Builder
 	tw := tabwriter.NewWriter(&b, 0, 0, 2, ' ', tabwriter.AlignRight)
-	cells := []string{"area", "nearest", "farthest", "mean"}
+	cells := []string{"area", "nearest", "farthest"}
 	for _, r := range t.a.Options.RangesM {
 		cells = append(cells, "in "+length.FormatRange(r, t.units))
 	}
@@ -98,16 +96,16 @@ func (t *texter) beds() {
 	for _, bed := range t.a.Beds {
 		names = append(names, bedName(bed))
 		width = max(width, utf8.RuneCountInString(bedName(bed)))
-		cells = []string{t.area(bed.AreaM2), "–", "–", "–"}
+		cells = []string{t.area(bed.AreaM2), "–", "–"}
 		if l := bed.Refuge; l != nil {
-			cells[1], cells[2], cells[3] = t.length(l.NearestM), t.length(l.FarthestM), t.length(l.MeanM())
+			cells[1], cells[2] = t.length(l.NearestM), t.length(l.FarthestM)
 		}
 		for _, r := range bed.Reach {
 			cells = append(cells, habitat.Percent(r.WithinFraction))
 		}
 		letters := ""
 		for _, i := range known {
-			letters += " " + letter(&bed.Guilds[i])
+			letters += " " + bed.Guilds[i].Status.Letter()
 		}
 		fmt.Fprintln(tw, strings.Join(cells, "\t")+"\t"+letters+"\t")
 	}
@@ -124,64 +122,6 @@ func (t *texter) beds() {
 	}
 	if len(unknown) > 0 {
 		t.paragraph("", "No published distance limits: "+strings.Join(unknown, ", ")+".")
-	}
-}
-
-// letter is small where the ends of the guild's published band say otherwise than its typical range.
-func letter(g *habitat.GuildReach) string {
-	if g.Band() != "" {
-		return strings.ToLower(g.Status.Letter())
-	}
-	return g.Status.Letter()
-}
-
-// band is a guild's published band in brackets, as far as it is known.
-func (t *texter) band(g *data.Guild) string {
-	low, outer := habitat.RangeText(g.LowM, t.units), habitat.RangeText(g.OuterM, t.units)
-	switch {
-	case g.LowM > 0 && g.OuterM > 0:
-		return fmt.Sprintf(" (%s to %s)", low, outer)
-	case g.LowM > 0:
-		return fmt.Sprintf(" (from %s)", low)
-	case g.OuterM > 0:
-		return fmt.Sprintf(" (to %s)", outer)
-	}
-	return ""
-}
-
-// bands lists the beds whose standing depends on which end of a guild's published band is right.
-func (t *texter) bands(known []int) {
-	said := false
-	for n, i := range known {
-		var order []string
-		beds := map[string][]string{}
-		for _, b := range t.a.Beds {
-			says := b.Guilds[i].Band()
-			if says == "" {
-				continue
-			}
-			if beds[says] == nil {
-				order = append(order, says)
-			}
-			beds[says] = append(beds[says], bedName(b))
-		}
-		if len(order) > 0 && !said {
-			said = true
-			t.line("")
-			t.paragraph("", "Small letters: the ends of the published band say otherwise, the outer end at best, the low end at worst.")
-		}
-		slices.Sort(order)
-		for _, says := range order {
-			const most = 8
-			names := beds[says]
-			if len(names) > most {
-				names = append(names[:most-1:most-1], fmt.Sprintf("%d more", len(names)-most+1))
-			}
-			t.paragraph("  ", fmt.Sprintf("%s  %s: %s", mark(n), says, strings.Join(names, ", ")))
-		}
-	}
-	if said {
-		t.line("")
 	}
 }
 
