@@ -104,6 +104,23 @@ func TestASmallPlanAsReckonedByHand(t *testing.T) {
 			near0(t, b.Feature.Name+" fraction", b.Reach[j].WithinFraction, f, 0.001)
 		}
 	}
+	for i, mean := range []float64{13, 58, 92} { // half way through each, since the hedge is longer than they are
+		near0(t, a.Beds[i].Feature.Name+" mean", a.Beds[i].Refuge.MeanM(), mean, 1e-3*mean)
+	}
+	// Between 53 and 63 m: beyond the lady beetles' 30 m, within their 75 and 200.
+	lady := a.Beds[1].Guild("lady-beetles")
+	if says := lady.Band(); says != "within at best, beyond at worst" || lady.WithinAtLow != 0 || lady.WithinAtOuter != 1 {
+		t.Errorf("lady beetles: %q, %v at the low and %v at the outer end", says, lady.WithinAtLow, lady.WithinAtOuter)
+	}
+	if says := a.Beds[0].Guild("lady-beetles").Band(); says != "" {
+		t.Errorf("within the whole band, but: %q", says)
+	}
+	walkers := a.Beds[1].Guild("ground-beetles") // 60 to 80 m
+	near0(t, "at the low end", walkers.WithinAtLow, 0.7, 0.001)
+	near0(t, "at the outer end", walkers.WithinAtOuter, 1, 1e-9)
+	if !math.IsNaN((&Link{}).MeanM()) {
+		t.Error("a link that was not measured has a mean")
+	}
 	for _, want := range []struct {
 		bed                int
 		guild              string
@@ -185,6 +202,35 @@ func TestFlowersAboutABedAreCountedToTheRadius(t *testing.T) {
 	}
 	if def := Assess(p, catalogue(t), Options{}).Beds[0].CoverRadiusM; def != 50 {
 		t.Errorf("the radius is %v unless said, want 50", def)
+	}
+}
+
+// Of two refuges the nearer one decides that the bed is not beyond it all, the one by the deepest point that it is not within.
+func TestTheRefugeThatDecides(t *testing.T) {
+	p := plan.New("Two")
+	p.Features = []*plan.Feature{
+		plan.NewFeature(plan.Bed, "Bed", box(0, 0, 100, 1)),
+		plan.NewFeature(plan.Hedgerow, "Hedge", box(0, 2, 10, 3)),
+		plan.NewFeature(plan.Tree, "Tree", box(110, 0, 111, 1)),
+	}
+	l := Assess(p, catalogue(t), Options{}).Beds[0].Refuge
+	// The deepest point lies at the bed's south side where both are equally far: (x − 10)² + 2² = (110 − x)² at x = 59.98.
+	near0(t, "farthest", l.FarthestM, 50.02, 0.01)
+	for _, c := range []struct {
+		rangeM float64
+		want   string
+	}{{0.5, "Hedge"}, {60, l.Farthest.Name}} {
+		if got := l.Decides(c.rangeM); got.Name != c.want {
+			t.Errorf("at %v m %s decides, want %s", c.rangeM, got.Name, c.want)
+		}
+	}
+	// Along the bed and falling away from it: only the tree is near to the deepest point, the corner at (100, 0).
+	p.Features[2].Geometry = orb.Polygon{{{10, 30}, {100, 35}, {100, 36}, {10, 31}, {10, 30}}}
+	if l = Assess(p, catalogue(t), Options{}).Beds[0].Refuge; l.Decides(20).Name != "Tree" || l.Decides(0.5).Name != "Hedge" {
+		t.Errorf("partly within 20 m, %s decides; beyond 0.5 m, %s", l.Decides(20).Name, l.Decides(0.5).Name)
+	}
+	if none := (*Link)(nil); none.Decides(10) != nil {
+		t.Error("no refuge decides")
 	}
 }
 
@@ -329,7 +375,8 @@ func same(t interface {
 		}
 		for j := range x.Guilds {
 			g, h := x.Guilds[j], y.Guilds[j]
-			if g.Guild != h.Guild || !sameFraction(&g, &h) || g.Status != h.Status || g.AtLow != h.AtLow || g.AtOuter != h.AtOuter ||
+			if g.Guild != h.Guild || g.WithinFraction != h.WithinFraction || g.WithinAtLow != h.WithinAtLow ||
+				g.WithinAtOuter != h.WithinAtOuter || g.Status != h.Status || g.AtLow != h.AtLow || g.AtOuter != h.AtOuter ||
 				!sameLink(g.Link, h.Link) || !sameLink(g.Straight, h.Straight) {
 				t.Errorf("bed %d, %s:\n%+v %+v\n%+v %+v", i, g.Guild.ID, g, g.Link, h, h.Link)
 			}
@@ -351,11 +398,6 @@ func same(t interface {
 	}
 }
 
-// sameFraction compares to the last bit, and to 1e-9 what was measured on foot.
-func sameFraction(a, b *GuildReach) bool {
-	return a.WithinFraction == b.WithinFraction || a.Straight != nil && math.Abs(a.WithinFraction-b.WithinFraction) < 1e-9
-}
-
 // sameLink compares links to the last bit but for the point on the refuge: two sides of a refuge can be equally near.
 func sameLink(a, b *Link) bool {
 	if a == nil || b == nil {
@@ -363,7 +405,8 @@ func sameLink(a, b *Link) bool {
 	}
 	x, y := *a, *b
 	x.NearestTo, y.NearestTo, x.FarthestTo, y.FarthestTo = orb.Point{}, orb.Point{}, orb.Point{}, orb.Point{}
-	return x == y
+	x.mean, y.mean = nil, nil
+	return x == y && a.MeanM() == b.MeanM()
 }
 
 // The sites in plan/testdata/gdal were made with GDAL; the boundary's area on the ellipsoid is SpatiaLite's (areas.csv there).

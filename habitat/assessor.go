@@ -360,6 +360,12 @@ func (a *Assessor) bed(x *facts, changed *bloomChange) *Bed {
 			if m.link.Nearest != nil {
 				reach.Link = &m.link
 				reach.WithinFraction = a.byGuild[i].at(m, g.TypicalM, x)
+				if g.LowM > 0 {
+					reach.WithinAtLow = a.byGuild[i].at(m, g.LowM, x)
+				}
+				if g.OuterM > 0 {
+					reach.WithinAtOuter = a.byGuild[i].at(m, g.OuterM, x)
+				}
 			}
 		}
 		reach.Status = reach.Link.At(g.TypicalM)

@@ -92,6 +92,8 @@ type Link struct {
 	Farthest     *plan.Feature // the refuge nearest to the deepest point: it decides the status
 	FarthestFrom orb.Point     // the deepest point of the bed
 	FarthestTo   orb.Point
+
+	mean *mean
 }
 
 // At is the bed's standing at a range in metres: beyond on a nil link, which stands for no refuge at all.
@@ -103,6 +105,18 @@ func (l *Link) At(rangeM float64) Status {
 		return Within
 	}
 	return Partly
+}
+
+// Decides is the refuge that decides the standing at a range, and with it whether the fraction within is none, some or all: the
+// nearest where the bed lies beyond it, else the nearest to the deepest point. It is nil on a nil link.
+func (l *Link) Decides(rangeM float64) *plan.Feature {
+	switch {
+	case l == nil:
+		return nil
+	case l.At(rangeM) == Beyond:
+		return l.Nearest
+	}
+	return l.Farthest
 }
 
 // Reach is the fraction of a bed within a range of any refuge.
@@ -118,13 +132,33 @@ type GuildReach struct {
 	Link           *Link
 	WithinFraction float64 // at the typical range
 	Status         Status  // at the typical range
-	AtLow, AtOuter Status  // at the ends of the published band
+
+	// At the ends of the published band: what would hold if the shortest and the longest distance were right. Where no such end
+	// is published the status is unknown and the fraction 0.
+	AtLow, AtOuter             Status
+	WithinAtLow, WithinAtOuter float64
 
 	// Guilds that walk go round buildings and ponds. Where that makes their way longer, Link measures the way on foot, Straight
 	// the straight line, and Way is the way from the deepest point, bend by bend (empty where there is none). Else Straight is
 	// nil.
 	Straight *Link
 	Way      []orb.Point
+}
+
+// Band says what the published band leaves open, "within at best, beyond at worst": the standing at its outer and at its low end,
+// or at the typical range where an end is not published. It is "" where both are the same.
+func (r *GuildReach) Band() string {
+	best, worst := r.AtOuter, r.AtLow
+	if best == Unknown {
+		best = r.Status
+	}
+	if worst == Unknown {
+		worst = r.Status
+	}
+	if best == worst {
+		return ""
+	}
+	return best.String() + " at best, " + worst.String() + " at worst"
 }
 
 // Severity orders findings.
@@ -171,6 +205,7 @@ func (b *Bed) Guild(id string) *GuildReach {
 			any.WithinFraction = b.Reach[0].WithinFraction
 			any.Status = b.Refuge.At(b.Reach[0].RangeM)
 			any.AtLow, any.AtOuter = any.Status, any.Status
+			any.WithinAtLow, any.WithinAtOuter = any.WithinFraction, any.WithinFraction
 		}
 		return any
 	}

@@ -15,12 +15,17 @@ import (
 // A serving set is the features that serve a guild, or several guilds alike, with what was measured of each bed against them.
 // Guilds that walk go round obstacles.
 type serving struct {
-	members   []*facts
-	obstacles []*facts // nil for guilds that fly
+	*course
+	members []*facts
+	beds    []*measured // by the bed's slot
+	patched []int       // members replaced in sites since it was made
+}
+
+// A course is what distances are measured along: to sites, in straight lines or round obstacles.
+type course struct {
 	sites     *geometry.Sites
+	obstacles []*facts       // nil for guilds that fly
 	ways      *geometry.Ways // made when a bed first asks for it
-	beds      []*measured    // by the bed's slot
-	patched   []int          // members replaced in sites since it was made
 	making    sync.Once      // of ways
 }
 
@@ -40,7 +45,7 @@ const mostPatched = 4
 // newServing indexes members. What an older set measured of beds is taken over where no changed member can have touched it.
 // Where members change places in the plan, nothing is taken over: of refuges equally near the first in the plan is named.
 func newServing(members, obstacles []*facts, old *serving, beds []*facts, slots int) *serving {
-	s := &serving{members: members, obstacles: obstacles, beds: make([]*measured, slots)}
+	s := &serving{course: &course{obstacles: obstacles}, members: members, beds: make([]*measured, slots)}
 	s.sites, s.patched = old.patch(members)
 	if s.sites == nil {
 		shapes := make([]orb.Geometry, len(members))
@@ -132,6 +137,7 @@ func (s *serving) measure(beds []*facts) {
 // measureBed measures in straight lines, and on foot where an obstacle lies near enough to stand in one.
 func (s *serving) measureBed(bed *facts) *measured {
 	m := &measured{link: s.link(s.sites.Nearest(bed.shape), s.sites.Farthest(bed.shape))}
+	m.link.mean = &mean{along: s.course, bed: bed}
 	if !touchedBy(bed, s.obstacles, m.link.FarthestM) {
 		return m
 	}
@@ -143,6 +149,7 @@ func (s *serving) measureBed(bed *facts) *measured {
 	}
 	straight := m.link
 	m.straight, m.link = &straight, foot
+	m.link.mean = &mean{along: s.course, bed: bed, onFoot: true}
 	if foot.Farthest == nil { // part of the bed cannot be reached; show it as the crow flies
 		m.link.Farthest, m.link.FarthestFrom, m.link.FarthestTo = straight.Farthest, straight.FarthestFrom, straight.FarthestTo
 	} else {
@@ -152,15 +159,64 @@ func (s *serving) measureBed(bed *facts) *measured {
 }
 
 // onFoot is the ways round the obstacles.
-func (s *serving) onFoot() *geometry.Ways {
-	s.making.Do(func() {
-		shapes := make([]orb.Geometry, len(s.obstacles))
-		for i, x := range s.obstacles {
+func (c *course) onFoot() *geometry.Ways {
+	c.making.Do(func() {
+		shapes := make([]orb.Geometry, len(c.obstacles))
+		for i, x := range c.obstacles {
 			shapes[i] = x.shape
 		}
-		s.ways = geometry.NewWays(s.sites, shapes)
+		c.ways = geometry.NewWays(c.sites, shapes)
 	})
-	return s.ways
+	return c.ways
+}
+
+// A mean is a bed's mean distance. It costs as much as everything else that is measured of a bed, and few ask for it: so it is
+// worked out when first asked for, by whichever goroutine asks.
+type mean struct {
+	along  *course
+	bed    *facts
+	onFoot bool
+	once   sync.Once
+	metres float64
+}
+
+func (m *mean) measure() float64 {
+	m.once.Do(func() {
+		if m.onFoot {
+			m.metres = m.along.onFoot().MeanDistance(m.bed.shape)
+		} else {
+			m.metres = m.along.sites.MeanDistance(m.bed.shape)
+		}
+	})
+	return m.metres
+}
+
+// MeanM is the mean distance in metres of the bed's points to the refuges that serve, to a thousandth of itself or a tenth of a
+// millimetre (on foot to a quarter of a hundredth or a millimetre): +Inf where part of the bed cannot be reached on foot, NaN
+// for a link that was not measured. It is worked out when first asked for, and can be asked for from any goroutine.
+func (l *Link) MeanM() float64 {
+	switch {
+	case l.mean == nil:
+		return math.NaN()
+	case l.FarthestM == 0 || math.IsInf(l.FarthestM, 1):
+		return l.FarthestM
+	}
+	return l.mean.measure()
+}
+
+// MeasureMeans works out the mean distances of all beds now, on all cores: for reports, which ask for every one.
+func (a *Assessment) MeasureMeans() {
+	each(len(a.Beds), func(i int) {
+		b := a.Beds[i]
+		if b.Refuge != nil {
+			b.Refuge.MeanM()
+		}
+		for j := range b.Guilds {
+			if l := b.Guilds[j].Link; l != nil {
+				l.MeanM()
+			}
+		}
+	})
 }
 
 func (s *serving) link(n, f geometry.Span) Link {

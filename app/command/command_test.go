@@ -204,10 +204,13 @@ func TestTheJSONReportHasItsMembers(t *testing.T) {
 	has("bed", bed, map[string]string{"id": "text", "name": "text", "area_m2": "number", "refuge": "object", "reach": "list",
 		"guilds": "list", "flowering_cover": "list"})
 	has("bed.refuge", bed.(map[string]any)["refuge"], map[string]string{"id": "text", "name": "text", "nearest_m": "number",
-		"farthest_m": "number"})
-	has("bed.reach", first(bed, "reach"), map[string]string{"range_m": "number", "within_fraction": "number"})
+		"farthest_m": "number", "mean_m": "number", "farthest_id": "text"})
+	has("bed.reach", first(bed, "reach"), map[string]string{"range_m": "number", "within_fraction": "number", "decided_by": "text"})
 	has("bed.guilds", first(bed, "guilds"), map[string]string{"guild": "text", "typical_m": "number", "nearest_m": "number",
-		"farthest_m": "number", "within_fraction": "number", "status": "text"})
+		"farthest_m": "number", "mean_m": "number", "within_fraction": "number", "status": "text", "nearest_id": "text",
+		"farthest_id": "text", "band": "list", "band_says": "text"})
+	has("bed.guilds.band", first(first(bed, "guilds"), "band"), map[string]string{"end": "text", "range_m": "number",
+		"within_fraction": "number", "status": "text", "decided_by": "text"})
 	has("bed.flowering_cover", first(bed, "flowering_cover"), map[string]string{"half_month": "text", "radius_m": "number",
 		"area_m2": "number", "fraction": "number"})
 	has("finding", first(got, "findings"), map[string]string{"rule": "text", "severity": "text", "features": "list",
@@ -259,7 +262,7 @@ func TestThereIsNoRefugeWithoutOne(t *testing.T) {
 
 func TestTheTextReportSaysWhatTheJSONSays(t *testing.T) {
 	out := done(t, "check", sample, "--range", "20")
-	for _, want := range []string{gardenName(t), "40 beds", "nearest", "farthest", "in 20 m", "Ground beetles, 60 m",
+	for _, want := range []string{gardenName(t), "40 beds", "nearest", "farthest", "mean", "in 20 m", "75 m (30 m to 200 m)", "within at best, beyond at worst (", "Ground beetles, 60 m",
 		"bloom gap",
 		"Findings", "Warning: Beds beyond range.", "Mend: ", "Source: "} {
 		if !strings.Contains(out, want) {

@@ -50,6 +50,7 @@ type (
 		Name         string     `json:"name"`
 		NearestM     float64    `json:"nearest_m"`
 		FarthestM    float64    `json:"farthest_m"`
+		MeanM        *float64   `json:"mean_m"`
 		FarthestID   string     `json:"farthest_id"` // of the refuge nearest to the deepest point
 		DeepestPoint [2]float64 `json:"deepest_point"`
 	}
@@ -57,6 +58,7 @@ type (
 		RangeM         float64 `json:"range_m"`
 		WithinFraction float64 `json:"within_fraction"`
 		Status         string  `json:"status"`
+		DecidedBy      string  `json:"decided_by"` // id of the refuge; "" without any
 	}
 	guildJSON struct { // null where not known
 		Guild          string   `json:"guild"`
@@ -64,13 +66,26 @@ type (
 		TypicalM       *float64 `json:"typical_m"`
 		OuterM         *float64 `json:"outer_m"`
 		NearestM       *float64 `json:"nearest_m"`
-		FarthestM      *float64 `json:"farthest_m"`          // null also where part of the bed cannot be reached on foot
+		FarthestM      *float64 `json:"farthest_m"` // null also where part of the bed cannot be reached on foot
+		MeanM          *float64 `json:"mean_m"`
+		NearestID      string   `json:"nearest_id"`          // of the refuge; "" where none serves
+		FarthestID     string   `json:"farthest_id"`         // of the refuge nearest to the deepest point
 		StraightNearM  *float64 `json:"straight_nearest_m"`  // where walkers have to go round something, else null
 		StraightM      *float64 `json:"straight_farthest_m"` // likewise
 		WithinFraction *float64 `json:"within_fraction"`
 		Status         string   `json:"status"`
 		AtLow          string   `json:"at_low"`
 		AtOuter        string   `json:"at_outer"`
+
+		Band     []endJSON `json:"band"`      // at the ends of the published band that are known, and at the typical range
+		BandSays string    `json:"band_says"` // "within at best, beyond at worst"; "" where the whole band says the same
+	}
+	endJSON struct {
+		End            string  `json:"end"` // "low", "typical", "outer"
+		RangeM         float64 `json:"range_m"`
+		WithinFraction float64 `json:"within_fraction"`
+		Status         string  `json:"status"`
+		DecidedBy      string  `json:"decided_by"`
 	}
 	findingJSON struct {
 		Rule     string   `json:"rule"`
@@ -93,6 +108,7 @@ func writeJSON(w io.Writer, a *habitat.Assessment) error {
 }
 
 func newReport(a *habitat.Assessment) report {
+	a.MeasureMeans()
 	r := report{
 		Plan: a.Plan.Name,
 		Site: siteJSON{
@@ -118,19 +134,31 @@ func newBed(b *habitat.Bed) bedJSON {
 		FloweringCover: covers(&b.Cover, b.CoverRadiusM)}
 	if l := b.Refuge; l != nil {
 		j.Refuge = &linkJSON{ID: id(l.Nearest), Name: name(l.Nearest), NearestM: milli(l.NearestM), FarthestM: milli(l.FarthestM),
-			FarthestID: id(l.Farthest), DeepestPoint: [2]float64{milli(l.FarthestFrom[0]), milli(l.FarthestFrom[1])}}
+			MeanM: finite(l.MeanM()), FarthestID: id(l.Farthest), DeepestPoint: [2]float64{milli(l.FarthestFrom[0]), milli(l.FarthestFrom[1])}}
 	}
 	for _, r := range b.Reach {
 		j.Reach = append(j.Reach, reachJSON{RangeM: milli(r.RangeM), WithinFraction: millionth(r.WithinFraction),
-			Status: b.Refuge.At(r.RangeM).String()})
+			Status: b.Refuge.At(r.RangeM).String(), DecidedBy: id(b.Refuge.Decides(r.RangeM))})
 	}
 	for _, g := range b.Guilds {
 		gj := guildJSON{
 			Guild: g.Guild.ID, LowM: known(g.Guild.LowM), TypicalM: known(g.Guild.TypicalM), OuterM: known(g.Guild.OuterM),
-			Status: g.Status.String(), AtLow: g.AtLow.String(), AtOuter: g.AtOuter.String(),
+			Status: g.Status.String(), AtLow: g.AtLow.String(), AtOuter: g.AtOuter.String(), Band: []endJSON{}, BandSays: g.Band(),
 		}
-		if g.Link != nil {
-			gj.NearestM, gj.FarthestM = finite(g.Link.NearestM), finite(g.Link.FarthestM)
+		if l := g.Link; l != nil {
+			gj.NearestM, gj.FarthestM, gj.MeanM = finite(l.NearestM), finite(l.FarthestM), finite(l.MeanM())
+			gj.NearestID, gj.FarthestID = id(l.Nearest), id(l.Farthest)
+		}
+		for _, e := range []struct {
+			name          string
+			rangeM, share float64
+			status        habitat.Status
+		}{{"low", g.Guild.LowM, g.WithinAtLow, g.AtLow}, {"typical", g.Guild.TypicalM, g.WithinFraction, g.Status},
+			{"outer", g.Guild.OuterM, g.WithinAtOuter, g.AtOuter}} {
+			if e.status != habitat.Unknown {
+				gj.Band = append(gj.Band, endJSON{End: e.name, RangeM: e.rangeM, WithinFraction: millionth(e.share),
+					Status: e.status.String(), DecidedBy: id(g.Link.Decides(e.rangeM))})
+			}
 		}
 		if g.Straight != nil {
 			gj.StraightNearM, gj.StraightM = finite(g.Straight.NearestM), finite(g.Straight.FarthestM)

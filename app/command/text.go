@@ -7,6 +7,7 @@ import (
 	"text/tabwriter"
 	"unicode/utf8"
 
+	"hedgereach/data"
 	"hedgereach/data/season"
 	"hedgereach/geometry/length"
 	"hedgereach/habitat"
@@ -83,7 +84,7 @@ func (t *texter) beds() {
 	t.line("")
 	var b strings.Builder
 	tw := tabwriter.NewWriter(&b, 0, 0, 2, ' ', tabwriter.AlignRight)
-	cells := []string{"area", "nearest", "farthest"}
+	cells := []string{"area", "nearest", "farthest", "mean"}
 	for _, r := range t.a.Options.RangesM {
 		cells = append(cells, "in "+length.FormatRange(r, t.units))
 	}
@@ -96,16 +97,16 @@ func (t *texter) beds() {
 	for _, bed := range t.a.Beds {
 		names = append(names, bedName(bed))
 		width = max(width, utf8.RuneCountInString(bedName(bed)))
-		cells = []string{t.area(bed.AreaM2), "–", "–"}
+		cells = []string{t.area(bed.AreaM2), "–", "–", "–"}
 		if l := bed.Refuge; l != nil {
-			cells[1], cells[2] = t.length(l.NearestM), t.length(l.FarthestM)
+			cells[1], cells[2], cells[3] = t.length(l.NearestM), t.length(l.FarthestM), t.length(l.MeanM())
 		}
 		for _, r := range bed.Reach {
 			cells = append(cells, habitat.Percent(r.WithinFraction))
 		}
 		letters := ""
 		for _, i := range known {
-			letters += " " + bed.Guilds[i].Status.Letter()
+			letters += " " + letter(&bed.Guilds[i])
 		}
 		fmt.Fprintln(tw, strings.Join(cells, "\t")+"\t"+letters+"\t")
 	}
@@ -114,14 +115,74 @@ func (t *texter) beds() {
 		t.linef("%s%s  %s", names[i], strings.Repeat(" ", width-utf8.RuneCountInString(names[i])), row)
 	}
 	t.line("")
-	t.line("nearest, farthest: from the bed's nearest and farthest point to any refuge")
+	t.line("nearest, farthest: from the bed's nearest and farthest point to any refuge; mean: from all its points")
 	t.line("W within, P partly within, B beyond the typical range of:")
 	for n, i := range known {
 		g := t.a.Beds[0].Guilds[i].Guild
-		t.linef("  %s  %s, %s", mark(n), g.Name, length.FormatRange(g.TypicalM, t.units))
+		t.linef("  %s  %s, %s%s", mark(n), g.Name, length.FormatRange(g.TypicalM, t.units), t.band(g))
 	}
+	t.bands(known)
 	if len(unknown) > 0 {
 		t.paragraph("", "No published distance limits: "+strings.Join(unknown, ", ")+".")
+	}
+}
+
+// letter is small where the ends of the guild's published band say otherwise than its typical range.
+func letter(g *habitat.GuildReach) string {
+	if g.Band() != "" {
+		return strings.ToLower(g.Status.Letter())
+	}
+	return g.Status.Letter()
+}
+
+// band is a guild's published band in brackets, as far as it is known.
+func (t *texter) band(g *data.Guild) string {
+	low, outer := length.FormatRange(g.LowM, t.units), length.FormatRange(g.OuterM, t.units)
+	switch {
+	case g.LowM > 0 && g.OuterM > 0:
+		return fmt.Sprintf(" (%s to %s)", low, outer)
+	case g.LowM > 0:
+		return fmt.Sprintf(" (from %s)", low)
+	case g.OuterM > 0:
+		return fmt.Sprintf(" (to %s)", outer)
+	}
+	return ""
+}
+
+// bands says for each guild of how many beds the standing depends on which end of its published band is right, and names those
+// for which everything does.
+func (t *texter) bands(known []int) {
+	said := false
+	for n, i := range known {
+		var parts []string
+		for _, says := range []string{"within at best, beyond at worst", "within at best, partly at worst", "partly at best, beyond at worst"} {
+			var beds []string
+			for _, b := range t.a.Beds {
+				if b.Guilds[i].Band() == says {
+					beds = append(beds, bedName(b))
+				}
+			}
+			if len(beds) == 0 {
+				continue
+			}
+			part := fmt.Sprintf("%d %s", len(beds), says)
+			if len(parts) == 0 && strings.Contains(says, "within at best, beyond") {
+				const most = 8
+				if len(beds) > most {
+					beds = append(beds[:most-1:most-1], fmt.Sprintf("%d more", len(beds)-most+1))
+				}
+				part += " (" + strings.Join(beds, ", ") + ")"
+			}
+			parts = append(parts, part)
+		}
+		if len(parts) == 0 {
+			continue
+		}
+		if !said {
+			said = true
+			t.paragraph("", "Small letters: the published band leaves it open. Beds at best (its outer end) and worst (its low end):")
+		}
+		t.paragraph("  ", mark(n)+"  "+strings.Join(parts, "; "))
 	}
 }
 
