@@ -57,6 +57,7 @@ type Board struct {
 	fitted bool    // the view was set once
 
 	toolName string
+	lastTool string // the one in use before
 	tool     tool.Tool
 	kind     plan.Kind
 	widths   map[plan.Kind]float64
@@ -71,6 +72,7 @@ type Board struct {
 	inCommit  bool
 
 	pointer  pointer
+	creeping bool // a step of creep is on its way
 	space    bool // the space bar is down: the main button pans
 	focused  bool
 	statuses map[string]habitat.Status
@@ -284,6 +286,7 @@ func (b *Board) SetTool(name string) {
 		return
 	}
 	b.tool.Cancel()
+	b.lastTool = b.toolName
 	b.toolName, b.tool, b.said = name, t, ""
 	b.mark(editDirt)
 	if b.OnToolChanged != nil {
@@ -294,9 +297,16 @@ func (b *Board) SetTool(name string) {
 // Kind is what the drawing tools draw.
 func (b *Board) Kind() plan.Kind { return b.kind }
 
-// SetKind chooses what the drawing tools draw. What is half drawn goes on as the new kind.
+// SetKind chooses what the drawing tools draw. What is half drawn goes on as the new kind. Traps and stakes are set with
+// one click: choosing one takes the tool for that in hand, and choosing something else puts it away.
 func (b *Board) SetKind(k plan.Kind) {
 	b.kind = k
+	switch mark := tool.IsMark(k); {
+	case mark && !b.tool.Busy():
+		b.SetTool("Mark")
+	case !mark && b.toolName == "Mark":
+		b.SetTool(b.lastTool)
+	}
 	b.mark(editDirt)
 }
 

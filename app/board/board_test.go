@@ -494,3 +494,60 @@ func TestAWorkerSurvivesAFault(t *testing.T) {
 		t.Errorf("did %d", n)
 	}
 }
+
+// A drag that leaves the board moves the ground along for as long as the button is down.
+func TestADragOutOfTheBoardMovesTheGround(t *testing.T) {
+	h := newBench(t, garden())
+	h.settle()
+	step := func() bool {
+		select {
+		case f := <-h.queue:
+			f()
+			return true
+		case <-time.After(time.Second):
+			return false
+		}
+	}
+	h.down(10, 5.5)
+	h.to(10, 7)
+	before := h.board.view.Centre
+	h.to(h.board.at(fyne.NewPos(840, 0))[0], 7)
+	for h.board.view.Centre[0] < before[0]+2 {
+		if !step() {
+			t.Fatalf("the ground stopped at %v from %v", h.board.view.Centre, before)
+		}
+	}
+	if x := h.s.Plan().Features[1].Geometry.Bound().Max[0]; x < h.board.at(fyne.NewPos(800, 0))[0] {
+		t.Errorf("the bed ends at %v and stays behind the pointer", x)
+	}
+	h.to(10, 7) // back on the board: nothing moves by itself any more
+	h.settle()
+	time.Sleep(2 * creepStep)
+	h.settle()
+	still := h.board.view.Centre
+	time.Sleep(2 * creepStep)
+	h.settle()
+	if h.board.view.Centre != still {
+		t.Error("the ground goes on moving")
+	}
+	h.up(true)
+}
+
+func TestChoosingAMarkTakesItsTool(t *testing.T) {
+	h := newBench(t, garden())
+	h.board.SetTool("Rectangle")
+	h.board.SetKind(plan.Trap)
+	if h.board.Tool() != "Mark" {
+		t.Fatalf("tool %q", h.board.Tool())
+	}
+	h.click(3, 10)
+	h.click(6, 10)
+	fs := h.features()[3:]
+	if len(fs) != 2 || fs[0].Name != "Trap 1" || fs[1].Name != "Trap 2" || fs[1].Geometry != (orb.Point{6, 10}) {
+		t.Errorf("set %v", fs)
+	}
+	h.board.SetKind(plan.Bed)
+	if h.board.Tool() != "Rectangle" {
+		t.Errorf("tool %q after the mark", h.board.Tool())
+	}
+}

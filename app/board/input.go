@@ -2,6 +2,7 @@ package board
 
 import (
 	"math"
+	"time"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/driver/desktop"
@@ -112,7 +113,55 @@ func (b *Board) Dragged(e *fyne.DragEvent) {
 		b.pan(float64(e.Position.X-last.X), float64(e.Position.Y-last.Y))
 	case b.pointer.pressed:
 		b.mark(pointerDirt)
+		b.creep()
 	}
+}
+
+// A drag that comes this near to the board's edge, or leaves it, moves the ground along, so that what is dragged can go on.
+// Steps come as often as the toolkit paints.
+const (
+	creepEdge = 4.0 // units
+	creepMost = 24.0
+	creepStep = 16 * time.Millisecond
+)
+
+// creep moves the ground on by itself while a drag is out of the board.
+func (b *Board) creep() {
+	dx, dy := b.creepBy()
+	if b.creeping || dx == 0 && dy == 0 {
+		return
+	}
+	b.creeping = true
+	time.AfterFunc(creepStep, func() { b.dispatch(b.creepOn) })
+}
+
+// creepOn is a step of it.
+func (b *Board) creepOn() {
+	b.creeping = false
+	dx, dy := b.creepBy()
+	if dx == 0 && dy == 0 {
+		return
+	}
+	b.pan(dx, dy)
+	b.mark(pointerDirt)
+	b.creep()
+}
+
+// creepBy is how far the ground moves in a step: the farther out the pointer, the farther.
+func (b *Board) creepBy() (dx, dy float64) {
+	if !b.pointer.pressed || !b.tool.Busy() {
+		return 0, 0
+	}
+	out := func(at, size float32) float64 {
+		switch d := float64(at); {
+		case d < creepEdge:
+			return min(creepMost, (creepEdge-d)/4+1)
+		case d > float64(size)-creepEdge:
+			return -min(creepMost, (d-float64(size)+creepEdge)/4+1)
+		}
+		return 0
+	}
+	return out(b.pointer.at.X, b.size.Width), out(b.pointer.at.Y, b.size.Height)
 }
 
 // DragEnd is all that comes where the button is let go over something else.

@@ -27,6 +27,9 @@ const withWidth = "Strip"
 func newToolRow(infos []tool.Info, choose func(name string), draw func(plan.Kind), width *fields.Entry) *toolRow {
 	t := &toolRow{words: map[string]*fields.Word{}, row: container.New(sideBySide{})}
 	for _, i := range infos {
+		if !i.Row {
+			continue
+		}
 		w := fields.NewWord(i.Name, string(i.Key), func() { choose(i.Name) })
 		t.words[i.Name] = w
 		t.row.Add(w)

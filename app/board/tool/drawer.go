@@ -16,7 +16,8 @@ import (
 // A drawer is what the drawing tools share: where the pointer is, what has been typed, and handing in the new feature.
 type drawer struct {
 	ed    Editor
-	at    orb.Point // the pointer, snapped
+	at    orb.Point // where the next point comes: the pointer, snapped, or what was typed along the way to it
+	eye   orb.Point // the pointer, snapped: its direction holds while a length is typed figure by figure
 	word  string    // what it was snapped to
 	seen  bool      // the pointer has been over the board
 	down  orb.Point // where the button went down
@@ -27,6 +28,7 @@ type drawer struct {
 // look moves the pointer.
 func (d *drawer) look(e Event) {
 	d.at, d.word = snap(d.ed, e, nil)
+	d.eye = d.at
 	d.seen = true
 }
 
@@ -62,12 +64,13 @@ func (d *drawer) read() (float64, bool) {
 	return m, true
 }
 
-// feature is the new feature with its geometry.
-func (d *drawer) feature(g orb.Geometry) *plan.Feature {
+// feature is the new feature, of the kind in use, with its geometry.
+func (d *drawer) feature(g orb.Geometry) *plan.Feature { return d.featureOf(d.ed.Settings().Kind, g) }
+
+func (d *drawer) featureOf(k plan.Kind, g orb.Geometry) *plan.Feature {
 	if d.id == "" {
 		d.id = uuid.NewString()
 	}
-	k := d.ed.Settings().Kind
 	f := plan.NewFeature(k, NextName(d.ed.Plan(), k), g)
 	f.ID = d.id
 	return f
@@ -122,6 +125,7 @@ func (d *drawer) next(pts []orb.Point, mods Mods) {
 		return
 	}
 	a := pts[len(pts)-1]
+	d.at = d.eye
 	if mods&Shift != 0 {
 		base := 0.0
 		if n := len(pts); n > 1 {

@@ -37,10 +37,7 @@ func (r *Round) aim(e Event) {
 	}
 }
 
-func (r *Round) mark() bool {
-	k := r.ed.Settings().Kind
-	return k == plan.Trap || k == plan.Stake
-}
+func (r *Round) mark() bool { return IsMark(r.ed.Settings().Kind) }
 
 // Press sets the centre, then the edge.
 func (r *Round) Press(e Event) {

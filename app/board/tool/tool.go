@@ -115,15 +115,19 @@ type Info struct {
 	Name string // in tool lists: "Outline"
 	Key  rune   // the key that chooses it
 	Hint string // one line: what it is for
+	Row  bool   // shown in the row of tools over the ground; the others are in the menu and have their keys
 }
 
 // Infos lists the tools in the order in which they are shown.
 var Infos = []Info{
-	{"Pick", 'v', "Choose, move and reshape what is drawn"},
-	{"Outline", 'o', "Draw any shape, corner by corner"},
-	{"Rectangle", 'r', "Draw a rectangle by two corners"},
-	{"Strip", 's', "Draw a strip along its centre line, such as a hedge along a fence"},
-	{"Round", 'c', "Draw a round thing by its centre and edge, such as a tree or a pond"},
+	{"Pick", 'v', "Choose, move and reshape what is drawn", true},
+	{"Outline", 'o', "Draw any shape, corner by corner", true},
+	{"Rectangle", 'r', "Draw a rectangle by two corners", true},
+	{"Strip", 's', "Draw a strip along its centre line, such as a hedge along a fence", true},
+	{"Round", 'c', "Draw a round thing by its centre and edge, such as a tree or a pond", true},
+	{"Aslant", 'a', "Draw a rectangle at any angle: the two ends of one side, then its depth", false},
+	{"Freehand", 'f', "Draw round some ground by one drag; the outline is tidied", false},
+	{"Mark", 'm', "Set stakes and traps, each with one click", false},
 }
 
 // New makes the tool of the name; nil for a name that is not in Infos.
@@ -139,6 +143,12 @@ func New(name string, ed Editor) Tool {
 		return &Strip{drawer: drawer{ed: ed}}
 	case "Round":
 		return &Round{drawer: drawer{ed: ed}}
+	case "Aslant":
+		return &Aslant{drawer: drawer{ed: ed}}
+	case "Freehand":
+		return &Freehand{drawer: drawer{ed: ed}}
+	case "Mark":
+		return &Mark{drawer: drawer{ed: ed}}
 	}
 	return nil
 }
