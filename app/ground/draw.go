@@ -14,6 +14,7 @@ import (
 type Show struct {
 	Statuses  map[string]habitat.Status // by bed id: wash, hatch and letter; nil: none
 	Labels    bool                      // names, and the letters of statuses
+	Leads     bool                      // lead a line to the number of a bed that has no room for it
 	Flowering *season.HalfMonth         // stipple only what is in flower then; nil: by kind
 	Grid      bool
 	Units     plan.Units        // of the grid and of labels

@@ -24,6 +24,7 @@ type Label struct {
 	Letter  string // of the bed's status, in a ring before the words; "" for none
 	Ring    style.Mark
 	Inside  bool
+	Lead    Lead      // from a bed too small for any of this to its number; zero: none
 	At      orb.Point // middle of the label, units
 	Angle   float64   // degrees, counter-clockwise as seen
 	Size    float64   // em height, units
@@ -98,6 +99,7 @@ type placing struct {
 	firm    []*shape // that none may cover: beds and buildings
 	taken   []box
 	out     []Label
+	leads   bool
 	scratch [3][]float64
 }
 
@@ -118,7 +120,7 @@ func newBox(c [4]orb.Point) box {
 // Labels places the names of the plan's features, beds first; no two overlap, none leaves the window, and one that finds no
 // place is left out. A bed whose name does not fit gets its number.
 func Labels(p *plan.Plan, v View, s style.Look, show Show) []Label {
-	pl := placing{s: s, window: show.Window}
+	pl := placing{s: s, window: show.Window, leads: show.Leads}
 	if show.Window == (orb.Bound{}) {
 		pl.window = orb.Bound{Min: orb.Point{-inf, -inf}, Max: orb.Point{inf, inf}}
 	}
@@ -205,6 +207,14 @@ func (pl *placing) bed(l Label, sh *shape, full, number string) {
 	}
 	if sh.bound.Max[0]-sh.bound.Min[0] < pl.s.Pt(5) && sh.bound.Max[1]-sh.bound.Min[1] < pl.s.Pt(5) {
 		return // too small to point at
+	}
+	if pl.leads { // a mark that floats between two beds is nobody's
+		l.Short = number != full
+		if !pl.led(l, number, sh) && l.Letter != "" {
+			l.Letter = ""
+			pl.led(l, number, sh)
+		}
+		return
 	}
 	for _, words := range []string{full, number} {
 		l.Short = words != full
@@ -437,6 +447,9 @@ func reach(r [4]orb.Point, n orb.Point) (lo, hi float64) {
 func LabelOps(labels []Label, s style.Look) []drawing.Op {
 	ops := make([]drawing.Op, 0, len(labels)*2)
 	for _, l := range labels {
+		if l.Lead.given() {
+			ops = append(ops, leadOps(l.Lead, s)...)
+		}
 		d, n := l.axes()
 		x := -l.W / 2
 		if l.Letter != "" {

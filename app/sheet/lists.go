@@ -109,7 +109,8 @@ func (j *job) beds(f *flow) {
 	if shown {
 		columns = append(columns, column{"In range", 14, true})
 	}
-	columns = append(columns, column{"Nearest refuge", 30, false}, column{"Area", 16, true}, column{"Crops", 62, false})
+	columns = append(columns, column{"Nearest refuge", 28, false}, column{"Length × width", 28, true}, column{"Area", 16, true},
+		column{"Crops", 58, false})
 	var rows [][]cell
 	for _, b := range j.a.Beds {
 		st := j.statuses[b.Feature.ID]
@@ -138,10 +139,24 @@ func (j *job) beds(f *flow) {
 			}
 			row = append(row, cell{words: share})
 		}
-		rows = append(rows, append(row, cell{words: to}, cell{words: j.system.area(b.AreaM2)}, cell{words: j.cropWords(b.Feature)}))
+		rows = append(rows, append(row, cell{words: to}, cell{words: j.sides(b.Feature)}, cell{words: j.system.area(b.AreaM2)}, cell{words: j.cropWords(b.Feature)}))
 	}
 	f.table(columns, rows)
 }
+
+// sides are a bed's length and width where it is a rectangle to within a hundredth of its area; a dash where it is not, since
+// two figures would then mislead whoever sets it out.
+func (j *job) sides(f *plan.Feature) string {
+	area := geometry.Area(f.Geometry)
+	ring := geometry.OrientedBox(f.Geometry)
+	if len(ring) == 0 || len(ring[0]) < 4 || area < 0.99*geometry.Area(ring) {
+		return "–"
+	}
+	a, b := planar(ring[0][0], ring[0][1]), planar(ring[0][1], ring[0][2])
+	return j.system.text(max(a, b)) + " × " + j.system.text(min(a, b))
+}
+
+func planar(a, b orb.Point) float64 { return math.Hypot(a[0]-b[0], a[1]-b[1]) }
 
 // cropWords lists what a bed grows and when, and its cover.
 func (j *job) cropWords(f *plan.Feature) string {

@@ -142,10 +142,10 @@ type refGrid struct {
 	view orb.Bound // the ground on the map, metres
 }
 
-// newGrid lays squares of a round length, at least 25 mm wide on the sheet.
+// newGrid lays squares of a round length, at least 17 mm wide on the sheet.
 func newGrid(plan orb.Bound, window orb.Bound, denominator int, u plan.Units) refGrid {
 	per := float64(denominator) / 1000 // metres in a millimetre
-	gap := round(25*per, u)
+	gap := round(17*per, u)
 	c := plan.Center()
 	w, h := (window.Max[0]-window.Min[0])*per/2, (window.Max[1]-window.Min[1])*per/2
 	view := orb.Bound{Min: orb.Point{c[0] - w, c[1] - h}, Max: orb.Point{c[0] + w, c[1] + h}}
