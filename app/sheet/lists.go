@@ -37,6 +37,7 @@ func (j *job) lists() {
 	j.flowering(f)
 	j.findings(f)
 	j.allCautions(f)
+	j.settingOut(f)
 }
 
 func percent(share float64) string {

@@ -1,0 +1,84 @@
+package sheet
+
+import (
+	"errors"
+	"fmt"
+
+	"hedgereach/habitat/plan"
+	"hedgereach/habitat/settingout"
+)
+
+// settingOut lists, for every corner of the plan, the tapes from two stakes and the offsets from the line between them.
+func (j *job) settingOut(f *flow) {
+	step, unit := settingout.Centimetre, "1 cm"
+	if j.a.Plan.Units == plan.US {
+		step, unit = settingout.QuarterInch, "1/4 in"
+	}
+	book, err := settingout.Measure(j.a.Plan, step)
+	if errors.Is(err, settingout.ErrStakes) {
+		f.heading("Setting out", 10)
+		f.paragraph("With two stakes on the plan, this list gives the tape lengths of every corner from them. Mark two places that "+
+			"will stay put, as far apart as the ground allows.", j.body(), false, 0)
+		return
+	}
+	f.split(120)
+	f.heading("Setting out", 30)
+	s1, s2 := book.First.Title(), book.Second.Title()
+	f.paragraph(fmt.Sprintf("1 is %s (%s), 2 is %s (%s), %s apart: check that first. Left and right are as you walk from 1 to 2. "+
+		"Two tapes pulled tight cross at the corner; near the line of the stakes they cross too flatly, and the row gives only how "+
+		"far along the line and how far off it. Lengths are to %s; the farthest that this puts any corner off is %s.",
+		s1, j.at(book.First), s2, j.at(book.Second), j.tape(book.BaseM), unit, j.tape(book.WorstM)), j.body(), false, 0)
+	f.paragraph("A right angle by tape: 3 along one side, 4 along the other, and 5 between their ends. A rectangle is true when its "+
+		"two diagonals are equal.", j.body(), false, 0)
+	var rows [][]cell
+	for _, p := range book.Pieces {
+		name := p.Feature.Title()
+		if n := j.numbers[p.Feature.ID]; n != "" && n != name {
+			name = n + " " + name
+		}
+		for i, c := range p.Corners {
+			row := []cell{{words: ""}, {words: letters(i)}, {words: j.tape(c.First)}, {words: j.tape(c.Second)},
+				{words: "right"}, {words: j.tape(c.Along)}, {words: j.tape(c.Off)}}
+			if i == 0 {
+				row[0] = cell{words: name, bold: true}
+			}
+			if c.Left {
+				row[4].words = "left"
+			}
+			if c.ByOffset {
+				row[2].words, row[3].words = "–", "–"
+			}
+			if p.RadiusM > 0 {
+				row[1].words = "centre"
+			}
+			rows = append(rows, row)
+		}
+		switch {
+		case p.RadiusM > 0:
+			rows = append(rows, []cell{{words: "  radius " + j.tape(p.RadiusM)}, {}, {}, {}, {}, {}, {}})
+		case p.Diagonals[0] > 0:
+			rows = append(rows, []cell{{words: fmt.Sprintf("  A–C %s, B–D %s", j.tape(p.Diagonals[0]), j.tape(p.Diagonals[1]))},
+				{}, {}, {}, {}, {}, {}})
+		}
+	}
+	f.table([]column{{"What", 36, false}, {"Corner", 11, false}, {"From 1", 17, true}, {"From 2", 17, true}, {"Side", 9, false},
+		{"Along", 17, true}, {"Off", 17, true}}, rows)
+}
+
+// tape writes a length as a tape reads: whole centimetres, or feet, inches and quarters.
+func (j *job) tape(m float64) string {
+	if j.a.Plan.Units != plan.US {
+		return joined(fmt.Sprintf("%.2f m", m))
+	}
+	sign := ""
+	if m < 0 {
+		sign, m = "−", -m
+	}
+	quarters := int(m/settingout.QuarterInch + 0.5)
+	feet, rest := quarters/48, quarters%48
+	out := fmt.Sprintf("%s%d′ %d", sign, feet, rest/4)
+	if q := rest % 4; q > 0 {
+		out += []string{"", "¼", "½", "¾"}[q]
+	}
+	return joined(out + "″")
+}
