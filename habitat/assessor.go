@@ -38,28 +38,55 @@ func (a *Assessor) fail(what string, about ...*facts) {
 //
 // What it keeps are answers to questions that depend on few things, found again by those things: a feature's own measures by
 // the feature, a bed's distances by the bed and the refuges near enough to matter, overlaps by the features that overlap.
-// Features do not change once they are in a plan, so a pointer stands for all that was drawn.
+// Features do not change once they are in a plan, so a pointer stands for all that was drawn. What is in an Assessment is never
+// changed afterwards; lists that only the Assessor reads are written over from round to round, so that a step of a drag leaves
+// little to collect.
 type Assessor struct {
 	catalogue *data.Catalogue
 	options   Options
 	asked     int // how often the options were set
+	round     int // of Assess
 
 	calendar *calendar
 	facts    map[*plan.Feature]*facts
 	plants   map[string]int // numbers, see plantNumber
-	ground   *ground
-	bounds   []*facts // what the ground was made of, if boundaries
-	refuges  *serving
-	byGuild  []*serving // in catalogue order; nil for guilds without a range
-	bloom    lastBloom
-	pieces   int // made so far
-	round    int // of Assess
-	slots    int // given to beds so far
+	now, was roster
+	last     *Assessment
+
+	ground       *ground
+	boundsFailed bool // the boundaries could not be joined
+
+	servers   []server // of the last round
+	spareRoom []server
+	obstacles *crowd
+	refuges   *serving
+	byGuild   []*serving // in catalogue order; nil for guilds without a range
+	sets      []*serving // refuges and byGuild, each once
+	slots     int        // given to beds so far
+	slotsLeft [][]*measured
+	work      []int32 // beds to be put together anew
+
+	meadow       meadow
+	spare        []*patch // room for the next round's
+	pieces       int      // made so far
+	habitatPairs pairs
+	bedPairs     pairs
 
 	overlay  overlay
 	faults   []fault // of overlays, in this round
 	unions   map[string]*piece
 	overlaps map[[2]*facts]float64
+	memory   memory
+}
+
+// A roster is the features of a round.
+type roster struct {
+	all                          []*facts // as the plan lists them, invalid ones too
+	good, beds, habitats, bounds []*facts // good: those that can be measured
+}
+
+func (r *roster) clear() {
+	r.all, r.good, r.beds, r.habitats, r.bounds = r.all[:0], r.good[:0], r.beds[:0], r.habitats[:0], r.bounds[:0]
 }
 
 // A record is what is kept of a bed between rounds.
@@ -73,6 +100,8 @@ type record struct {
 	measured []*measured
 	relevant guildSet    // see relevant
 	standing [4]guildSet // by status, of last: the relevant guilds with which the bed has it
+	behind   guildSet    // of last: the relevant guilds that have a detour to it
+	crossing crossing
 }
 
 // NewAssessor starts with nothing kept.
@@ -103,43 +132,48 @@ func (a *Assessor) SetOptions(o Options) {
 // Assess measures the plan, using what it kept of the last one.
 func (a *Assessor) Assess(p *plan.Plan) *Assessment {
 	a.round++
+	calm := len(a.faults) == 0 // else what failed is tried again
 	a.faults = nil
 	if a.calendar == nil || !samePlace(a.calendar.place, p.Place) {
 		a.calendar = newCalendar(a.catalogue, p.Place)
 	}
-	good, invalid := a.look(p)
+	a.was, a.now = a.now, a.was
+	invalid := a.look(p)
+	now, patches := &a.now, a.meadow.patches
 	out := &Assessment{Plan: p, Catalogue: a.catalogue, Options: a.options, calendar: a.calendar, invalid: invalid}
-	out.BloomEstimated = estimated(good, a.calendar)
+	out.BloomEstimated = estimated(now.habitats, a.calendar)
 
-	var beds, habitats []*facts
-	for _, x := range good {
-		if x.feature.Kind == plan.Bed {
-			beds = append(beds, x)
-		}
-		if x.feature.IsHabitat() {
-			habitats = append(habitats, x)
-		}
+	a.settleGround(now, &a.was)
+	same := calm && a.last != nil && a.meadow.ground == a.ground && a.meadow.calendar == a.calendar &&
+		slices.Equal(now.habitats, a.was.habitats)
+	if same {
+		out.Site = a.last.Site
+	} else {
+		out.Site = Site{Ground: a.ground.shape, AreaM2: a.ground.area, Season: a.calendar.season}
+		a.settleHabitats(&out.Site, now.habitats)
 	}
-	a.settleGround(good)
+	out.Site.Beds, out.Site.BedsM2 = len(now.beds), 0
+	for _, b := range now.beds {
+		out.Site.BedsM2 += b.area
+	}
+
+	reached := a.serve(now)
+	out.Beds = a.measureBeds(patches, reached)
+	out.Findings = a.findings(out, same)
+	a.last = out
+	a.forget(len(now.good))
+	return out
+}
+
+// settleHabitats finds what of habitat lies on the site, and how much of that is in flower.
+func (a *Assessor) settleHabitats(s *Site, habitats []*facts) {
 	for _, x := range habitats {
 		a.settle(x, a.ground)
 	}
-	patches, habitatArea := a.patches(habitats)
-	out.Site = Site{Ground: a.ground.shape, AreaM2: a.ground.area, Beds: len(beds), HabitatM2: habitatArea,
-		Season: a.calendar.season}
-	for _, b := range beds {
-		out.Site.BedsM2 += b.area
-	}
-	a.siteCover(&out.Site, patches, habitats)
-
-	a.serve(good, beds)
-	changed := a.bloom.changeSince(lastBloom{a.ground, a.calendar, a.options.CoverRadiusM, patches, habitats})
-	out.Beds = make([]*Bed, len(beds))
-	each(len(beds), func(i int) { out.Beds[i] = a.bed(beds[i], &changed) })
-
-	out.Findings = a.findings(out, good, beds, habitats)
-	a.forget(len(good))
-	return out
+	patches, area := a.patches(habitats)
+	s.HabitatM2 = area
+	a.siteCover(s, patches, habitats)
+	a.spare, a.meadow.patches = a.meadow.patches, patches
 }
 
 // forget drops what belongs to features that are no more, now and then.
@@ -160,17 +194,16 @@ func (a *Assessor) forget(live int) {
 		}
 	}
 	// Beds get new slots, so that those of beds that are no more do not add up.
-	sets := a.sets()
-	was := make([][]*measured, len(sets))
-	for i, s := range sets {
+	was := make([][]*measured, len(a.sets))
+	for i, s := range a.sets {
 		was[i], s.beds = s.beds, nil
 	}
-	a.slots = 0
+	a.slots, a.slotsLeft = 0, nil
 	for _, x := range a.facts {
 		if x.bed == nil {
 			continue
 		}
-		for i, s := range sets {
+		for i, s := range a.sets {
 			var m *measured
 			if x.bed.slot < len(was[i]) {
 				m = was[i][x.bed.slot]
@@ -182,17 +215,6 @@ func (a *Assessor) forget(live int) {
 	}
 }
 
-// sets lists the serving sets, each once.
-func (a *Assessor) sets() []*serving {
-	list := []*serving{a.refuges}
-	for _, s := range a.byGuild {
-		if s != nil && !slices.Contains(list, s) {
-			list = append(list, s)
-		}
-	}
-	return list
-}
-
 func samePlace(a, b *plan.Place) bool {
 	if a == nil || b == nil {
 		return a == b
@@ -201,24 +223,33 @@ func samePlace(a, b *plan.Place) bool {
 		a.LastFrost == b.LastFrost && a.FirstFrost == b.FirstFrost
 }
 
-// look gathers the facts of all features, new ones on all cores: those that can be measured, and why the others cannot.
-func (a *Assessor) look(p *plan.Plan) (good []*facts, invalid map[*plan.Feature]error) {
-	all := make([]*facts, len(p.Features))
+// look gathers the facts of all features, new ones on all cores: the roster of this round, and why some cannot be measured.
+func (a *Assessor) look(p *plan.Plan) (invalid map[*plan.Feature]error) {
+	now := &a.now
+	now.clear()
 	var fresh []int
 	for i, f := range p.Features {
-		if all[i] = a.facts[f]; all[i] == nil {
+		var x *facts
+		if i < len(a.was.all) && a.was.all[i].feature == f {
+			x = a.was.all[i] // mostly: no need to search
+		} else {
+			x = a.facts[f]
+		}
+		if x == nil {
 			fresh = append(fresh, i)
 		}
+		now.all = append(now.all, x)
 	}
-	each(len(fresh), func(n int) { all[fresh[n]] = newFacts(p.Features[fresh[n]]) })
+	each(len(fresh), func(n int) { now.all[fresh[n]] = newFacts(p.Features[fresh[n]]) })
 	for _, i := range fresh {
-		if twin := a.facts[p.Features[i]]; twin != nil {
-			all[i] = twin
+		x := now.all[i]
+		if twin := a.facts[x.feature]; twin != nil {
+			x, now.all[i] = twin, twin
 		}
-		a.facts[p.Features[i]] = all[i]
+		x.unknown = a.unknown(x.feature)
+		a.facts[x.feature] = x
 	}
-	good = make([]*facts, 0, len(all))
-	for _, x := range all {
+	for _, x := range now.all {
 		if x.round == a.round {
 			continue // the same feature twice in one plan is one feature
 		}
@@ -231,64 +262,79 @@ func (a *Assessor) look(p *plan.Plan) (good []*facts, invalid map[*plan.Feature]
 			continue
 		}
 		a.date(x)
-		if x.feature.Kind == plan.Bed && x.bed == nil {
-			x.bed = &record{slot: a.slots, relevant: a.relevant(x.feature)}
-			a.slots++
+		x.place = len(now.good)
+		now.good = append(now.good, x)
+		switch x.feature.Kind {
+		case plan.Bed:
+			if x.bed == nil {
+				x.bed = &record{slot: a.slots, relevant: a.relevant(x.feature)}
+				a.slots++
+			}
+			now.beds = append(now.beds, x)
+		case plan.Boundary:
+			now.bounds = append(now.bounds, x)
 		}
-		good = append(good, x)
-	}
-	return good, invalid
-}
-
-// settleGround makes the ground anew where what it is made of changed. An equal hull stays the same ground, so that what was
-// measured on it holds.
-func (a *Assessor) settleGround(good []*facts) {
-	var bounds []*facts
-	for _, x := range good {
-		if x.feature.Kind == plan.Boundary {
-			bounds = append(bounds, x)
+		if x.feature.IsHabitat() {
+			now.habitats = append(now.habitats, x)
 		}
 	}
-	if a.ground != nil && len(bounds) > 0 && slices.Equal(bounds, a.bounds) {
-		return
-	}
-	n := len(a.faults)
-	g := a.newGround(good)
-	if len(a.faults) > n {
-		bounds = nil // try again the next time
-	}
-	if a.ground == nil || a.ground.hull != g.hull || !a.ground.shape.Equal(g.shape) {
-		a.ground = g
-	}
-	a.bounds = bounds
+	return invalid
 }
 
-// serve finds the sets that serve each guild and measures every bed against each set once, however many guilds share it.
-func (a *Assessor) serve(good, beds []*facts) {
+// A server is a feature that serves guilds or bars the way to some.
+type server struct {
+	*facts
+	serves guildSet
+	bars   bool
+}
+
+// serve finds the sets that serve each guild and measures every bed against each set once, however many guilds share it. It
+// tells whether any set is another than in the last round.
+func (a *Assessor) serve(now *roster) (changed bool) {
+	servers := a.spareRoom[:0]
+	for _, x := range now.good {
+		if bars := x.feature.Kind == plan.Building || x.feature.Kind == plan.Pond; bars || x.serves != 0 {
+			servers = append(servers, server{x, x.serves, bars})
+		}
+	}
+	changed = a.refuges == nil || !slices.Equal(servers, a.servers)
+	a.servers, a.spareRoom = servers, a.servers
+	if changed {
+		a.setUp(now.beds)
+	}
+	for _, s := range a.sets {
+		s.measure(now.beds, a.slots)
+	}
+	return changed
+}
+
+// setUp makes the sets anew, as far as they changed.
+func (a *Assessor) setUp(beds []*facts) {
+	var obstacles []*facts
+	for _, x := range a.servers {
+		if x.bars {
+			obstacles = append(obstacles, x.facts)
+		}
+	}
+	if !slices.Equal(a.obstacles.all(), obstacles) {
+		a.obstacles = newCrowd(obstacles)
+	}
 	var sets []*serving // of this plan
-	var members, obstacles []*facts
-	for _, x := range good {
-		if x.feature.Kind == plan.Building || x.feature.Kind == plan.Pond {
-			obstacles = append(obstacles, x)
-		}
-	}
-	set := func(old *serving, bit int, obstacles []*facts) *serving {
+	var members []*facts
+	set := func(old *serving, bit int, obstacles *crowd) *serving {
 		members = members[:0]
-		for _, x := range good {
+		for _, x := range a.servers {
 			if x.serves.has(bit) {
-				members = append(members, x)
+				members = append(members, x.facts)
 			}
 		}
 		for _, s := range sets {
-			if slices.Equal(s.members, members) && slices.Equal(s.obstacles, obstacles) {
+			if s.obstacles == obstacles && slices.Equal(s.members, members) {
 				return s
 			}
 		}
-		switch {
-		case old == nil || !slices.Equal(old.members, members) || !slices.Equal(old.obstacles, obstacles):
-			old = newServing(slices.Clone(members), obstacles, old, beds, a.slots)
-		case len(old.beds) < a.slots:
-			old.beds = append(old.beds, make([]*measured, a.slots-len(old.beds))...)
+		if old == nil || old.obstacles != obstacles || !slices.Equal(old.members, members) {
+			old = a.newServing(slices.Clone(members), obstacles, old, beds)
 		}
 		sets = append(sets, old)
 		return old
@@ -298,26 +344,75 @@ func (a *Assessor) serve(good, beds []*facts) {
 		switch {
 		case !g.HasRange():
 		case g.Travel == data.Walks:
-			a.byGuild[i] = set(a.byGuild[i], i, obstacles)
+			a.byGuild[i] = set(a.byGuild[i], i, a.obstacles)
 		default:
 			a.byGuild[i] = set(a.byGuild[i], i, nil)
 		}
 	}
-	for _, s := range sets {
-		s.measure(beds)
-	}
-}
-
-// bed puts together what was measured of a bed: the last round's Bed where nothing of it changed.
-func (a *Assessor) bed(x *facts, changed *bloomChange) *Bed {
-	r := x.bed
-	same := r.last != nil && r.asked == a.asked
-	if r.covered != a.round-1 || changed.touches(x.bound, a.options.CoverRadiusM) {
-		if cover := r.near.bedCover(x, &a.bloom, len(a.plants)); cover != r.cover {
-			r.cover, same = cover, false
+	for _, s := range a.sets {
+		if !slices.Contains(sets, s) {
+			a.slotsLeft = append(a.slotsLeft, s.beds)
 		}
 	}
-	r.covered = a.round
+	a.sets = sets
+}
+
+// measureBeds answers all beds: the last round's Bed where nothing of it changed. patches are the last round's; reached tells
+// whether what serves changed.
+func (a *Assessor) measureBeds(patches []*patch, reached bool) []*Bed {
+	beds, was := a.now.beds, a.meadow
+	was.habitats, was.patches = a.was.habitats, patches
+	a.meadow.ground, a.meadow.calendar, a.meadow.radius, a.meadow.habitats = a.ground, a.calendar, a.options.CoverRadiusM, a.now.habitats
+	changed := a.meadow.changeSince(&was)
+	a.work = a.work[:0]
+	around := 0
+	for i, x := range beds {
+		r := x.bed
+		old := r.covered != a.round-1 || changed.touches(x.bound, a.meadow.radius)
+		if old {
+			r.covered = 0
+			around++
+		} else {
+			r.covered = a.round
+		}
+		if old || r.last == nil || r.asked != a.asked || reached && a.reached(x) {
+			a.work = append(a.work, int32(i))
+		}
+	}
+	if len(a.work) == 0 && a.last != nil && len(a.last.Beds) == len(beds) &&
+		slices.Equal(beds, a.was.beds) {
+		return a.last.Beds
+	}
+	a.meadow.find(around)
+	out := make([]*Bed, len(beds))
+	each(len(a.work), func(n int) { a.bed(beds[a.work[n]]) })
+	for i, x := range beds {
+		out[i] = x.bed.last
+	}
+	return out
+}
+
+// reached tells whether a bed was measured anew against a set.
+func (a *Assessor) reached(x *facts) bool {
+	r := x.bed
+	if len(r.measured) == 0 || r.measured[0] != a.refuges.of(x) {
+		return true
+	}
+	for i, s := range a.byGuild {
+		if s != nil && r.measured[i+1] != s.of(x) {
+			return true
+		}
+	}
+	return false
+}
+
+// bed puts together what was measured of a bed, in its record.
+func (a *Assessor) bed(x *facts) {
+	r := x.bed
+	same := r.last != nil && r.asked == a.asked // what is in reach
+	if r.covered != a.round {
+		r.cover, r.covered = a.meadow.bedCover(x, len(a.plants)), a.round
+	}
 	if r.measured == nil {
 		r.measured = make([]*measured, 1+len(a.byGuild))
 	}
@@ -334,10 +429,15 @@ func (a *Assessor) bed(x *facts, changed *bloomChange) *Bed {
 			keep(i+1, s)
 		}
 	}
-	if same {
-		return r.last
+	if same && r.cover == r.last.Cover {
+		return
 	}
 	b := &Bed{Feature: x.feature, AreaM2: x.area, CoverRadiusM: a.options.CoverRadiusM, Cover: r.cover}
+	defer func() { r.last = b }()
+	if same {
+		b.Refuge, b.Reach, b.Guilds = r.last.Refuge, r.last.Reach, r.last.Guilds
+		return
+	}
 	if any != nil {
 		b.Refuge = &any.link
 	}
@@ -371,8 +471,7 @@ func (a *Assessor) bed(x *facts, changed *bloomChange) *Bed {
 		reach.Status = reach.Link.At(g.TypicalM)
 		reach.AtLow, reach.AtOuter = atIfKnown(reach.Link, g.LowM), atIfKnown(reach.Link, g.OuterM)
 	}
-	r.last, r.asked, r.standing = b, a.asked, b.statuses(r.relevant)
-	return b
+	r.asked, r.standing, r.behind = a.asked, b.statuses(r.relevant), b.behind(r.relevant)
 }
 
 // atIfKnown is the standing at an end of a guild's band, unknown where no such end is published.
@@ -384,11 +483,8 @@ func atIfKnown(l *Link, rangeM float64) Status {
 }
 
 // estimated tells whether a bloom window in use was moved to the plan's place.
-func estimated(good []*facts, c *calendar) bool {
-	for _, x := range good {
-		if !x.feature.IsHabitat() {
-			continue
-		}
+func estimated(habitats []*facts, c *calendar) bool {
+	for _, x := range habitats {
 		for _, g := range x.feature.Plants {
 			if !g.Bloom.Given() && c.shifted[g.Plant] {
 				return true

@@ -17,7 +17,7 @@ import (
 func drawFeature(t *rapid.T) *plan.Feature {
 	k := rapid.SampledFrom([]plan.Kind{plan.Bed, plan.Bed, plan.Bed, plan.Hedgerow, plan.PerennialStrip, plan.FlowerStrip,
 		plan.BeetleBank,
-		plan.Tree, plan.Pond, plan.Building, plan.Stake, plan.Boundary}).Draw(t, "kind")
+		plan.Tree, plan.Pond, plan.Building, plan.Path, plan.Stake, plan.Boundary}).Draw(t, "kind")
 	f := plan.NewFeature(k, "", drawShape(t, k))
 	if f.Kind.Habitat() {
 		drawPlants(t, f)

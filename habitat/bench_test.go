@@ -51,7 +51,7 @@ func market(beds, habitats int) *plan.Plan {
 
 func BenchmarkAssess(b *testing.B) {
 	c := catalogue(b)
-	for _, n := range []int{350, 700, 2000, 4000, 8000} {
+	for _, n := range []int{1000, 2000, 4000, 8000, 10_000} {
 		p := market(n, n*3/10)
 		b.Run(fmt.Sprintf("%d_beds", n), func(b *testing.B) {
 			b.ReportAllocs()

@@ -2,6 +2,7 @@ package habitat
 
 import (
 	"slices"
+	"sync"
 
 	"github.com/paulmach/orb"
 
@@ -11,14 +12,17 @@ import (
 
 // siteCover is the site's flowering cover and the species in flower, by half-month.
 func (a *Assessor) siteCover(s *Site, patches []*patch, habitats []*facts) {
-	s.Cover = sumUp(patches, func(p *patch) float64 { return p.area }, s.AreaM2)
-	n := newCount(len(a.plants))
+	sum := coverSum{}
+	for _, p := range patches {
+		sum.add(p, p.area)
+	}
+	n := make(count, len(a.plants))
 	for _, x := range habitats {
 		if x.onSite != nil {
 			n.add(x)
 		}
 	}
-	n.fill(&s.Cover)
+	s.Cover = sum.of(s.AreaM2, n)
 	for _, h := range a.calendar.season {
 		if s.Cover[h].Species < speciesInFlower {
 			s.BloomGaps = append(s.BloomGaps, h)
@@ -26,20 +30,28 @@ func (a *Assessor) siteCover(s *Site, patches []*patch, habitats []*facts) {
 	}
 }
 
-// sumUp adds up the ground in flower, with the area of each patch that counts, of ground in m².
-func sumUp(patches []*patch, area func(*patch) float64, ground float64) (cover [season.HalfMonths]Cover) {
-	for _, p := range patches {
-		m2 := area(p)
-		if m2 == 0 {
-			continue
-		}
-		for h, f := range p.share {
-			cover[h].AreaM2 += f * m2
-		}
+// A coverSum adds up the ground in flower by half-month, in m².
+type coverSum [season.HalfMonths]float64
+
+// add counts so many m² of a patch.
+func (s *coverSum) add(p *patch, m2 float64) {
+	if m2 == 0 {
+		return
 	}
+	for h, f := range p.share {
+		s[h] += f * m2
+	}
+}
+
+// of is the cover of so many m² of ground, with the species counted.
+func (s *coverSum) of(ground float64, species count) (cover [season.HalfMonths]Cover) {
 	for h := range cover {
-		cover[h].HalfMonth = season.HalfMonth(h)
-		cover[h].Fraction = share(cover[h].AreaM2, ground)
+		cover[h] = Cover{HalfMonth: season.HalfMonth(h), AreaM2: s[h], Fraction: share(s[h], ground)}
+	}
+	for _, steps := range species {
+		for h := 0; steps != 0; h, steps = h+1, steps>>1 {
+			cover[h].Species += int(steps & 1)
+		}
 	}
 	return cover
 }
@@ -54,29 +66,22 @@ func share(part, whole float64) float64 {
 // A count counts species in flower: for each plant, the half-months in which it flowers anywhere counted.
 type count []uint32
 
-func newCount(plants int) count { return make(count, plants) }
-
 func (n count) add(x *facts) {
 	for _, b := range x.blooms {
 		n[b.plant] |= b.steps
 	}
 }
 
-func (n count) fill(cover *[season.HalfMonths]Cover) {
-	for _, steps := range n {
-		for h := 0; steps != 0; h, steps = h+1, steps>>1 {
-			cover[h].Species += int(steps & 1)
-		}
-	}
-}
+// A meadow is the habitat of a round, as the ground about beds is looked through for it.
+type meadow struct {
+	ground   *ground
+	calendar *calendar
+	radius   float64
+	patches  []*patch
+	habitats []*facts
 
-// near keeps what was measured about one bed within the cover's radius, as long as the bed is.
-type near struct {
-	sites  *geometry.Sites // the bed
-	radius float64
-	ground *ground
-	area   float64            // of the ground within the radius
-	pieces map[*piece]float64 // of habitat within the radius
+	// By their boxes; habitats that none of the site is part of are nowhere.
+	patchesNear, habitatsNear *finder
 }
 
 // bloomChange is what changed of habitat since the last round: where a bed's cover must be summed up anew.
@@ -85,25 +90,13 @@ type bloomChange struct {
 	bounds []orb.Bound
 }
 
-// lastBloom is the habitat of the last round.
-type lastBloom struct {
-	ground   *ground
-	calendar *calendar
-	radius   float64
-	patches  []*patch
-	habitats []*facts
-}
-
-// changeSince finds what changed, and keeps this round's habitat for the next. Sums are made in plan order, so where that
-// changed they are all made anew.
-func (l *lastBloom) changeSince(now lastBloom) (c bloomChange) {
-	was := *l
-	*l = now
-	if was.ground != now.ground || was.calendar != now.calendar || was.radius != now.radius {
+// changeSince finds what changed since another round. Sums are made in plan order, so where that changed they are all made anew.
+func (m *meadow) changeSince(was *meadow) (c bloomChange) {
+	if was.ground != m.ground || was.calendar != m.calendar || was.radius != m.radius {
 		return bloomChange{all: true}
 	}
-	p, ordered := difference(was.patches, now.patches, func(p *patch) patch { return *p })
-	h, orderedToo := difference(was.habitats, now.habitats, itself)
+	p, ordered := difference(was.patches, m.patches, func(p *patch) *patch { return p })
+	h, orderedToo := difference(was.habitats, m.habitats, itself)
 	if !ordered || !orderedToo {
 		return bloomChange{all: true}
 	}
@@ -120,49 +113,129 @@ func (c *bloomChange) touches(bed orb.Bound, radius float64) bool {
 	return c.all || slices.ContainsFunc(c.bounds, func(b orb.Bound) bool { return apart(b, bed) <= radius })
 }
 
+// find makes the meadow ready for so many beds to be looked round.
+func (m *meadow) find(beds int) {
+	const plainly = 20_000 // looks at boxes that cost less than an index
+	m.patchesNear = newFinder(len(m.patches), func(i int) orb.Bound { return m.patches[i].bound })
+	m.habitatsNear = newFinder(len(m.habitats), func(i int) orb.Bound { return m.habitats[i].bound })
+	if beds*len(m.habitats) < plainly {
+		m.patchesNear.plain, m.habitatsNear.plain = true, true
+	}
+}
+
+// near keeps what was measured about one bed within the cover's radius, as long as the bed is.
+type near struct {
+	sites  *geometry.Sites // the bed
+	radius float64
+	ground *ground
+	area   float64     // of the ground within the radius
+	open   float64     // the same where no end of the ground is near; 0 until asked for
+	pieces []pieceArea // habitat within the radius, in the order in which it was last summed up
+}
+
+// pieceArea is how much of a piece lies within the radius, in m².
+type pieceArea struct {
+	piece *piece
+	m2    float64
+}
+
+// coverWork is what summing up the cover about a bed needs to keep for as long as that takes.
+type coverWork struct {
+	ids    []int32
+	pieces []pieceArea
+	count  count
+}
+
+var coverWorks = sync.Pool{New: func() any { return new(coverWork) }}
+
 // bedCover is the flowering cover of the ground within the radius of a bed, clipped to the site.
-func (n *near) bedCover(bed *facts, now *lastBloom, plants int) [season.HalfMonths]Cover {
+func (m *meadow) bedCover(bed *facts, plants int) [season.HalfMonths]Cover {
+	n := &bed.bed.near
 	if n.sites == nil {
 		n.sites = geometry.NewSites([]orb.Geometry{bed.shape})
 	}
-	if n.radius != now.radius || len(n.pieces) > 4*len(now.patches)+16 { // or pieces that are no more
-		n.pieces = nil
+	if n.radius != m.radius {
+		*n = near{sites: n.sites, radius: m.radius}
 	}
-	if n.radius != now.radius || n.ground != now.ground {
-		n.ground, n.area = now.ground, n.sites.AreaWithin(now.ground.shape, now.radius)
+	if n.ground != m.ground {
+		n.ground, n.area = m.ground, n.groundWithin(bed, m.ground)
 	}
-	n.radius = now.radius
-	cover := sumUp(now.patches, func(p *patch) float64 { return n.within(p.piece, bed) }, n.area)
-	var species count
-	for _, x := range now.habitats {
-		if x.onSite != nil && len(x.blooms) > 0 && n.within(x.onSite, bed) > 0 {
-			if species == nil {
-				species = newCount(plants)
-			}
-			species.add(x)
+	w := coverWorks.Get().(*coverWork)
+	defer coverWorks.Put(w)
+	w.pieces = w.pieces[:0]
+	if cap(w.count) < plants {
+		w.count = make(count, plants)
+	}
+	w.count = w.count[:plants]
+	clear(w.count)
+
+	sum, was := coverSum{}, 0
+	w.ids = m.patchesNear.near(w.ids[:0], bed.bound, m.radius)
+	for _, i := range w.ids {
+		p := m.patches[i]
+		sum.add(p, w.within(n, p.piece, bed, &was))
+	}
+	of, was := 0, 0
+	w.ids = m.habitatsNear.near(w.ids[:0], bed.bound, m.radius)
+	for _, i := range w.ids {
+		x := m.habitats[i]
+		if x.onSite == nil || len(x.blooms) == 0 || apart(x.onSite.bound, bed.bound) > m.radius {
+			continue
+		}
+		m2, known := lookUp(w.pieces, x.onSite, &of)
+		if !known { // overlaps others, and so is a part of patches
+			m2 = w.within(n, x.onSite, bed, &was)
+		}
+		if m2 > 0 {
+			w.count.add(x)
 		}
 	}
-	species.fill(&cover)
-	return cover
+	n.pieces = append(n.pieces[:0], w.pieces...)
+	return sum.of(n.area, w.count)
 }
 
-// within is the area of a piece within the radius of the bed.
-func (n *near) within(p *piece, bed *facts) float64 {
-	if p.area == 0 || apart(p.bound, bed.bound) > n.radius {
-		return 0
+// groundWithin is the area of the site within the radius. Where the site holds all that the radius can reach, its outline does
+// not matter, and moving that changes nothing.
+func (n *near) groundWithin(bed *facts, g *ground) float64 {
+	reach := bed.bound.Pad(n.radius).ToPolygon()
+	if !holds(g.shape, reach) {
+		return n.sites.AreaWithin(g.shape, n.radius)
 	}
-	if v, ok := n.pieces[p]; ok {
-		return v
+	if n.open == 0 {
+		n.open = n.sites.AreaWithin(reach, n.radius)
 	}
-	v := p.area
-	if spread(p.bound, bed.bound) > n.radius {
-		v = min(p.area, n.sites.AreaWithin(p.shape, n.radius))
+	return n.open
+}
+
+// within is the area of a piece within the radius of the bed. It looks for the piece among those known from was on, for mostly
+// they come in the same order.
+func (w *coverWork) within(n *near, p *piece, bed *facts, was *int) float64 {
+	m2, known := lookUp(n.pieces, p, was)
+	switch {
+	case known:
+	case p.area == 0:
+	case spread(p.bound, bed.bound) <= n.radius:
+		m2 = p.area
+	default:
+		m2 = min(p.area, n.sites.AreaWithin(p.shape, n.radius))
 	}
-	if n.pieces == nil {
-		n.pieces = map[*piece]float64{}
+	w.pieces = append(w.pieces, pieceArea{p, m2})
+	return m2
+}
+
+// lookUp finds a piece in a list, from the place where the last one was found.
+func lookUp(list []pieceArea, p *piece, from *int) (m2 float64, known bool) {
+	for k := range list {
+		i := *from + k
+		if i >= len(list) {
+			i -= len(list)
+		}
+		if list[i].piece == p {
+			*from = i
+			return list[i].m2, true
+		}
 	}
-	n.pieces[p] = v
-	return v
+	return 0, false
 }
 
 // difference lists what only one of two lists has, and tells whether what both have stands in the same order. Equal keys make

@@ -17,7 +17,10 @@ type facts struct {
 	shape   orb.Geometry // its ground; a mark's disc
 	bound   orb.Bound
 	area    float64
-	round   int // in which it was last met
+	round   int  // in which it was last met
+	place   int  // among the features of that round that can be measured
+	barrier bool // see mayBar
+	unknown bool // it has a crop, plant or pest that the catalogue does not know
 
 	// What depends on the place and on the time asked about.
 	dated     *calendar
@@ -32,6 +35,11 @@ type facts struct {
 	whole     *piece // of a habitat that was once wholly on the site: all of it
 	outsideOf *ground
 	outsideM2 float64 // of its ground off the ground outsideOf
+
+	// Of a habitat: how it counts in the flowering cover. See Assessor.patches.
+	alone *patch // that overlaps no other
+	group *group // that it is the first of
+	nth   int    // its place among the habitats of the round
 
 	bed *record // of a bed: what is kept of its measures
 }
@@ -63,6 +71,7 @@ func newFacts(f *plan.Feature) *facts {
 	}
 	x.bound = x.shape.Bound()
 	x.area = geometry.Area(x.shape)
+	x.barrier = x.mayBar()
 	return x
 }
 

@@ -7,6 +7,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"hedgereach/data"
 	"hedgereach/geometry"
 	"hedgereach/geometry/length"
 	"hedgereach/habitat/plan"
@@ -59,7 +60,7 @@ func (v *view) point(p orb.Point) string {
 }
 
 func trapWithoutRemoval(v *view) (found []Finding) {
-	for _, x := range v.good {
+	for _, x := range v.now.good {
 		f := x.feature
 		if f.Kind != plan.TrapCrop || f.Trapping != nil && strings.TrimSpace(f.Trapping.Removal) != "" {
 			continue
@@ -79,7 +80,7 @@ func outsideBoundary(v *view) []Finding {
 	}
 	var out []*plan.Feature
 	var ids []string
-	for _, x := range v.good {
+	for _, x := range v.now.good {
 		switch x.feature.Kind {
 		case plan.Boundary, plan.Stake, plan.Trap, plan.Fence:
 			continue
@@ -118,7 +119,7 @@ func (a *Assessor) outside(x *facts) float64 {
 
 // notMeasured says what the geometry could not work out, so that a measure taken for nothing is not read as none.
 func notMeasured(v *view) []Finding {
-	faults := v.faults()
+	faults := v.faults
 	if len(faults) == 0 {
 		return nil
 	}
@@ -143,15 +144,21 @@ func bedsOverlap(v *view) []Finding {
 	var ids []string
 	var worst float64
 	var pair string
-	for _, p := range boxPairs(v.beds) {
-		x, y := v.beds[p[0]], v.beds[p[1]]
+	var named map[*facts]bool
+	v.bedPairs.update(v.beds, v.round)
+	for _, p := range v.bedPairs.found {
+		x, y := p[0], p[1]
 		m2 := v.overlap(x, y)
 		if m2 <= bedOverlapM2 {
 			continue
 		}
-		for _, f := range []*plan.Feature{x.feature, y.feature} {
-			if !slices.Contains(ids, f.ID) {
-				ids = append(ids, f.ID)
+		for _, z := range p {
+			if !named[z] {
+				if named == nil {
+					named = map[*facts]bool{}
+				}
+				named[z] = true
+				ids = append(ids, z.feature.ID)
 			}
 		}
 		if m2 > worst {
@@ -176,29 +183,16 @@ func andMore(n int) string {
 // unknownNames gathers ids that the catalogue does not have: nothing is known of their bloom, pests or guilds.
 func unknownNames(v *view) (found []Finding) {
 	var names, ids []string
-	miss := func(what, id string, f *plan.Feature) {
-		name := fmt.Sprintf("%s %q", what, id)
-		if !slices.Contains(names, name) {
-			names = append(names, name)
+	for _, x := range v.now.all {
+		if !x.unknown {
+			continue
 		}
-		if !slices.Contains(ids, f.ID) {
-			ids = append(ids, f.ID)
-		}
-	}
-	for _, f := range v.Plan.Features {
-		for _, c := range f.Crops {
-			if v.Catalogue.Crop(c.Crop) == nil {
-				miss("crop", c.Crop, f)
+		ids = append(ids, x.feature.ID)
+		eachUnknown(v.Catalogue, x.feature, func(what, id string) {
+			if name := fmt.Sprintf("%s %q", what, id); !slices.Contains(names, name) {
+				names = append(names, name)
 			}
-		}
-		for _, g := range f.Plants {
-			if v.Catalogue.Plant(g.Plant) == nil {
-				miss("plant", g.Plant, f)
-			}
-		}
-		if t := f.Trapping; t != nil && t.Pest != "" && v.Catalogue.Pest(t.Pest) == nil {
-			miss("pest", t.Pest, f)
-		}
+		})
 	}
 	if len(names) == 0 {
 		return nil
@@ -206,6 +200,29 @@ func unknownNames(v *view) (found []Finding) {
 	return []Finding{{Features: ids, Message: fmt.Sprintf("The catalogue does not know the %s; nothing is said of %s.",
 		join(shorten(names)), plural(len(names), "it", "them")),
 		Mend: "Choose a name from the catalogue, or leave it as a note to yourself."}}
+}
+
+// unknown tells whether the catalogue lacks a name in a feature.
+func (a *Assessor) unknown(f *plan.Feature) (lacks bool) {
+	eachUnknown(a.catalogue, f, func(_, _ string) { lacks = true })
+	return lacks
+}
+
+// eachUnknown visits the names in a feature that the catalogue does not have.
+func eachUnknown(c *data.Catalogue, f *plan.Feature, miss func(what, id string)) {
+	for _, p := range f.Crops {
+		if c.Crop(p.Crop) == nil {
+			miss("crop", p.Crop)
+		}
+	}
+	for _, g := range f.Plants {
+		if c.Plant(g.Plant) == nil {
+			miss("plant", g.Plant)
+		}
+	}
+	if t := f.Trapping; t != nil && t.Pest != "" && c.Pest(t.Pest) == nil {
+		miss("pest", t.Pest)
+	}
 }
 
 func noPlace(v *view) []Finding {

@@ -27,7 +27,7 @@ func bloomGap(v *view) (found []Finding) {
 		w := season.Window{From: first.First(), To: last.Last()}
 		fd := Finding{Key: first.String(), Message: fmt.Sprintf("From %s to %s %s here; fewer than %s in flower is a gap.", w.From.Label(),
 			w.To.Label(), counted, number(speciesInFlower))}
-		for _, x := range v.habitats {
+		for _, x := range v.now.habitats {
 			if len(x.feature.Plants) > 0 {
 				fd.Features = append(fd.Features, x.feature.ID)
 			}
@@ -56,39 +56,40 @@ func runs(list []season.HalfMonth) (all [][]season.HalfMonth) {
 // wouldFlower names up to three plants of the catalogue that are not on the site and flower in most of a gap, those that feed
 // the most guilds first. Plants with a caution, not to be offered here, or whose bloom here is not known, are left out.
 func (v *view) wouldFlower(gap []season.HalfMonth) (names []string) {
-	type offer struct {
-		plant *data.Plant
-		steps int
-	}
 	here := map[string]bool{}
-	for _, x := range v.habitats {
+	for _, x := range v.now.habitats {
 		for _, g := range x.feature.Plants {
 			here[g.Plant] = true
 		}
 	}
-	var offers []offer
+	const most = 3
+	var best [most]struct {
+		plant *data.Plant
+		steps int
+	}
+	zone := RegionOf(v.Plan.Place).Zone
 	for _, p := range v.Catalogue.Plants {
-		if here[p.ID] || p.Caution != "" || v.calendar.elsewhere[p.ID] || !p.Hardy(RegionOf(v.Plan.Place).Zone) || !v.Offered(p) {
+		if here[p.ID] || p.Caution != "" || v.Assessment.calendar.elsewhere[p.ID] || !p.Hardy(zone) || !v.Offered(p) {
 			continue
 		}
 		n := 0
 		for _, h := range gap {
-			if v.calendar.windows[p.ID].Covers(h) {
+			if v.Assessment.calendar.windows[p.ID].Covers(h) {
 				n++
 			}
 		}
-		if n > 0 {
-			offers = append(offers, offer{p, n})
+		for i := range best { // of equals the first in the catalogue goes before
+			if b := &best[i]; n > b.steps || n > 0 && n == b.steps && len(p.Guilds) > len(b.plant.Guilds) {
+				copy(best[i+1:], best[i:])
+				b.plant, b.steps = p, n
+				break
+			}
 		}
 	}
-	slices.SortStableFunc(offers, func(a, b offer) int {
-		if a.steps != b.steps {
-			return b.steps - a.steps
+	for _, b := range best {
+		if b.plant != nil {
+			names = append(names, b.plant.Name)
 		}
-		return len(b.plant.Guilds) - len(a.plant.Guilds)
-	})
-	for _, o := range offers[:min(3, len(offers))] {
-		names = append(names, o.plant.Name)
 	}
 	return names
 }
@@ -101,9 +102,9 @@ func bloomFromElsewhere(v *view) []Finding {
 			*list = append(*list, s)
 		}
 	}
-	for _, x := range v.habitats {
+	for _, x := range v.now.habitats {
 		for _, g := range x.feature.Plants {
-			if p := v.Catalogue.Plant(g.Plant); p != nil && !g.Bloom.Given() && v.calendar.elsewhere[p.ID] {
+			if p := v.Catalogue.Plant(g.Plant); p != nil && !g.Bloom.Given() && v.Assessment.calendar.elsewhere[p.ID] {
 				add(&names, InText(p.Name))
 				add(&places, p.BloomPlace.Name)
 				add(&ids, x.feature.ID)
@@ -133,7 +134,7 @@ func coverIsLow(v *view) []Finding {
 			lowest = c
 		}
 	}
-	flowers := slices.ContainsFunc(v.habitats, func(x *facts) bool { return len(x.feature.Plants) > 0 })
+	flowers := slices.ContainsFunc(v.now.habitats, func(x *facts) bool { return len(x.feature.Plants) > 0 })
 	if len(low) == 0 || !flowers || v.Site.AreaM2 == 0 {
 		return nil // without any flowers the bloom gap says it
 	}

@@ -13,7 +13,7 @@ import (
 )
 
 func noRefuge(v *view) []Finding {
-	if len(v.beds) == 0 || slices.ContainsFunc(v.good, func(x *facts) bool { return x.feature.IsRefuge() }) {
+	if len(v.beds) == 0 || slices.ContainsFunc(v.now.good, func(x *facts) bool { return x.feature.IsRefuge() }) {
 		return nil
 	}
 	return []Finding{{
@@ -63,6 +63,7 @@ type shortfall struct {
 	guilds []int // by their place in the catalogue
 	beds   []int // by their place in Assessment.Beds
 	served bool  // whether anything serves the guilds at all
+	asked  int   // to how many beds the guild matters, of one of short range
 }
 
 // shortfalls gathers the beds that have the status with a guild to which they matter, of short-range guilds or of the others.
@@ -73,9 +74,13 @@ func (v *view) shortfalls(s Status, short bool) (all []shortfall) {
 			continue
 		}
 		var beds []int
+		asked := 0
 		for i, x := range v.beds {
 			if x.bed.standing[s].has(j) {
 				beds = append(beds, i)
+			}
+			if short && x.bed.relevant.has(j) {
+				asked++
 			}
 		}
 		if len(beds) == 0 {
@@ -88,7 +93,7 @@ func (v *view) shortfalls(s Status, short bool) (all []shortfall) {
 			all[k].guilds = append(all[k].guilds, j)
 			continue
 		}
-		all = append(all, shortfall{[]int{j}, beds, served})
+		all = append(all, shortfall{[]int{j}, beds, served, asked})
 	}
 	return all
 }
@@ -102,8 +107,8 @@ func (v *view) finding(f shortfall) (fd Finding, guilds []*GuildReach, features 
 	fd.Key = fd.Guilds[0]
 	for _, i := range f.beds {
 		features = append(features, v.Beds[i].Feature)
-		fd.Features = append(fd.Features, v.Beds[i].Feature.ID)
 	}
+	fd.Features = v.ids(f.beds)
 	fd.Source, fd.Evidence = v.rangeSources(guilds), weakest(guilds)
 	return fd, guilds, features
 }
@@ -147,6 +152,10 @@ func bedBeyondRange(v *view) (found []Finding) {
 		return nil // one finding says it all
 	}
 	for _, f := range all {
+		if fd, same := v.again(f); same {
+			found = append(found, fd)
+			continue
+		}
 		fd, guilds, beds := v.finding(f)
 		bed, guild := v.worst(f, lacksNearest)
 		of, it, ends := v.guildsWithRange(guilds), "it", "its far end"
@@ -178,7 +187,7 @@ func bedBeyondRange(v *view) (found []Finding) {
 		if l != nil {
 			fd.Show = []orb.Point{l.NearestFrom, l.NearestTo}
 		}
-		found = append(found, fd)
+		found = append(found, v.remember(f, fd))
 	}
 	return found
 }
@@ -186,6 +195,10 @@ func bedBeyondRange(v *view) (found []Finding) {
 // bedPartly names the beds that reach out of the range of guilds.
 func bedPartly(v *view) (found []Finding) {
 	for _, f := range v.shortfalls(Partly, false) {
+		if fd, same := v.again(f); same {
+			found = append(found, fd)
+			continue
+		}
 		fd, guilds, beds := v.finding(f)
 		bed, guild := v.worst(f, lacksFarthest)
 		l, of := guild.Link, v.guildsWithRange(guilds)
@@ -209,7 +222,7 @@ func bedPartly(v *view) (found []Finding) {
 		}
 		fd.Message += "."
 		fd.Show = []orb.Point{l.FarthestFrom, l.FarthestTo}
-		found = append(found, fd)
+		found = append(found, v.remember(f, fd))
 	}
 	return found
 }
@@ -217,22 +230,20 @@ func bedPartly(v *view) (found []Finding) {
 // bedBeyondShort says once for each short-range guild how many beds it does not reach.
 func bedBeyondShort(v *view) (found []Finding) {
 	for _, f := range v.shortfalls(Beyond, true) {
+		if fd, same := v.again(f); same {
+			found = append(found, fd)
+			continue
+		}
 		fd, guilds, beds := v.finding(f)
 		g := guilds[0].Guild
-		asked := 0
-		for _, x := range v.beds {
-			if x.bed.relevant.has(f.guilds[0]) {
-				asked++
-			}
-		}
 		fd.Message = fmt.Sprintf("%s work within %s of food and shelter: %d of the %d beds where they matter %s beyond.", g.Name,
-			v.reach(g.TypicalM), len(beds), asked, plural(len(beds), "lies", "lie"))
+			v.reach(g.TypicalM), len(beds), f.asked, plural(len(beds), "lies", "lie"))
 		fd.Mend = fmt.Sprintf("Flowers in the beds, or strips no more than %s apart, would bring them into reach.",
 			v.reach(2*g.TypicalM))
 		if _, guild := v.worst(f, lacksNearest); guild.Link != nil {
 			fd.Show = []orb.Point{guild.Link.NearestFrom, guild.Link.NearestTo}
 		}
-		found = append(found, fd)
+		found = append(found, v.remember(f, fd))
 	}
 	return found
 }
@@ -246,21 +257,17 @@ func longerOnFoot(v *view) []Finding {
 	var ids []string
 	guilds := guildSet(0)
 	for i, b := range v.Beds {
-		longer := false
+		behind := v.beds[i].bed.behind
+		if behind == 0 {
+			continue
+		}
+		beds = append(beds, b.Feature)
+		ids = append(ids, b.Feature.ID)
+		guilds |= behind
 		for j := range b.Guilds {
-			r := &b.Guilds[j]
-			if r.Straight == nil || !v.beds[i].bed.relevant.has(j) || r.detour() < longerOnFootM {
-				continue
-			}
-			longer = true
-			guilds |= 1 << j
-			if worst == nil || r.detour() > worst.detour() {
+			if r := &b.Guilds[j]; behind.has(j) && (worst == nil || r.detour() > worst.detour()) {
 				worst, at = r, b
 			}
-		}
-		if longer {
-			beds = append(beds, b.Feature)
-			ids = append(ids, b.Feature.ID)
 		}
 	}
 	if worst == nil {
@@ -289,6 +296,16 @@ func longerOnFoot(v *view) []Finding {
 	return []Finding{fd}
 }
 
+// behind are the guilds that have a detour worth a word to a bed.
+func (b *Bed) behind(of guildSet) (guilds guildSet) {
+	for j := range b.Guilds {
+		if r := &b.Guilds[j]; of.has(j) && r.Straight != nil && r.detour() >= longerOnFootM {
+			guilds |= 1 << j
+		}
+	}
+	return guilds
+}
+
 // detour is by how many metres the way on foot to the bed's deepest point is longer than the straight line.
 func (r *GuildReach) detour() float64 {
 	switch {
@@ -304,36 +321,60 @@ func (r *GuildReach) detour() float64 {
 // keeps them, so it is said and not reckoned with.
 func contestedBarriers(v *view) []Finding {
 	i := slices.IndexFunc(v.Catalogue.Guilds, func(g *data.Guild) bool { return g.ID == "hoverflies" })
-	var barriers []*facts
-	for _, x := range v.good {
-		if f := x.feature; f.Kind == plan.Hedgerow || f.Kind == plan.Path && x.width() >= widePathM {
-			barriers = append(barriers, x)
+	m := &v.memory
+	m.barring = m.barring[:0]
+	for _, x := range v.now.good {
+		if x.barrier {
+			m.barring = append(m.barring, x)
 		}
 	}
-	if i < 0 || len(barriers) == 0 {
+	changed := m.bar(m.barring)
+	if i < 0 || len(m.barring) == 0 {
 		return nil
 	}
-	var beds []*plan.Feature
-	var ids []string
+	crossed := m.spare[:0]
 	for j, b := range v.Beds {
 		l := b.Guilds[i].Link
 		if l == nil || l.NearestM == 0 || !v.beds[j].bed.relevant.has(i) || b.Guilds[i].Status == Beyond {
 			continue
 		}
-		if slices.ContainsFunc(barriers, func(x *facts) bool {
-			return x.feature != l.Nearest &&
-				x.crossedBy(l.NearestFrom, l.NearestTo)
-		}) {
-			beds = append(beds, b.Feature)
-			ids = append(ids, b.Feature.ID)
+		c := &v.beds[j].bed.crossing
+		line := boxAbout(l.NearestFrom, l.NearestTo)
+		if c.link != l || c.round != v.round-1 || slices.ContainsFunc(changed, func(box orb.Bound) bool { return apart(box, line) == 0 }) {
+			c.link = l
+			c.crossed = m.barriers.any(line, 0, func(x *facts) bool {
+				return x.feature != l.Nearest && x.crossedBy(l.NearestFrom, l.NearestTo)
+			})
+		}
+		c.round = v.round
+		if c.crossed {
+			crossed = append(crossed, b.Feature)
 		}
 	}
-	if len(beds) == 0 {
+	m.spare, m.crossed = m.crossed, crossed
+	if len(crossed) == 0 {
 		return nil
 	}
-	return []Finding{{Features: ids, Message: isOrAre(beds) + " nearest to what feeds hoverflies across a hedge or a broad path. " +
-		"Sources disagree on whether they cross; the distances take it that they do.",
-		Mend: "Flowers on the same side would settle it."}}
+	if m.crossing == nil || !slices.Equal(m.spare, crossed) {
+		fd := Finding{Message: isOrAre(crossed) + " nearest to what feeds hoverflies across a hedge or a broad path. " +
+			"Sources disagree on whether they cross; the distances take it that they do.",
+			Mend: "Flowers on the same side would settle it."}
+		for _, f := range crossed {
+			fd.Features = append(fd.Features, f.ID)
+		}
+		v.fill(&fd)
+		m.crossing = []Finding{fd}
+	}
+	return m.crossing
+}
+
+// mayBar tells whether a feature may keep hoverflies from crossing.
+func (x *facts) mayBar() bool {
+	return x.feature.Kind == plan.Hedgerow || x.feature.Kind == plan.Path && x.width() >= widePathM
+}
+
+func boxAbout(a, b orb.Point) orb.Bound {
+	return orb.Bound{Min: orb.Point{min(a[0], b[0]), min(a[1], b[1])}, Max: orb.Point{max(a[0], b[0]), max(a[1], b[1])}}
 }
 
 // width is how wide a strip of ground is, in metres: the width that it was drawn with, else that of the rectangle of its area and
@@ -349,10 +390,6 @@ func (x *facts) width() float64 {
 
 // crossedBy tells whether the line from a to b meets the feature's outline.
 func (x *facts) crossedBy(a, b orb.Point) bool {
-	line := orb.Bound{Min: a, Max: a}.Extend(b)
-	if !line.Intersects(x.bound) {
-		return false
-	}
 	for _, p := range geometry.Polygons(x.shape) {
 		for _, r := range p {
 			if meets(orb.Ring{a, b}, r, x.bound) {

@@ -2,11 +2,9 @@ package habitat
 
 import (
 	"slices"
-	"strconv"
 
 	"github.com/paulmach/orb"
 
-	"hedgereach/data/season"
 	"hedgereach/geometry"
 	"hedgereach/habitat/plan"
 )
@@ -46,6 +44,47 @@ func (a *Assessor) newGround(all []*facts) *ground {
 	}
 	g.area = geometry.Area(g.shape)
 	return g
+}
+
+// settleGround makes the ground anew where what it is made of changed. An equal hull stays the same ground, so that what was
+// measured on it holds.
+func (a *Assessor) settleGround(now, was *roster) {
+	if g := a.ground; g != nil {
+		if len(now.bounds) > 0 && slices.Equal(now.bounds, was.bounds) && !a.boundsFailed {
+			return
+		}
+		if len(now.bounds) == 0 && len(was.bounds) == 0 && g.hull && a.hullStays(now, was) {
+			return
+		}
+	}
+	n := len(a.faults)
+	g := a.newGround(now.good)
+	a.boundsFailed = len(a.faults) > n // then try again the next time
+	if a.ground == nil || a.ground.hull != g.hull || !a.ground.shape.Equal(g.shape) {
+		a.ground = g
+	}
+}
+
+// hullStays tells surely whether the hull of all features is the one that they had before: what is gone had no corner on it, and
+// what is new lies in it.
+func (a *Assessor) hullStays(now, was *roster) bool {
+	const few = 16
+	changed, _ := difference(was.good, now.good, itself)
+	if len(changed) > few {
+		return false
+	}
+	ring := a.ground.shape[0][0]
+	for _, x := range changed {
+		gone := x.round != a.round
+		for _, p := range geometry.Polygons(x.shape) {
+			for _, v := range p[0] {
+				if gone && slices.Contains(ring, v) || !gone && !geometry.Contains(a.ground.shape, v) {
+					return false
+				}
+			}
+		}
+	}
+	return true
 }
 
 // holds tells surely and cheaply whether ground covers a whole shape: a corner of the shape lies in it and no edges meet. A
@@ -101,12 +140,6 @@ func crosses(a, b, c, d orb.Point) bool {
 	return side(a, b, c)*side(a, b, d) <= 0 && side(c, d, a)*side(c, d, b) <= 0
 }
 
-// A patch is habitat ground on the site, with the share of it in flower in each half-month by which it counts.
-type patch struct {
-	*piece
-	share [season.HalfMonths]float64
-}
-
 // A piece is a shape with its measures, made once.
 type piece struct {
 	id    int // of all pieces that the assessor made
@@ -141,170 +174,4 @@ func (a *Assessor) settle(x *facts, g *ground) {
 	} else if len(in) > 0 {
 		x.onSite = a.newPiece(in)
 	}
-}
-
-// patches divides the habitat on the ground so that every patch counts once at its share: Σ share·area over patches is the
-// ground in flower, overlaps at the larger share. It answers the habitat's area, overlaps counted once, too.
-//
-// Habitats that overlap form a group. In a half-month, let f₁ ≥ f₂ ≥ … be the group's shares and U_k the union of the first k.
-// The ground in flower is Σ f_k·(area(U_k) − area(U_{k−1})) = Σ (f_k − f_{k+1})·area(U_k), so each U_k is a patch with the
-// share f_k − f_{k+1}, and the unions are made once for all half-months in which they are the same.
-func (a *Assessor) patches(habitats []*facts) (all []*patch, area float64) {
-	for _, group := range a.overlapping(habitats) {
-		if len(group) == 1 {
-			x := group[0]
-			if x.onSite != nil {
-				all = append(all, &patch{x.onSite, x.flowering})
-				area += x.onSite.area
-			}
-			continue
-		}
-		if whole := a.union(group, group); whole != nil {
-			area += whole.area
-		}
-		var made []*patch
-		for h := range season.HalfMonths {
-			order := slices.Clone(group)
-			slices.SortStableFunc(order, func(x, y *facts) int { return compare(y.flowering[h], x.flowering[h]) })
-			for k, x := range order {
-				next := 0.0
-				if k+1 < len(order) {
-					next = order[k+1].flowering[h]
-				}
-				if x.flowering[h] <= next {
-					continue
-				}
-				u := a.union(group, order[:k+1])
-				if u == nil {
-					continue
-				}
-				i := slices.IndexFunc(made, func(p *patch) bool { return p.piece == u })
-				if i < 0 {
-					i = len(made)
-					made = append(made, &patch{piece: u})
-				}
-				made[i].share[h] += x.flowering[h] - next
-			}
-		}
-		all = append(all, made...)
-	}
-	return all, area
-}
-
-func compare(a, b float64) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
-}
-
-// union is the joined ground of some of a group's members, kept for as long as they are. They are joined in plan order, which
-// decides the last bits of the outline.
-func (a *Assessor) union(group, some []*facts) *piece {
-	var parts []*piece
-	for _, x := range group {
-		if x.onSite != nil && slices.Contains(some, x) {
-			parts = append(parts, x.onSite)
-		}
-	}
-	var key string
-	var shapes []orb.Geometry
-	for _, p := range parts {
-		key += strconv.Itoa(p.id) + " "
-		shapes = append(shapes, p.shape)
-	}
-	if u, ok := a.unions[key]; ok {
-		return u
-	}
-	var u *piece
-	joined, err := a.overlay.union(shapes...)
-	if err != nil {
-		a.fail("the ground of habitats that overlap, counted once", some...)
-		return nil
-	}
-	if len(joined) > 0 {
-		u = a.newPiece(joined)
-	}
-	a.unions[key] = u
-	return u
-}
-
-// overlapping parts habitats into groups that overlap one another, singles included, in plan order.
-func (a *Assessor) overlapping(habitats []*facts) [][]*facts {
-	root := make([]int, len(habitats))
-	for i := range root {
-		root[i] = i
-	}
-	find := func(i int) int {
-		for root[i] != i {
-			root[i] = root[root[i]]
-			i = root[i]
-		}
-		return i
-	}
-	for _, pair := range boxPairs(habitats) {
-		i, j := pair[0], pair[1]
-		if find(i) != find(j) && a.overlap(habitats[i], habitats[j]) > overlapM2 {
-			root[max(find(i), find(j))] = min(find(i), find(j))
-		}
-	}
-	groups := make([][]*facts, len(habitats))
-	for i, x := range habitats {
-		groups[find(i)] = append(groups[find(i)], x)
-	}
-	return slices.DeleteFunc(groups, func(g []*facts) bool { return len(g) == 0 })
-}
-
-// overlapM2 is ground that two shapes share without being said to overlap: the rounding of shared edges.
-const overlapM2 = 1e-4
-
-// boxPairs are the pairs of shapes whose boxes overlap, by index, smaller index first.
-func boxPairs(list []*facts) [][2]int {
-	order := make([]int, len(list))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortFunc(order, func(i, j int) int { return compare(list[i].bound.Min[0], list[j].bound.Min[0]) })
-	var pairs [][2]int
-	for n, i := range order {
-		b := list[i].bound
-		for _, j := range order[n+1:] {
-			c := list[j].bound
-			if c.Min[0] >= b.Max[0] {
-				break
-			}
-			if c.Min[1] < b.Max[1] && b.Min[1] < c.Max[1] {
-				pairs = append(pairs, [2]int{min(i, j), max(i, j)})
-			}
-		}
-	}
-	slices.SortFunc(pairs, func(p, q [2]int) int {
-		if p[0] != q[0] {
-			return p[0] - q[0]
-		}
-		return p[1] - q[1]
-	})
-	return pairs
-}
-
-// overlap is the ground in m² that two features share, kept for as long as both are.
-func (a *Assessor) overlap(x, y *facts) float64 {
-	key := [2]*facts{x, y}
-	if v, ok := a.overlaps[key]; ok {
-		return v
-	}
-	v := 0.0
-	if d, _, _ := geometry.Closest(x.shape, y.shape); d == 0 {
-		in, err := a.overlay.intersection(x.shape, y.shape)
-		if err != nil {
-			a.fail("the ground that two features share", x, y)
-			return 0
-		}
-		v = geometry.Area(in)
-	}
-	a.overlaps[key] = v
-	return v
 }

@@ -24,7 +24,7 @@ type serving struct {
 // A course is what distances are measured along: to sites, in straight lines or round obstacles.
 type course struct {
 	sites     *geometry.Sites
-	obstacles []*facts       // nil for guilds that fly
+	obstacles *crowd         // nil for guilds that fly
 	ways      *geometry.Ways // made when a bed first asks for it
 	making    sync.Once      // of ways
 }
@@ -44,8 +44,8 @@ const mostPatched = 4
 
 // newServing indexes members. What an older set measured of beds is taken over where no changed member can have touched it.
 // Where members change places in the plan, nothing is taken over: of refuges equally near the first in the plan is named.
-func newServing(members, obstacles []*facts, old *serving, beds []*facts, slots int) *serving {
-	s := &serving{course: &course{obstacles: obstacles}, members: members, beds: make([]*measured, slots)}
+func (a *Assessor) newServing(members []*facts, obstacles *crowd, old *serving, beds []*facts) *serving {
+	s := &serving{course: &course{obstacles: obstacles}, members: members, beds: a.bedSlots()}
 	s.sites, s.patched = old.patch(members)
 	if s.sites == nil {
 		shapes := make([]orb.Geometry, len(members))
@@ -58,7 +58,7 @@ func newServing(members, obstacles []*facts, old *serving, beds []*facts, slots 
 		return s
 	}
 	changed, ordered := difference(old.members, members, itself)
-	barred, orderedToo := difference(old.obstacles, obstacles, itself)
+	barred, orderedToo := difference(old.obstacles.all(), obstacles.all(), itself)
 	if !ordered || !orderedToo {
 		return s
 	}
@@ -69,6 +69,19 @@ func newServing(members, obstacles []*facts, old *serving, beds []*facts, slots 
 		}
 	}
 	return s
+}
+
+// bedSlots is room for what is measured of every bed, from a set that is no more if there is one.
+func (a *Assessor) bedSlots() []*measured {
+	for n := len(a.slotsLeft); n > 0; n-- {
+		room := a.slotsLeft[n-1]
+		a.slotsLeft = a.slotsLeft[:n-1]
+		if cap(room) >= a.slots {
+			clear(room[:a.slots])
+			return room[:a.slots]
+		}
+	}
+	return make([]*measured, a.slots, a.slots+a.slots/4)
 }
 
 // patch is the older set's index with one member replaced, if that is all that changed; else nil.
@@ -115,17 +128,15 @@ func touched(bed *facts, changed []*facts, farthestM float64) bool {
 	return slices.ContainsFunc(changed, func(x *facts) bool { return apart(bed.bound, x.bound) <= within })
 }
 
-// touchedBy tells whether an obstacle may stand in a straight line of at most the length from a point of the bed.
-func touchedBy(bed *facts, obstacles []*facts, length float64) bool {
-	return slices.ContainsFunc(obstacles, func(x *facts) bool { return apart(bed.bound, x.bound) <= length })
-}
-
 // measure fills in the beds that are not known, on all cores.
-func (s *serving) measure(beds []*facts) {
+func (s *serving) measure(beds []*facts, slots int) {
 	if len(s.members) == 0 {
 		return
 	}
 	var fresh []*facts
+	for len(s.beds) < slots {
+		s.beds = append(s.beds, nil)
+	}
 	for _, bed := range beds {
 		if s.beds[bed.bed.slot] == nil {
 			fresh = append(fresh, bed)
@@ -138,8 +149,8 @@ func (s *serving) measure(beds []*facts) {
 func (s *serving) measureBed(bed *facts) *measured {
 	m := &measured{link: s.link(s.sites.Nearest(bed.shape), s.sites.Farthest(bed.shape))}
 	m.link.mean = &mean{along: s.course, bed: bed}
-	if !touchedBy(bed, s.obstacles, m.link.FarthestM) {
-		return m
+	if !s.obstacles.any(bed.bound, m.link.FarthestM, func(*facts) bool { return true }) {
+		return m // no obstacle can stand in a straight line from the bed
 	}
 	w := s.onFoot()
 	foot := s.link(w.Nearest(bed.shape), w.Farthest(bed.shape))
@@ -161,8 +172,8 @@ func (s *serving) measureBed(bed *facts) *measured {
 // onFoot is the ways round the obstacles.
 func (c *course) onFoot() *geometry.Ways {
 	c.making.Do(func() {
-		shapes := make([]orb.Geometry, len(c.obstacles))
-		for i, x := range c.obstacles {
+		shapes := make([]orb.Geometry, len(c.obstacles.list))
+		for i, x := range c.obstacles.list {
 			shapes[i] = x.shape
 		}
 		c.ways = geometry.NewWays(c.sites, shapes)

@@ -43,6 +43,9 @@ type rule struct {
 	practice string   // where there is no published source, or what the sources do not cover
 	evidence data.Evidence
 	find     func(v *view) []Finding // key, message, mend, features and what to show; the rest is filled in
+
+	// What it finds depends on habitat, the ground, the place, the units and whether there are beds, and on nothing else.
+	ofSite bool
 }
 
 // rules in the order in which findings of the same severity are listed.
@@ -61,17 +64,17 @@ var rules = []rule{
 	{
 		id: "bloom-gap", title: "Bloom gap", severity: Warning, evidence: data.Low, sources: []string{"usda-cp42-2012"},
 		practice: "the source asks for three species in each of three periods; the half-month as the step is our reading",
-		find:     bloomGap,
+		ofSite:   true, find: bloomGap,
 	},
 	{
 		id: "flowering-cover-low", title: "Little in flower", severity: Warning, evidence: data.Medium,
-		sources: []string{"dicks-2015", "swiss-strips"}, find: coverIsLow,
+		sources: []string{"dicks-2015", "swiss-strips"}, ofSite: true, find: coverIsLow,
 		practice: fmt.Sprintf("%s of the ground as the limit is our reading of these", whole(coverLow)),
 	},
 	{
 		id: "habitat-share-low", title: "Little habitat", severity: Warning, evidence: data.Medium,
 		sources:  []string{"pywell-2015", "dicks-2015", "buhk-2018", "swiss-strips"},
-		practice: fmt.Sprintf("%s as the limit and %s as the aim are our reading of these", whole(habitatLow), aim), find: habitatIsLow,
+		practice: fmt.Sprintf("%s as the limit and %s as the aim are our reading of these", whole(habitatLow), aim), ofSite: true, find: habitatIsLow,
 	},
 	{
 		id: "trap-crop-without-removal", title: "Trap crop without removal", severity: Warning, evidence: data.Good,
@@ -104,14 +107,14 @@ var rules = []rule{
 	},
 	{
 		id: "bloom-from-elsewhere", title: "Bloom not known here", severity: Note, evidence: data.None, sources: []string{"hopkins-1918"},
-		practice: "that his law does not hold across continents is our reading: he found it within one", find: bloomFromElsewhere,
+		practice: "that his law does not hold across continents is our reading: he found it within one", ofSite: true, find: bloomFromElsewhere,
 	},
 	{
-		id: "no-place", title: "No place", severity: Note, evidence: data.Low, sources: []string{"hopkins-1918"}, find: noPlace,
+		id: "no-place", title: "No place", severity: Note, evidence: data.Low, sources: []string{"hopkins-1918"}, ofSite: true, find: noPlace,
 	},
 	{
 		id: "no-frost-dates", title: "No frost dates", severity: Note, evidence: data.None,
-		practice: "Common practice, no source", find: noFrostDates,
+		practice: "Common practice, no source", ofSite: true, find: noFrostDates,
 	},
 	{
 		// The last one, for what the rules before it could not work out.
@@ -123,44 +126,69 @@ var rules = []rule{
 // A view is what rules look at.
 type view struct {
 	*Assessment
-	good, habitats []*facts
-	beds           []*facts // as Assessment.Beds
-	ground         *ground
-	overlap        func(x, y *facts) float64
-	outside        func(x *facts) float64
-	faults         func() []fault
-	units          length.System
+	*Assessor
+	rule  *rule    // that looks
+	beds  []*facts // as Assessment.Beds
+	units length.System
 }
 
-// findings asks every rule. Graver findings come first, then the order of the rules, then that of the plan.
-func (a *Assessor) findings(out *Assessment, good, beds, habitats []*facts) []Finding {
-	v := &view{Assessment: out, good: good, beds: beds, habitats: habitats, ground: a.ground, overlap: a.overlap,
-		outside: a.outside, faults: func() []fault { return a.faults }}
+// findings asks every rule, or where nothing changed that it looks at takes what it found the last time. Graver findings come
+// first, then the order of the rules, then that of the plan. sameSite tells whether habitat, ground and place are those of the
+// last round.
+func (a *Assessor) findings(out *Assessment, sameSite bool) []Finding {
+	v := &view{Assessment: out, Assessor: a, beds: a.now.beds}
 	if out.Plan.Units == plan.US {
 		v.units = length.US
 	}
-	var all []Finding
-	for i := range rules {
-		r := &rules[i]
-		for _, f := range r.find(v) {
-			f.Rule, f.Key = r.id, strings.TrimSpace(r.id+" "+f.Key)
-			if f.Severity == "" {
-				f.Severity = r.severity
-			}
-			if f.Title == "" {
-				f.Title = r.title
-			}
-			if f.Source == "" {
-				f.Source = v.cite(r.sources, r.practice)
-			}
-			if f.Evidence == "" {
-				f.Evidence = r.evidence
-			}
-			all = append(all, f)
-		}
+	m := &a.memory
+	now := siteSaid{units: v.units, beds: len(v.beds) > 0, region: RegionOf(out.Plan.Place)}
+	sameSite = sameSite && m.site.found != nil && m.site.units == now.units && m.site.beds == now.beds && m.site.region == now.region
+	if sameSite {
+		now.found = m.site.found
+	} else {
+		now.found = make([][]Finding, len(rules))
 	}
+	m.site = now
+	all := m.room[:0]
+	for i := range rules {
+		v.rule = &rules[i]
+		found := now.found[i]
+		if !v.rule.ofSite || !sameSite {
+			found = v.rule.find(v)
+			for k := range found {
+				v.fill(&found[k])
+			}
+		}
+		if v.rule.ofSite {
+			now.found[i] = found
+		}
+		all = append(all, found...)
+	}
+	m.room = all
+	m.forget(a.round)
 	slices.SortStableFunc(all, func(x, y Finding) int { return x.Severity.Gravity() - y.Severity.Gravity() })
-	return all
+	return slices.Clone(all)
+}
+
+// fill puts what the rule says of all its findings into one.
+func (v *view) fill(f *Finding) {
+	r := v.rule
+	if f.Rule != "" {
+		return // remembered
+	}
+	f.Rule, f.Key = r.id, strings.TrimSpace(r.id+" "+f.Key)
+	if f.Severity == "" {
+		f.Severity = r.severity
+	}
+	if f.Title == "" {
+		f.Title = r.title
+	}
+	if f.Source == "" {
+		f.Source = v.cite(r.sources, r.practice)
+	}
+	if f.Evidence == "" {
+		f.Evidence = r.evidence
+	}
 }
 
 // Severities are all severities, gravest first.
