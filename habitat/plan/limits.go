@@ -84,6 +84,9 @@ func checkJSON(data []byte) ([]byte, error) {
 	if len(bytes.TrimSpace(data)) == 0 {
 		return nil, &ReadError{What: "it is empty", Mend: "open another copy"}
 	}
+	if first := bytes.TrimLeft(data, " \t\r\n")[0]; first != '{' && first != '[' {
+		return nil, &ReadError{What: "this is neither a plan nor GeoJSON", Mend: "open a file that Hedgereach or a mapping program saved"}
+	}
 	if !utf8.Valid(data) {
 		i := 0
 		for i < len(data) {

@@ -185,6 +185,15 @@ func TestTheOutlineCountsWhereItsCentreLineDisagrees(t *testing.T) {
 	}
 }
 
+func TestOtherFilesAreCalledWhatTheyAreNot(t *testing.T) {
+	for _, text := range []string{"Dear all,\nhere is the plan", "\x89PNG\r\n\x1a\n", "42", "PK\x03\x04"} {
+		_, err := Read(strings.NewReader(text), "other.hedgereach")
+		if err == nil || !strings.Contains(err.Error(), "neither a plan nor GeoJSON") {
+			t.Errorf("%q: %v", text, err)
+		}
+	}
+}
+
 func TestBadFilesAreRefusedInOneLine(t *testing.T) {
 	for file, want := range map[string]string{
 		"truncated.hedgereach":             "line 7, column 41: the file breaks off here; get a whole copy of it",
