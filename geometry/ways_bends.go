@@ -67,26 +67,53 @@ func (b *bend) passes(p orb.Point) bool {
 	return !(u > limit && v < -limit || u < -limit && v > limit)
 }
 
-// reckon works out how far on it is from every bend, by Dijkstra's algorithm (Numerische Mathematik 1, 1959, doi
-// 10.1007/BF01386390) from all sites at once. Sight is tested only when a leg comes up as the shortest one left, and pieces of
-// sites are looked up ever farther away, so that a bend asks only for those nearer than its way is long.
+// reckon works out how far on it is from every bend. Most bends see the nearest site: nothing is shorter than that. For those in
+// the shadow of an obstacle it goes on by Dijkstra's algorithm (Numerische Mathematik 1, 1959, doi 10.1007/BF01386390) from all
+// others at once. Sight is tested only when a leg comes up as the shortest one left, and pieces of sites are looked up ever
+// farther away, so that a bend asks only for those nearer than its way is long.
 func (w *Ways) reckon() {
 	w.reckoned.Do(func() {
-		searches := make([]legSearch, len(w.bends))
+		var shadowed []shadow
+		var lit []int32
+		for i := range w.bends {
+			b := &w.bends[i]
+			s := shadow{bend: int32(i), legs: legSearch{w: w, at: b.at}}
+			l, ok := s.legs.next()
+			if !ok {
+				continue
+			}
+			foot := l.piece.nearest(b.at[0], b.at[1])
+			switch {
+			case !w.clear(b.at, foot):
+				shadowed = append(shadowed, s)
+			case b.passes(foot): // else no shortest way bends here
+				b.metres, b.next = l.metres, goal{piece: l.piece}
+				lit = append(lit, int32(i))
+			}
+		}
 		var open legHeap
-		straight := func(i int32) {
-			if l, ok := searches[i].next(); ok {
-				l.bend = i
+		straight := func(s *shadow) {
+			if l, ok := s.legs.next(); ok {
+				l.bend = s.bend
 				heap.Push(&open, l)
 			}
 		}
-		for i := range w.bends {
-			searches[i] = legSearch{w: w, at: w.bends[i].at}
-			straight(int32(i))
+		around := func(s *shadow) {
+			if l, ok := w.by(s, lit); ok {
+				s.tried, s.begun = l, true
+				heap.Push(&open, l)
+			}
+		}
+		index := make(map[int32]*shadow, len(shadowed))
+		for i := range shadowed {
+			s := &shadowed[i]
+			index[s.bend] = s
+			straight(s)
+			around(s)
 		}
 		for len(open) > 0 {
 			l := heap.Pop(&open).(leg)
-			b := &w.bends[l.bend]
+			b, s := &w.bends[l.bend], index[l.bend]
 			if b.metres < math.Inf(1) {
 				continue
 			}
@@ -95,20 +122,44 @@ func (w *Ways) reckon() {
 				to = w.bends[l.via].goal(l.via)
 			}
 			if foot := to.foot(b.at); !b.passes(foot) || !w.clear(b.at, foot) {
-				if l.piece != nil {
-					straight(l.bend)
+				switch {
+				case l.piece != nil:
+					straight(s)
+				case l == s.tried:
+					around(s)
 				}
 				continue
 			}
 			b.metres, b.next = l.metres, to
-			for i := range w.bends {
-				c := &w.bends[i]
+			for i := range shadowed {
+				c := &w.bends[shadowed[i].bend]
 				if math.IsInf(c.metres, 1) && b.passes(c.at) && c.passes(b.at) {
-					heap.Push(&open, leg{metres: b.metres + distance(b.at, c.at), bend: int32(i), via: l.bend})
+					heap.Push(&open, leg{metres: b.metres + distance(b.at, c.at), bend: shadowed[i].bend, via: l.bend})
 				}
 			}
 		}
 	})
+}
+
+// A shadow is a bend that does not see the site nearest to it.
+type shadow struct {
+	bend  int32
+	legs  legSearch
+	tried leg // the last of those by way of lit bends, once begun
+	begun bool
+}
+
+// by is the shortest leg by way of one of the bends that comes after the last one tried.
+func (w *Ways) by(s *shadow, lit []int32) (next leg, ok bool) {
+	c := &w.bends[s.bend]
+	for _, i := range lit {
+		b := &w.bends[i]
+		l := leg{metres: b.metres + distance(b.at, c.at), bend: s.bend, via: i}
+		if (!s.begun || compareLegs(l, s.tried) > 0) && (!ok || compareLegs(l, next) < 0) && b.passes(c.at) && c.passes(b.at) {
+			next, ok = l, true
+		}
+	}
+	return next, ok
 }
 
 // A leg is the first of a way from a point or a bend, straight to a piece of a site or (piece nil) by way of another bend.
