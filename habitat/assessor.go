@@ -63,12 +63,15 @@ type Assessor struct {
 	byGuild   []*serving // in catalogue order; nil for guilds without a range
 	sets      []*serving // refuges and byGuild, each once
 	slots     int        // given to beds so far
-	slotsLeft [][]*measured
+	setsLeft  []*serving // that are no more
+	spareSets []*serving
+	room      []*facts
 	work      []int32 // beds to be put together anew
 
 	meadow       meadow
-	spare        []*patch // room for the next round's
-	pieces       int      // made so far
+	spare        []*patch   // room for the next round's
+	pieces       int        // made so far
+	links        [3][]int32 // of habitats that overlap
 	habitatPairs pairs
 	bedPairs     pairs
 
@@ -198,7 +201,7 @@ func (a *Assessor) forget(live int) {
 	for i, s := range a.sets {
 		was[i], s.beds = s.beds, nil
 	}
-	a.slots, a.slotsLeft = 0, nil
+	a.slots, a.setsLeft = 0, nil
 	for _, x := range a.facts {
 		if x.bed == nil {
 			continue
@@ -319,8 +322,8 @@ func (a *Assessor) setUp(beds []*facts) {
 	if !slices.Equal(a.obstacles.all(), obstacles) {
 		a.obstacles = newCrowd(obstacles)
 	}
-	var sets []*serving // of this plan
-	var members []*facts
+	sets := a.spareSets[:0] // of this plan
+	members := a.room[:0]
 	set := func(old *serving, bit int, obstacles *crowd) *serving {
 		members = members[:0]
 		for _, x := range a.servers {
@@ -334,7 +337,7 @@ func (a *Assessor) setUp(beds []*facts) {
 			}
 		}
 		if old == nil || old.obstacles != obstacles || !slices.Equal(old.members, members) {
-			old = a.newServing(slices.Clone(members), obstacles, old, beds)
+			old = a.newServing(members, obstacles, old, beds)
 		}
 		sets = append(sets, old)
 		return old
@@ -351,10 +354,10 @@ func (a *Assessor) setUp(beds []*facts) {
 	}
 	for _, s := range a.sets {
 		if !slices.Contains(sets, s) {
-			a.slotsLeft = append(a.slotsLeft, s.beds)
+			a.setsLeft = append(a.setsLeft, s)
 		}
 	}
-	a.sets = sets
+	a.sets, a.spareSets, a.room = sets, a.sets, members
 }
 
 // measureBeds answers all beds: the last round's Bed where nothing of it changed. patches are the last round's; reached tells

@@ -9,6 +9,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"hedgereach/data/season"
+	"hedgereach/geometry"
 	"hedgereach/habitat/plan"
 )
 
@@ -62,29 +63,63 @@ func BenchmarkAssess(b *testing.B) {
 	}
 }
 
-// BenchmarkDrag is the engine's work in one step of a drag: a hedge or a bed is a little farther on.
+// behindWalls is the market garden with a building or a pond to every fifty beds, between the rows.
+func behindWalls(beds, habitats int) *plan.Plan {
+	p := market(beds, habitats)
+	for i := 20; i < beds; i += 50 {
+		r := p.Features[1+i].Geometry.(orb.Polygon)[0]
+		at := orb.Point{r[3][0] + 3*(r[3][0]-r[0][0])/4, r[3][1] + 3*(r[3][1]-r[0][1])/4} // beyond the bed's far side
+		f := plan.NewFeature(plan.Building, "Shed", geometry.Rotate(box(at[0], at[1], at[0]+6, at[1]+3), at, 11))
+		if i%100 == 20 {
+			f = plan.NewFeature(plan.Pond, "Pond", geometry.Disc(orb.Point{at[0] + 3, at[1] + 3}, 2.5))
+		}
+		p.Features = append(p.Features, f)
+	}
+	return p
+}
+
+// BenchmarkDrag is the engine's work in one step of a drag: a thing is a little farther on. The plans of the steps are made
+// beforehand. Bytes are what a step leaves behind, the new Assessment among it.
 func BenchmarkDrag(b *testing.B) {
 	c := catalogue(b)
-	for _, n := range []int{210, 700} {
-		p := market(n, n*3/7)
-		for _, what := range []struct {
-			name string
-			i    int
-		}{{"bed", n / 2}, {"habitat", n + 1 + n/5}} {
-			b.Run(fmt.Sprintf("%s_of_%d", what.name, len(p.Features)), func(b *testing.B) {
-				a := NewAssessor(c, Options{RangesM: []float64{50}})
-				a.Assess(p)
-				step := 0
-				b.ReportAllocs()
-				for b.Loop() {
-					step++
-					q := p.Clone()
-					f := q.Features[what.i].Clone()
-					f.Geometry = move(f.Geometry, 0.1*float64(step%40), 0.05*float64(step%40))
-					q.Features[what.i] = f
-					a.Assess(q)
-				}
-			})
+	open := market(700, 300)
+	open.Features = open.Features[1:] // without a boundary the ground is the hull of all features
+	outermost, north := 0, math.Inf(-1)
+	for i, f := range open.Features {
+		if y := f.Geometry.Bound().Max[1]; y > north {
+			outermost, north = i, y
 		}
+	}
+	walled := behindWalls(700, 300)
+	for _, d := range []struct {
+		name string
+		plan *plan.Plan
+		i    int
+	}{
+		{"bed_of_301", market(210, 90), 105}, {"habitat_of_301", market(210, 90), 211 + 42},
+		{"bed_of_1001", market(700, 300), 350}, {"habitat_of_1001", market(700, 300), 701 + 140},
+		{"no_boundary/bed_of_1000", open, 349}, {"no_boundary/habitat_of_1000", open, 700 + 140}, {"no_boundary/outermost_of_1000", open, outermost},
+		{"walls/bed_of_1015", walled, 350}, {"walls/habitat_of_1015", walled, 701 + 140}, {"walls/building_of_1015", walled, 1001 + 3},
+	} {
+		b.Run(d.name, func(b *testing.B) {
+			var steps [40]*plan.Plan
+			for k := range steps {
+				q := d.plan.Clone()
+				f := q.Features[d.i].Clone()
+				f.Geometry = move(f.Geometry, 0.1*float64(k), 0.05*float64(k))
+				q.Features[d.i] = f
+				steps[k] = q
+			}
+			a := NewAssessor(c, Options{RangesM: []float64{50}})
+			a.Assess(d.plan)
+			step := 0
+			b.ReportAllocs()
+			for b.Loop() {
+				// A feature met before is known: a drag always brings new ones.
+				clear(a.facts)
+				a.Assess(steps[step%len(steps)])
+				step++
+			}
+		})
 	}
 }

@@ -136,7 +136,7 @@ func notMeasured(v *view) []Finding {
 		}
 	}
 	return []Finding{{Features: ids, Message: fmt.Sprintf("The program could not work out %s (%s); it counts as nothing in the measures.",
-		strings.Join(what, "; "), names(features)),
+		strings.Join(what, "; "), namesOf(features)),
 		Mend: "Move a corner a little, and report the fault with the plan's file."}}
 }
 

@@ -11,6 +11,12 @@ import (
 )
 
 func bloomGap(v *view) (found []Finding) {
+	var ids []string
+	for _, x := range v.now.habitats {
+		if len(x.feature.Plants) > 0 {
+			ids = append(ids, x.feature.ID)
+		}
+	}
 	for _, run := range runs(v.Site.BloomGaps) {
 		first, last := run[0], run[len(run)-1]
 		least, most := math.MaxInt, 0
@@ -27,11 +33,7 @@ func bloomGap(v *view) (found []Finding) {
 		w := season.Window{From: first.First(), To: last.Last()}
 		fd := Finding{Key: first.String(), Message: fmt.Sprintf("From %s to %s %s here; fewer than %s in flower is a gap.", w.From.Label(),
 			w.To.Label(), counted, number(speciesInFlower))}
-		for _, x := range v.now.habitats {
-			if len(x.feature.Plants) > 0 {
-				fd.Features = append(fd.Features, x.feature.ID)
-			}
-		}
+		fd.Features = ids
 		fd.Mend = "Plants in flower then would close it."
 		if names := v.wouldFlower(run); len(names) > 0 {
 			fd.Mend = "Plants that flower then: " + join(names) + "."

@@ -60,29 +60,34 @@ func (b *Bed) statuses(of guildSet) (standing [4]guildSet) {
 
 // A shortfall is beds that stand alike with some guilds: one finding.
 type shortfall struct {
-	guilds []int // by their place in the catalogue
-	beds   []int // by their place in Assessment.Beds
-	served bool  // whether anything serves the guilds at all
-	asked  int   // to how many beds the guild matters, of one of short range
+	guilds guildSet
+	beds   []int32 // by their place in Assessment.Beds
+	served bool    // whether anything serves the guilds at all
+	asked  int     // to how many beds the guild matters, of one of short range
 }
 
 // shortfalls gathers the beds that have the status with a guild to which they matter, of short-range guilds or of the others.
 // Guilds that fail the very same beds share a finding, so that there are never more than there are guilds.
-func (v *view) shortfalls(s Status, short bool) (all []shortfall) {
+//
+// The list holds until the next one is asked for.
+func (v *view) shortfalls(s Status, short bool) []shortfall {
+	m := &v.memory
+	all, room := m.shortfalls[:0], m.ints[:0]
+	defer func() { m.shortfalls, m.ints = all, room }()
 	for j, g := range v.Catalogue.Guilds {
 		if !g.HasRange() || g.Pollinator || (g.TypicalM <= shortRangeM) != short {
 			continue
 		}
-		var beds []int
-		asked := 0
+		from, asked := len(room), 0
 		for i, x := range v.beds {
 			if x.bed.standing[s].has(j) {
-				beds = append(beds, i)
+				room = append(room, int32(i))
 			}
 			if short && x.bed.relevant.has(j) {
 				asked++
 			}
 		}
+		beds := room[from:len(room):len(room)]
 		if len(beds) == 0 {
 			continue
 		}
@@ -90,27 +95,32 @@ func (v *view) shortfalls(s Status, short bool) (all []shortfall) {
 		served := first.Link != nil || first.Straight != nil
 		k := slices.IndexFunc(all, func(f shortfall) bool { return f.served == served && slices.Equal(f.beds, beds) })
 		if k >= 0 && !short {
-			all[k].guilds = append(all[k].guilds, j)
+			all[k].guilds |= 1 << j
+			room = room[:from]
 			continue
 		}
-		all = append(all, shortfall{[]int{j}, beds, served, asked})
+		all = append(all, shortfall{1 << j, beds, served, asked})
 	}
 	return all
 }
 
-// finding has what all findings about a shortfall share. A guild stands in one of a rule's findings only.
-func (v *view) finding(f shortfall) (fd Finding, guilds []*GuildReach, features []*plan.Feature) {
-	for _, j := range f.guilds {
-		guilds = append(guilds, &v.Beds[f.beds[0]].Guilds[j])
-		fd.Guilds = append(fd.Guilds, v.Catalogue.Guilds[j].ID)
-	}
-	fd.Key = fd.Guilds[0]
-	for _, i := range f.beds {
-		features = append(features, v.Beds[i].Feature)
+// finding has what all findings about a shortfall share.
+func (v *view) finding(f shortfall) (fd Finding, guilds []*GuildReach) {
+	for j, g := range v.Catalogue.Guilds {
+		if f.guilds.has(j) {
+			guilds = append(guilds, &v.Beds[f.beds[0]].Guilds[j])
+			fd.Guilds = append(fd.Guilds, g.ID)
+		}
 	}
 	fd.Features = v.ids(f.beds)
 	fd.Source, fd.Evidence = v.rangeSources(guilds), weakest(guilds)
-	return fd, guilds, features
+	fd.Key = fd.Guilds[0]
+	return fd, guilds
+}
+
+// names lists the beds of a shortfall, few enough to read.
+func (f *shortfall) names(v *view) string {
+	return names(len(f.beds), func(i int) *plan.Feature { return v.Beds[f.beds[i]].Feature })
 }
 
 // worst is the bed that lacks most, by a measure of how much it lacks with a guild; of the guilds that share the finding the one
@@ -119,8 +129,8 @@ func (v *view) worst(f shortfall, lacks func(*GuildReach) float64) (bed *Bed, gu
 	most := math.Inf(-1)
 	for _, i := range f.beds {
 		var best *GuildReach
-		for _, j := range f.guilds {
-			if r := &v.Beds[i].Guilds[j]; best == nil || lacks(r) < lacks(best) {
+		for j := range v.Beds[i].Guilds {
+			if r := &v.Beds[i].Guilds[j]; f.guilds.has(j) && (best == nil || lacks(r) < lacks(best)) {
 				best = r
 			}
 		}
@@ -156,27 +166,27 @@ func bedBeyondRange(v *view) (found []Finding) {
 			found = append(found, fd)
 			continue
 		}
-		fd, guilds, beds := v.finding(f)
+		fd, guilds := v.finding(f)
 		bed, guild := v.worst(f, lacksNearest)
 		of, it, ends := v.guildsWithRange(guilds), "it", "its far end"
-		if len(beds) == 1 {
+		if len(f.beds) == 1 {
 			fd.Message = fmt.Sprintf("%s lies beyond the typical range of %s: ", bed.Feature.Title(), of)
 		} else {
-			fd.Message = fmt.Sprintf("%s beds lie beyond the typical range of %s: %s", capital(number(len(beds))), of, names(beds))
+			fd.Message = fmt.Sprintf("%s beds lie beyond the typical range of %s: %s", capital(number(len(f.beds))), of, f.names(v))
 			it, ends = "them", "their far ends"
 		}
 		enemies := InText(guild.Guild.Name)
 		l := guild.Link
 		switch {
-		case l == nil && len(beds) == 1 && f.served:
+		case l == nil && len(f.beds) == 1 && f.served:
 			fd.Message += "buildings or ponds bar every way to it."
 		case l == nil && f.served:
 			fd.Message += fmt.Sprintf("; buildings or ponds bar every way to %s.", bed.Feature.Title())
-		case l == nil && len(beds) == 1:
+		case l == nil && len(f.beds) == 1:
 			fd.Message += "nothing here shelters or feeds them."
 		case l == nil:
 			fd.Message += "; nothing here shelters or feeds them."
-		case len(beds) == 1:
+		case len(f.beds) == 1:
 			fd.Message += fmt.Sprintf("%s, the nearest refuge of %s, is %s away.", l.Nearest.Title(), enemies, v.length(l.NearestM))
 		default:
 			fd.Message += fmt.Sprintf(". %s lies farthest off, %s from %s, the nearest refuge of %s.", bed.Feature.Title(),
@@ -199,22 +209,22 @@ func bedPartly(v *view) (found []Finding) {
 			found = append(found, fd)
 			continue
 		}
-		fd, guilds, beds := v.finding(f)
+		fd, guilds := v.finding(f)
 		bed, guild := v.worst(f, lacksFarthest)
 		l, of := guild.Link, v.guildsWithRange(guilds)
 		far := ""
 		if !math.IsInf(l.FarthestM, 1) {
 			far = fmt.Sprintf("farthest point is %s from %s", v.length(l.FarthestM), l.Farthest.Title())
 		}
-		if len(beds) == 1 {
+		if len(f.beds) == 1 {
 			fd.Message = fmt.Sprintf("%s is only partly in the typical range of %s", bed.Feature.Title(), of)
 			if far != "" {
 				fd.Message += ": its " + far
 			}
 			fd.Mend = "Habitat nearer to its far end would bring the rest into reach."
 		} else {
-			fd.Message = fmt.Sprintf("%s beds are only partly in the typical range of %s: %s", capital(number(len(beds))), of,
-				names(beds))
+			fd.Message = fmt.Sprintf("%s beds are only partly in the typical range of %s: %s", capital(number(len(f.beds))), of,
+				f.names(v))
 			if far != "" {
 				fd.Message += fmt.Sprintf(". %s reaches out most: its %s", bed.Feature.Title(), far)
 			}
@@ -234,10 +244,10 @@ func bedBeyondShort(v *view) (found []Finding) {
 			found = append(found, fd)
 			continue
 		}
-		fd, guilds, beds := v.finding(f)
+		fd, guilds := v.finding(f)
 		g := guilds[0].Guild
 		fd.Message = fmt.Sprintf("%s work within %s of food and shelter: %d of the %d beds where they matter %s beyond.", g.Name,
-			v.reach(g.TypicalM), len(beds), f.asked, plural(len(beds), "lies", "lie"))
+			v.reach(g.TypicalM), len(f.beds), f.asked, plural(len(f.beds), "lies", "lie"))
 		fd.Mend = fmt.Sprintf("Flowers in the beds, or strips no more than %s apart, would bring them into reach.",
 			v.reach(2*g.TypicalM))
 		if _, guild := v.worst(f, lacksNearest); guild.Link != nil {

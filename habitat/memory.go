@@ -16,6 +16,9 @@ type memory struct {
 	short []shortSaid
 	room  []Finding // for putting findings together
 
+	shortfalls []shortfall // room for them, and for the beds in them
+	ints       []int32
+
 	barriers *crowd
 	barring  []*facts        // room for them
 	crossed  []*plan.Feature // beds that are reached across barriers
@@ -34,7 +37,7 @@ type siteSaid struct {
 // shortSaid is what was said of a shortfall.
 type shortSaid struct {
 	rule   *rule
-	guilds []int
+	guilds guildSet
 	beds   []*Bed
 	asked  int
 	units  length.System
@@ -46,7 +49,7 @@ type shortSaid struct {
 func (v *view) again(f shortfall) (Finding, bool) {
 	for i := range v.memory.short {
 		s := &v.memory.short[i]
-		if s.rule != v.rule || s.asked != f.asked || s.units != v.units || len(s.beds) != len(f.beds) || !slices.Equal(s.guilds, f.guilds) {
+		if s.rule != v.rule || s.asked != f.asked || s.units != v.units || len(s.beds) != len(f.beds) || s.guilds != f.guilds {
 			continue
 		}
 		same := true
@@ -64,7 +67,7 @@ func (v *view) again(f shortfall) (Finding, bool) {
 // remember keeps what is said of a shortfall, filled in.
 func (v *view) remember(f shortfall, fd Finding) Finding {
 	v.fill(&fd)
-	s := shortSaid{rule: v.rule, guilds: slices.Clone(f.guilds), asked: f.asked, units: v.units, found: fd, round: v.round}
+	s := shortSaid{rule: v.rule, guilds: f.guilds, asked: f.asked, units: v.units, found: fd, round: v.round}
 	m := &v.memory
 	i := slices.IndexFunc(m.short, func(was shortSaid) bool { return was.round != v.round && was.rule == v.rule })
 	if i < 0 {
@@ -80,7 +83,7 @@ func (v *view) remember(f shortfall, fd Finding) Finding {
 }
 
 // ids lists the ids of beds; the list of a finding in which they were the same serves again.
-func (v *view) ids(beds []int) []string {
+func (v *view) ids(beds []int32) []string {
 	for i := range v.memory.short {
 		was := v.memory.short[i].found.Features
 		same := len(was) == len(beds)

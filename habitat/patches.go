@@ -143,11 +143,12 @@ func (a *Assessor) overlapping(habitats []*facts, visit func(members []*facts)) 
 	for i, x := range habitats {
 		x.nth = i
 	}
-	// root leads to the first habitat of a group, next to the one after.
-	root, next := make([]int32, len(habitats)), make([]int32, len(habitats))
-	for i := range root {
-		root[i], next[i] = int32(i), -1
+	// root leads to the first habitat of a group, next to the one after, last from the first to the last.
+	root, next, last := a.links[0][:0], a.links[1][:0], a.links[2][:0]
+	for i := range int32(len(habitats)) {
+		root, next, last = append(root, i), append(next, -1), append(last, i)
 	}
+	a.links = [3][]int32{root, next, last}
 	find := func(i int32) int32 {
 		for root[i] != i {
 			root[i] = root[root[i]]
@@ -162,9 +163,7 @@ func (a *Assessor) overlapping(habitats []*facts, visit func(members []*facts)) 
 			root[max(i, j)] = min(i, j)
 		}
 	}
-	last := make([]int32, len(habitats))
 	for i := range last {
-		last[i] = int32(i)
 		if r := find(int32(i)); r != int32(i) {
 			next[last[r]], last[r] = int32(i), int32(i)
 		}

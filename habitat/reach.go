@@ -35,6 +35,7 @@ type measured struct {
 	straight  *Link       // where the way on foot is longer than the straight line
 	way       []orb.Point // on foot from the deepest point, where straight is given
 	fractions []fraction
+	mean      mean // of link
 }
 
 type fraction struct{ rangeM, within float64 }
@@ -45,7 +46,8 @@ const mostPatched = 4
 // newServing indexes members. What an older set measured of beds is taken over where no changed member can have touched it.
 // Where members change places in the plan, nothing is taken over: of refuges equally near the first in the plan is named.
 func (a *Assessor) newServing(members []*facts, obstacles *crowd, old *serving, beds []*facts) *serving {
-	s := &serving{course: &course{obstacles: obstacles}, members: members, beds: a.bedSlots()}
+	s := a.recycled()
+	s.course, s.members = &course{obstacles: obstacles}, append(s.members, members...)
 	s.sites, s.patched = old.patch(members)
 	if s.sites == nil {
 		shapes := make([]orb.Geometry, len(members))
@@ -71,17 +73,16 @@ func (a *Assessor) newServing(members []*facts, obstacles *crowd, old *serving, 
 	return s
 }
 
-// bedSlots is room for what is measured of every bed, from a set that is no more if there is one.
-func (a *Assessor) bedSlots() []*measured {
-	for n := len(a.slotsLeft); n > 0; n-- {
-		room := a.slotsLeft[n-1]
-		a.slotsLeft = a.slotsLeft[:n-1]
-		if cap(room) >= a.slots {
-			clear(room[:a.slots])
-			return room[:a.slots]
-		}
+// recycled is a set without anything in it, with the room of one that is no more where there is such.
+func (a *Assessor) recycled() *serving {
+	if n := len(a.setsLeft); n > 0 {
+		s := a.setsLeft[n-1]
+		a.setsLeft = a.setsLeft[:n-1]
+		s.members = s.members[:0]
+		s.beds = append(s.beds[:0], make([]*measured, a.slots)...)
+		return s
 	}
-	return make([]*measured, a.slots, a.slots+a.slots/4)
+	return &serving{beds: make([]*measured, a.slots)}
 }
 
 // patch is the older set's index with one member replaced, if that is all that changed; else nil.
@@ -148,7 +149,8 @@ func (s *serving) measure(beds []*facts, slots int) {
 // measureBed measures in straight lines, and on foot where an obstacle lies near enough to stand in one.
 func (s *serving) measureBed(bed *facts) *measured {
 	m := &measured{link: s.link(s.sites.Nearest(bed.shape), s.sites.Farthest(bed.shape))}
-	m.link.mean = &mean{along: s.course, bed: bed}
+	m.mean.along, m.mean.bed = s.course, bed
+	m.link.mean = &m.mean
 	if !s.obstacles.any(bed.bound, m.link.FarthestM, func(*facts) bool { return true }) {
 		return m // no obstacle can stand in a straight line from the bed
 	}
@@ -159,8 +161,9 @@ func (s *serving) measureBed(bed *facts) *measured {
 		return m
 	}
 	straight := m.link
+	straight.mean = &mean{along: s.course, bed: bed}
 	m.straight, m.link = &straight, foot
-	m.link.mean = &mean{along: s.course, bed: bed, onFoot: true}
+	m.link.mean, m.mean.onFoot = &m.mean, true
 	if foot.Farthest == nil { // part of the bed cannot be reached; show it as the crow flies
 		m.link.Farthest, m.link.FarthestFrom, m.link.FarthestTo = straight.Farthest, straight.FarthestFrom, straight.FarthestTo
 	} else {

@@ -25,24 +25,28 @@ const mostNames = 6
 
 // isOrAre is "Bed 1 is" or "Bed 1 and Bed 2 are", few enough to read.
 func isOrAre(features []*plan.Feature) string {
-	return names(features) + plural(len(features), " is", " are")
+	return namesOf(features) + plural(len(features), " is", " are")
 }
 
 // liesOrLie is "Bed 1 lies" or "Bed 1 and Bed 2 lie".
 func liesOrLie(features []*plan.Feature) string {
-	return names(features) + plural(len(features), " lies", " lie")
+	return namesOf(features) + plural(len(features), " lies", " lie")
 }
 
-// names lists features, few enough to read.
-func names(features []*plan.Feature) string {
+// names lists n features, few enough to read.
+func names(n int, feature func(i int) *plan.Feature) string {
 	var list []string
-	for _, f := range features[:min(len(features), mostNames+1)] {
-		list = append(list, f.Title())
+	for i := range min(n, mostNames+1) {
+		list = append(list, feature(i).Title())
 	}
-	if len(features) > mostNames {
-		list = append(list[:mostNames-1], fmt.Sprintf("%d more", len(features)-mostNames+1))
+	if n > mostNames {
+		list = append(list[:mostNames-1], fmt.Sprintf("%d more", n-mostNames+1))
 	}
 	return join(list)
+}
+
+func namesOf(features []*plan.Feature) string {
+	return names(len(features), func(i int) *plan.Feature { return features[i] })
 }
 
 // guildsWithRange names guilds with their typical ranges, those with the same range together: "ground beetles and rove
