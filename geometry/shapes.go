@@ -25,11 +25,50 @@ func Hull(shapes ...orb.Geometry) orb.Polygon {
 			}
 		})
 	}
-	hull := convexHull(all)
+	hull := convexHull(dropInner(all))
 	if len(hull) < 3 {
 		return nil
 	}
 	return orb.Polygon{append(orb.Ring(hull), hull[0])}
+}
+
+// dropInner drops points that lie within the eight-sided hull of the outermost ones, and so are no corners of the hull of all
+// (Akl and Toussaint, Information Processing Letters 7, 1978): sorting the rest costs less. It reuses its argument.
+func dropInner(points []orb.Point) []orb.Point {
+	const few = 64
+	if len(points) < few {
+		return points
+	}
+	var outer [8]orb.Point // the farthest east, north-east, north …
+	ways := [8]orb.Point{{1, 0}, {1, 1}, {0, 1}, {-1, 1}, {-1, 0}, {-1, -1}, {0, -1}, {1, -1}}
+	for k, w := range ways {
+		most := math.Inf(-1)
+		for _, p := range points {
+			if d := w[0]*p[0] + w[1]*p[1]; d > most {
+				most, outer[k] = d, p
+			}
+		}
+	}
+	size := distance(outer[0], outer[4]) + distance(outer[2], outer[6])
+	for _, p := range outer {
+		size = max(size, math.Abs(p[0]), math.Abs(p[1]))
+	}
+	margin := 1e-12 * size * size // well over what rounding can do to a cross product
+	kept := points[:0]
+	for _, p := range points {
+		inner := true
+		for k, a := range outer {
+			b := outer[(k+1)%8]
+			if a != b && !(cross(a, b, p) > margin) {
+				inner = false
+				break
+			}
+		}
+		if !inner {
+			kept = append(kept, p)
+		}
+	}
+	return kept
 }
 
 // Disc is a regular polygon that stands for a circle: as many corners as keep it within 1 cm (at least 24, at most 128), its

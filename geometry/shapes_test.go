@@ -4,6 +4,8 @@ import (
 	"context"
 	"errors"
 	"math"
+	"math/rand"
+	"slices"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -276,5 +278,34 @@ func TestNoSites(t *testing.T) {
 	}
 	if a := s.AreaWithin(bed, math.Inf(1)); a != 16 {
 		t.Errorf("%v m² within any range", a)
+	}
+}
+
+// Points dropped beforehand make no difference to the hull: against that of all points.
+func TestHullOfManyPoints(t *testing.T) {
+	rng := rand.New(rand.NewSource(3))
+	for range 300 {
+		points := make([]orb.Point, 64+rng.Intn(300))
+		far := []float64{0, 0, 5e6}[rng.Intn(3)]
+		step := []float64{0, 0.5, 2}[rng.Intn(3)] // on a grid many lie in one line
+		for i := range points {
+			p := orb.Point{10 * rng.NormFloat64(), 10 * rng.NormFloat64()}
+			if step > 0 {
+				p = orb.Point{step * math.Round(p[0]/step), step * math.Round(p[1]/step)}
+			}
+			points[i] = orb.Point{p[0] + far, p[1] - far}
+		}
+		want := convexHull(slices.Clone(points))
+		got := Hull(orb.MultiPoint(points))
+		if !slices.Equal(want, got[0][:len(got[0])-1]) {
+			t.Fatalf("hull of %v: %v, want %v", points, got, want)
+		}
+	}
+	line := make(orb.MultiPoint, 100)
+	for i := range line {
+		line[i] = orb.Point{float64(i), 2 * float64(i)}
+	}
+	if h := Hull(line); h != nil {
+		t.Errorf("hull of a line: %v", h)
 	}
 }

@@ -97,7 +97,8 @@ type record struct {
 	slot     int // its place in every serving set
 	near     near
 	cover    [season.HalfMonths]Cover
-	covered  int // the round in which cover was last known to hold
+	covered  int  // the round in which cover was last known to hold
+	moved    bool // the ground near it is another than in the last round
 	last     *Bed
 	asked    int // Assessor.asked when last was made
 	measured []*measured
@@ -367,11 +368,14 @@ func (a *Assessor) measureBeds(patches []*patch, reached bool) []*Bed {
 	was.habitats, was.patches = a.was.habitats, patches
 	a.meadow.ground, a.meadow.calendar, a.meadow.radius, a.meadow.habitats = a.ground, a.calendar, a.options.CoverRadiusM, a.now.habitats
 	changed := a.meadow.changeSince(&was)
+	if changed.ground {
+		each(len(beds), func(i int) { beds[i].bed.moved = beds[i].bed.near.settle(beds[i], &a.meadow) })
+	}
 	a.work = a.work[:0]
 	around := 0
 	for i, x := range beds {
 		r := x.bed
-		old := r.covered != a.round-1 || changed.touches(x.bound, a.meadow.radius)
+		old := r.covered != a.round-1 || changed.touches(x.bound, a.meadow.radius) || changed.ground && r.moved
 		if old {
 			r.covered = 0
 			around++

@@ -87,14 +87,16 @@ type meadow struct {
 // bloomChange is what changed of habitat since the last round: where a bed's cover must be summed up anew.
 type bloomChange struct {
 	all    bool
+	ground bool // the site is another
 	bounds []orb.Bound
 }
 
 // changeSince finds what changed since another round. Sums are made in plan order, so where that changed they are all made anew.
 func (m *meadow) changeSince(was *meadow) (c bloomChange) {
-	if was.ground != m.ground || was.calendar != m.calendar || was.radius != m.radius {
+	if was.calendar != m.calendar || was.radius != m.radius {
 		return bloomChange{all: true}
 	}
+	c.ground = was.ground != m.ground
 	p, ordered := difference(was.patches, m.patches, func(p *patch) *patch { return p })
 	h, orderedToo := difference(was.habitats, m.habitats, itself)
 	if !ordered || !orderedToo {
@@ -151,15 +153,7 @@ var coverWorks = sync.Pool{New: func() any { return new(coverWork) }}
 // bedCover is the flowering cover of the ground within the radius of a bed, clipped to the site.
 func (m *meadow) bedCover(bed *facts, plants int) [season.HalfMonths]Cover {
 	n := &bed.bed.near
-	if n.sites == nil {
-		n.sites = geometry.NewSites([]orb.Geometry{bed.shape})
-	}
-	if n.radius != m.radius {
-		*n = near{sites: n.sites, radius: m.radius}
-	}
-	if n.ground != m.ground {
-		n.ground, n.area = m.ground, n.groundWithin(bed, m.ground)
-	}
+	n.settle(bed, m)
 	w := coverWorks.Get().(*coverWork)
 	defer coverWorks.Put(w)
 	w.pieces = w.pieces[:0]
@@ -192,6 +186,22 @@ func (m *meadow) bedCover(bed *facts, plants int) [season.HalfMonths]Cover {
 	}
 	n.pieces = append(n.pieces[:0], w.pieces...)
 	return sum.of(n.area, w.count)
+}
+
+// settle brings the ground within the radius up to date, and tells whether it is more or less than it was.
+func (n *near) settle(bed *facts, m *meadow) (changed bool) {
+	if n.sites == nil {
+		n.sites = geometry.NewSites([]orb.Geometry{bed.shape})
+	}
+	if n.radius != m.radius {
+		*n = near{sites: n.sites, radius: m.radius}
+	}
+	if n.ground == m.ground {
+		return false
+	}
+	was := n.area
+	n.ground, n.area = m.ground, n.groundWithin(bed, m.ground)
+	return n.area != was
 }
 
 // groundWithin is the area of the site within the radius. Where the site holds all that the radius can reach, its outline does
