@@ -37,25 +37,10 @@ const ground = `{"format": "hedgereach plan", "version": 1, "name": "Trial groun
 // TestGarden draws three beds and a hedgerow with the mouse, drags the hedgerow and sees the beds' standing change, undoes it,
 // saves, opens again and writes the plot map, all in the real window.
 func TestGarden(t *testing.T) {
-	if testing.Short() {
-		t.Skip("the real window takes half a minute")
-	}
-	for _, tool := range []string{"Xvfb", "xdotool", "import"} {
-		if _, err := exec.LookPath(tool); err != nil {
-			t.Skipf("no %s on this machine: the real window is not driven", tool)
-		}
-	}
-	dir := t.TempDir()
-	bin := build(t, dir)
-	file := filepath.Join(dir, "trial.hedgereach")
-	if err := os.WriteFile(file, []byte(ground), 0o644); err != nil {
-		t.Fatal(err)
-	}
-	ctx, cancel := context.WithTimeout(t.Context(), 5*time.Minute)
-	defer cancel()
-	r := robot{t, open(ctx, t, bin, file)}
+	r, file := start(t)
 	defer func() { r.w.Close() }()
-
+	bin, ctx := r.bin, r.ctx
+	dir := filepath.Dir(file)
 	r.do(r.w.Key("r"))
 	r.do(r.w.Drag(300, 300, 500, 340))
 	r.do(r.w.Drag(300, 380, 500, 420))
@@ -147,6 +132,49 @@ func TestGarden(t *testing.T) {
 				t.Errorf("the plot map does not say %q", want)
 			}
 		}
+	}
+}
+
+// TestSketch lays a small garden out from a dimensioned sketch, by typing its measures: a bed of 10 m by 1.2 m, six of them with
+// paths of 0.5 m, and a flower strip of 8 m. The saved plan agrees with the sketch to the millimetre.
+func TestSketch(t *testing.T) {
+	r, file := start(t)
+	defer func() { r.w.Close() }()
+	r.do(r.w.Key("r"))
+	r.do(r.w.Click(300, 600))
+	r.do(r.w.Move(420, 580))
+	r.do(r.w.Type("10 x 1.2"))
+	r.do(r.w.Key("Return", "ctrl+b"))
+	r.w.Wait(500 * time.Millisecond)
+	r.do(r.w.Type("6"))
+	r.do(r.w.Key("Return"))
+	r.w.Wait(500 * time.Millisecond)
+	r.do(r.w.Key("Escape", "s"))
+	r.do(r.w.Click(600, 600))
+	r.do(r.w.Move(700, 600))
+	r.do(r.w.Type("8 m"))
+	r.do(r.w.Key("Return", "Return", "Escape"))
+	r.waitTitle("Trial ground", true)
+	r.do(r.w.Key("ctrl+s"))
+	r.waitTitle("Trial ground", false)
+
+	p := read(t, file)
+	if len(p.Features) != 8 {
+		r.keep("sketch.png")
+		t.Fatalf("%d features, want the boundary, six beds and a strip", len(p.Features))
+	}
+	at := p.Features[1].Geometry.Bound().Min
+	for i, f := range p.Features[1:7] {
+		b := f.Geometry.Bound()
+		y := at[1] + 1.7*float64(i)
+		for _, d := range []float64{b.Min[0] - at[0], b.Min[1] - y, b.Max[0] - at[0] - 10, b.Max[1] - y - 1.2} {
+			if math.Abs(d) > 0.001 {
+				t.Errorf("%s lies in %v: %v m off the sketch", f.Name, b, d)
+			}
+		}
+	}
+	if l := p.Features[7].Line; len(l) != 2 || math.Abs(l[1][0]-l[0][0]-8) > 0.001 || math.Abs(l[1][1]-l[0][1]) > 0.001 {
+		t.Errorf("the strip runs %v, want 8 m to the east", l)
 	}
 }
 
@@ -258,8 +286,32 @@ func standing(t *testing.T, bin, file string) string {
 
 // A robot drives a window and fails the test where it cannot.
 type robot struct {
-	t *testing.T
-	w *Window
+	t   *testing.T
+	ctx context.Context // of the whole test
+	bin string
+	w   *Window
+}
+
+// start builds the program and opens it on bare ground, in a file of its own. It skips where there is no screen or compiler.
+func start(t *testing.T) (*robot, string) {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("the real window takes half a minute")
+	}
+	for _, tool := range []string{"Xvfb", "xdotool", "import"} {
+		if _, err := exec.LookPath(tool); err != nil {
+			t.Skipf("no %s on this machine: the real window is not driven", tool)
+		}
+	}
+	dir := t.TempDir()
+	bin := build(t, dir)
+	file := filepath.Join(dir, "trial.hedgereach")
+	if err := os.WriteFile(file, []byte(ground), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	ctx, cancel := context.WithTimeout(t.Context(), 5*time.Minute)
+	t.Cleanup(cancel)
+	return &robot{t, ctx, bin, open(ctx, t, bin, file)}, file
 }
 
 func (r *robot) do(err error) {

@@ -4,8 +4,8 @@ import (
 	"fmt"
 
 	"github.com/google/uuid"
-	"github.com/paulmach/orb"
 
+	"hedgereach/app/arrange"
 	"hedgereach/app/board/tool"
 	"hedgereach/habitat/plan"
 )
@@ -82,10 +82,9 @@ func (w *Window) add(step string, fs []*plan.Feature) {
 	p := w.session.Committed().Clone()
 	var ids []string
 	for _, f := range fs {
-		c := f.Clone()
+		c := arrange.Moved(f, besideM, -besideM)
 		c.ID = uuid.NewString()
 		c.Name = tool.CopyName(p, c.Name)
-		shift(c, besideM, -besideM)
 		p.Features = append(p.Features, c)
 		ids = append(ids, c.ID)
 	}
@@ -98,33 +97,4 @@ func (w *Window) add(step string, fs []*plan.Feature) {
 		return
 	}
 	w.session.Select(ids...)
-}
-
-// shift moves everything that says where a feature lies.
-func shift(f *plan.Feature, dx, dy float64) {
-	move := func(p orb.Point) orb.Point { return orb.Point{p[0] + dx, p[1] + dy} }
-	ring := func(ps []orb.Point) {
-		for i := range ps {
-			ps[i] = move(ps[i])
-		}
-	}
-	switch g := f.Geometry.(type) {
-	case orb.Point:
-		f.Geometry = move(g)
-	case orb.Polygon:
-		for _, r := range g {
-			ring(r)
-		}
-	case orb.MultiPolygon:
-		for _, p := range g {
-			for _, r := range p {
-				ring(r)
-			}
-		}
-	}
-	ring(f.Line)
-	if f.Centre != nil {
-		c := move(*f.Centre)
-		f.Centre = &c
-	}
 }

@@ -50,6 +50,7 @@ func (w *Window) keyLines() []keyLine {
 		keyLine{"Escape", "give up the gesture, then the selection"},
 		keyLine{"Arrows", "move what is selected by a step"},
 		keyLine{"Delete", "take off what is selected"},
+		keyLine{"Ctrl+B", "a row or block of beds like the one selected"},
 		keyLine{"Shift", "add to the selection; keep to straight directions"},
 		keyLine{"Ctrl", "hold off snapping"},
 		keyLine{"Wheel", "nearer and farther, at the pointer"},

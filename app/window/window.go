@@ -199,10 +199,14 @@ func title(d *document.Document) string {
 }
 
 // put shows a dialog, which Escape closes.
-func (w *Window) put(d dialog.Dialog) {
+func (w *Window) put(d dialog.Dialog) { w.putThen(d, func() {}) }
+
+// putThen shows a dialog as put does, and does something once it is closed.
+func (w *Window) putThen(d dialog.Dialog, then func()) {
 	w.open = append(w.open, d)
 	d.SetOnClosed(func() {
 		w.open = slices.DeleteFunc(w.open, func(x dialog.Dialog) bool { return x == d })
+		then()
 	})
 	d.Show()
 }
