@@ -223,7 +223,7 @@ func (s *Sites) around(c *scratch, corners []orb.Point, limit float64) []*piece 
 	for _, v := range corners {
 		bound = max(bound, p.dist2(v[0], v[1]))
 	}
-	bound = min(math.Sqrt(bound), limit) * (1 + 1e-12)
+	bound = max(min(math.Sqrt(bound), limit)*(1+1e-12), touching) // so that all that touch are found
 	lo, hi := boxOf(corners)
 	from := len(c.near)
 	c.near = s.gather(c.near, lo, hi, bound)

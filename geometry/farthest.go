@@ -53,6 +53,11 @@ func (s *Sites) Farthest(g orb.Geometry) Span {
 		c.points, c.near = c.points[:0], c.near[:0]
 		c.farCell(corners, s.around(c, corners, math.Inf(1)))
 	}
+	return c.farthest(s)
+}
+
+// farthest is what the search found.
+func (c *scratch) farthest(s *Sites) Span {
 	at := c.far.at
 	c.far.sites = nil
 	p, d2 := s.nearestTo(at[0], at[1])

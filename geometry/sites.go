@@ -272,32 +272,49 @@ func (s *Sites) Nearest(g orb.Geometry) Span {
 	defer scratches.Put(c)
 	c.cut.reset()
 	c.cut.add(g, s.origin)
-	span, d2 := nowhere, math.Inf(1)
+	closest := nearSearch{span: nowhere, d2: math.Inf(1)}
 	for k := range c.cut.ends {
 		corners := c.cut.piece(k)
-		c.cell.edges = appendEdges(c.cell.edges[:0], corners)
-		c.cell.box(corners)
 		// The piece nearest to one corner bounds the search.
 		_, limit := s.nearestTo(corners[0][0], corners[0][1])
-		c.near = s.gather(c.near[:0], c.cell.min, c.cell.max, math.Sqrt(min(limit, d2))*(1+1e-12))
-		for _, p := range c.near {
-			if boxDist2(p.min, p.max, c.cell.min, c.cell.max) > d2 || d2 == 0 && int(p.site) >= span.Site {
-				continue
-			}
-			d, from, to := between(&c.cell, p)
-			if d < touching*touching {
-				d = 0
-			}
-			if d < d2 || d == d2 && int(p.site) < span.Site {
-				d2 = d
-				span = Span{Metres: math.Sqrt(d), Site: int(p.site), From: from, To: to}
-			}
+		lo, hi := boxOf(corners)
+		within := max(math.Sqrt(min(limit, closest.d2))*(1+1e-12), touching) // so that all that touch are compared
+		c.near = s.gather(c.near[:0], lo, hi, within)
+		closest.search(c, corners, c.near)
+	}
+	return closest.found(s)
+}
+
+// nearSearch is the state of a search for the site nearest to a shape.
+type nearSearch struct {
+	span Span
+	d2   float64
+}
+
+// search looks through pieces near a convex cell, in the order of their sites.
+func (n *nearSearch) search(c *scratch, corners []orb.Point, near []*piece) {
+	c.cell.edges = appendEdges(c.cell.edges[:0], corners)
+	c.cell.box(corners)
+	for _, p := range near {
+		if boxDist2(p.min, p.max, c.cell.min, c.cell.max) > n.d2 || n.d2 == 0 && int(p.site) >= n.span.Site {
+			continue
+		}
+		d, from, to := between(&c.cell, p)
+		if d < touching*touching {
+			d = 0
+		}
+		if d < n.d2 || d == n.d2 && int(p.site) < n.span.Site {
+			n.d2 = d
+			n.span = Span{Metres: math.Sqrt(d), Site: int(p.site), From: from, To: to}
 		}
 	}
-	if span.Site >= 0 {
-		span.From, span.To = s.home(span.From), s.home(span.To)
+}
+
+func (n *nearSearch) found(s *Sites) Span {
+	if n.span.Site >= 0 {
+		n.span.From, n.span.To = s.home(n.span.From), s.home(n.span.To)
 	}
-	return span
+	return n.span
 }
 
 // home moves a point from the set's own coordinates to the caller's.
