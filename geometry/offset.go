@@ -222,7 +222,7 @@ func (s *Sites) strokes(r float64) []stroke {
 			for _, part := range w.parts {
 				all = append(all, stroke{from: a.at(part.from), to: a.at(part.to), arc: a, part: part})
 			}
-		})
+		}, nil)
 	}
 	return all
 }

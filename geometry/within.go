@@ -136,7 +136,8 @@ func (c *scratch) areaReached(corners []orb.Point, near []*piece, r float64) flo
 	}
 	for i, p := range near {
 		p.outer(func(side edge) { c.keepSide(side, i, near, radius, &sum, o) },
-			func(corner arc) { c.keepArc(corner, i, near, radius, &sum, o) })
+			func(corner arc) { c.keepArc(corner, i, near, radius, &sum, o) },
+			func(x, y, nx, ny float64) bool { return c.cell.reaches(x, y, nx, ny, r) })
 	}
 	area := whole + sum.area
 	size := distance(c.cell.min, c.cell.max)
@@ -150,9 +151,24 @@ func (c *scratch) areaReached(corners []orb.Point, near []*piece, r float64) flo
 	return max(0, min(area, whole))
 }
 
+// reaches tells whether the piece may come as far as the arc of radius r about (x, y) between the outward unit vectors of two
+// sides that add up to (nx, ny): false only if not. All of the arc is at least r·cos(half its sweep) out in that direction, and
+// the two vectors add up to twice that cosine.
+func (p *piece) reaches(x, y, nx, ny, r float64) bool {
+	const slack = 1e-6
+	least := r*(nx*nx+ny*ny)/2 - slack
+	for i := range p.edges {
+		if e := &p.edges[i]; (e.ax-x)*nx+(e.ay-y)*ny >= least {
+			return true
+		}
+	}
+	return false
+}
+
 // outer visits the sides of a piece and the arcs about its corners, arc before side, anticlockwise, all of them still on the
-// piece itself: the arcs have no radius yet.
-func (p *piece) outer(side func(edge), corner func(arc)) {
+// piece itself: the arcs have no radius yet. Arcs between sides that are not wanted, by the corner and the sum of the sides' outward
+// unit vectors, are left out; nil wants them all.
+func (p *piece) outer(side func(edge), corner func(arc), wanted func(x, y, nx, ny float64) bool) {
 	first := p.edges[0]
 	if len(p.edges) == 1 {
 		start := math.Atan2(first.ny, first.nx)
@@ -169,6 +185,11 @@ func (p *piece) outer(side func(edge), corner func(arc)) {
 	}
 	before := p.edges[len(p.edges)-1]
 	for _, e := range p.edges {
+		if wanted != nil && !wanted(e.ax, e.ay, before.nx+e.nx, before.ny+e.ny) {
+			side(e)
+			before = e
+			continue
+		}
 		if turn := math.Atan2(before.nx*e.ny-before.ny*e.nx, before.nx*e.nx+before.ny*e.ny); turn > 0 {
 			corner(arc{cx: e.ax, cy: e.ay, start: math.Atan2(before.ny, before.nx), sweep: turn})
 		}
