@@ -37,6 +37,11 @@ type Document struct {
 // New is an unsaved document.
 func New(p *plan.Plan) *Document { return &Document{plan: p, saved: p} }
 
+// Recovered is a document of work that was never saved, of a file or, with "", of none. It counts as changed.
+func Recovered(p *plan.Plan, path string) *Document {
+	return &Document{plan: p, path: path, from: path}
+}
+
 // Open reads a plan file, GeoJSON or points. Only a plan file, by content and by name, becomes the document's Path: anything else
 // is read in, and saving it asks for a name, so that a survey file is not overwritten by a plan.
 func Open(path string) (*Document, error) {

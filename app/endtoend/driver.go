@@ -82,6 +82,10 @@ func Start(ctx context.Context, width, height int, bin string, args ...string) (
 	if err != nil {
 		return nil, err
 	}
+	return startIn(ctx, home, width, height, bin, args...)
+}
+
+func startIn(ctx context.Context, home string, width, height int, bin string, args ...string) (*Window, error) {
 	w := &Window{home: home, exited: make(chan struct{})}
 	if err := w.startScreen(ctx, width, height); err != nil {
 		w.Close()
@@ -262,6 +266,20 @@ func (w *Window) Running() bool {
 
 // Output is what the program printed so far. Call it after Close for all of it.
 func (w *Window) Output() string { return w.output.String() }
+
+// Kill ends the program as a crash or a power cut would, and the screen with it. The program's home stays: hand it to Again.
+func (w *Window) Kill() {
+	_ = w.program.Process.Kill()
+	<-w.exited
+	_ = w.screen.Process.Kill()
+	_ = w.screen.Wait()
+	w.program, w.screen = nil, nil
+}
+
+// Again starts the program on a new screen with the home of one that was killed.
+func (w *Window) Again(ctx context.Context, width, height int, bin string, args ...string) (*Window, error) {
+	return startIn(ctx, w.home, width, height, bin, args...)
+}
 
 // Close ends the program and the screen and removes the program's home.
 func (w *Window) Close() {

@@ -178,6 +178,30 @@ func TestSketch(t *testing.T) {
 	}
 }
 
+// TestKilledAtWork draws a bed, kills the program before anything is saved, and takes the work up again at the next start.
+func TestKilledAtWork(t *testing.T) {
+	r, file := start(t)
+	r.do(r.w.Key("r"))
+	r.do(r.w.Drag(300, 300, 500, 340))
+	r.waitTitle("Trial ground", true)
+	r.w.Wait(time.Second) // no more than a second of work may be lost
+	r.w.Kill()
+	again, err := r.w.Again(r.ctx, width, height, r.bin, file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r.w = again
+	defer func() { r.w.Close() }()
+	r.waitTitle("Trial ground", false)
+	r.do(r.w.Key("space")) // Recover has the focus
+	r.waitTitle("Trial ground", true)
+	r.do(r.w.Key("ctrl+s"))
+	r.waitTitle("Trial ground", false)
+	if n := len(read(t, file).Features); n != 2 {
+		t.Errorf("%d features are saved, want the boundary and the bed", n)
+	}
+}
+
 // TestBadFile opens a plan with a fault from the command line: one line, exit 1, no window.
 func TestBadFile(t *testing.T) {
 	if testing.Short() {

@@ -179,6 +179,7 @@ func (w *Window) leave(then func()) {
 // quit ends the program once the open plan may be left. The toolkit's own quit asks nothing, so every way out comes here.
 func (w *Window) quit() {
 	w.leave(func() {
+		w.giveUp()
 		w.window.SetCloseIntercept(nil)
 		w.app.Quit()
 	})

@@ -18,6 +18,7 @@ import (
 	"hedgereach/app/document"
 	"hedgereach/app/fields"
 	"hedgereach/app/panes"
+	"hedgereach/app/recovery"
 	"hedgereach/app/session"
 	"hedgereach/app/skin"
 	"hedgereach/app/strip"
@@ -44,7 +45,8 @@ type Window struct {
 	panes  []fyne.CanvasObject
 	status *widget.Label
 	menu   menu
-	open   []dialog.Dialog // dialogs that Escape closes, the last one in front
+	keeper *recovery.Keeper // of the recovery copy; nil where none is kept
+	open   []dialog.Dialog  // dialogs that Escape closes, the last one in front
 }
 
 // Display tells why no window can be shown here; nil where one can.
@@ -84,6 +86,12 @@ func show(a fyne.App, d *document.Document) error {
 	w := New(a, session.New(c, d), fyne.Do)
 	w.window.Show()
 	w.board.Fit()
+	folder, err := recovery.Folder()
+	if err != nil {
+		w.say(err.Error())
+	} else {
+		w.guard(folder, fyne.Do)
+	}
 	w.tellNotes()
 	return nil
 }
@@ -120,7 +128,10 @@ func New(a fyne.App, s *session.Session, dispatch func(func())) *Window {
 	w.window.SetMaster()
 	w.window.Resize(fyne.NewSize(float32(a.Preferences().FloatWithFallback(widthKey, 1360)),
 		float32(a.Preferences().FloatWithFallback(heightKey, 860))))
-	a.Lifecycle().SetOnStopped(w.keepSize)
+	a.Lifecycle().SetOnStopped(func() {
+		w.keepSize()
+		w.unguard()
+	})
 	s.Observe(w.hear)
 	w.tools.show(w.board.Tool())
 	w.showPane(0)
