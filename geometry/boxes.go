@@ -54,3 +54,29 @@ func (b *Boxes) Near(dst []int32, to orb.Bound, within float64) []int32 {
 	slices.Sort(dst[from:])
 	return dst
 }
+
+// Any tells whether any of the boxes is no farther than so many metres from another.
+func (b *Boxes) Any(to orb.Bound, within float64) bool {
+	if len(b.tree.nodes) == 0 {
+		return false
+	}
+	limit := within * within
+	var stack treeStack
+	stack[0] = int32(len(b.tree.nodes) - 1)
+	for top := 1; top > 0; {
+		top--
+		node := &b.tree.nodes[stack[top]]
+		if boxDist2(node.min, node.max, to.Min, to.Max) > limit {
+			continue
+		}
+		for i := node.first; i < node.first+int32(node.count); i++ {
+			if !node.leaf {
+				stack[top] = i
+				top++
+			} else if x := &b.boxes[i]; boxDist2(x.Min, x.Max, to.Min, to.Max) <= limit {
+				return true
+			}
+		}
+	}
+	return false
+}

@@ -30,7 +30,11 @@ func TestBoxesAgainstAPlainSearch(t *testing.T) {
 				want = append(want, int32(i))
 			}
 		}
-		got := NewBoxes(len(boxes), func(i int) orb.Bound { return boxes[i] }).Near([]int32{-1}, to, within)
+		b := NewBoxes(len(boxes), func(i int) orb.Bound { return boxes[i] })
+		got := b.Near([]int32{-1}, to, within)
+		if any := b.Any(to, within); any != (len(want) > 1) {
+			t.Fatalf("any near %v within %v: %v", to, within, any)
+		}
 		if !slices.Equal(got, want) {
 			t.Fatalf("near %v within %v: %v, want %v", to, within, got, want)
 		}

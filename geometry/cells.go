@@ -213,8 +213,10 @@ func (s *Sites) around(c *scratch, corners []orb.Point, limit float64) []*piece 
 	centre := middle(corners)
 	radius := 0.0
 	for _, v := range corners {
-		radius = max(radius, distance(centre, v))
+		dx, dy := v[0]-centre[0], v[1]-centre[1]
+		radius = max(radius, dx*dx+dy*dy)
 	}
+	radius = math.Sqrt(radius) * (1 + 1e-12)
 	p, _ := s.nearestTo(centre[0], centre[1])
 	if p == nil {
 		return nil
