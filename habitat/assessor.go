@@ -306,8 +306,8 @@ func (a *Assessor) serve(now *roster) (changed bool) {
 	if changed {
 		a.setUp(now.beds)
 	}
-	for _, s := range a.sets {
-		s.measure(now.beds, a.slots)
+	for k, s := range a.sets {
+		s.measure(now.beds, a.slots, a.sets[:k])
 	}
 	return changed
 }
@@ -392,7 +392,17 @@ func (a *Assessor) measureBeds(patches []*patch, reached bool) []*Bed {
 	}
 	a.meadow.find(around)
 	out := make([]*Bed, len(beds))
-	each(len(a.work), func(n int) { a.bed(beds[a.work[n]]) })
+	room, guilds := make([]Bed, len(a.work)), len(a.catalogue.Guilds)
+	var reach []GuildReach
+	if a.last == nil { // all at one go, which costs less than one by one
+		reach = make([]GuildReach, guilds*len(a.work))
+	}
+	each(len(a.work), func(n int) {
+		if reach != nil {
+			room[n].Guilds = reach[n*guilds : (n+1)*guilds : (n+1)*guilds]
+		}
+		a.bed(&room[n], beds[a.work[n]])
+	})
 	for i, x := range beds {
 		out[i] = x.bed.last
 	}
@@ -413,8 +423,8 @@ func (a *Assessor) reached(x *facts) bool {
 	return false
 }
 
-// bed puts together what was measured of a bed, in its record.
-func (a *Assessor) bed(x *facts) {
+// bed puts together what was measured of a bed, in b and its record.
+func (a *Assessor) bed(b *Bed, x *facts) {
 	r := x.bed
 	same := r.last != nil && r.asked == a.asked // what is in reach
 	if r.covered != a.round {
@@ -439,7 +449,7 @@ func (a *Assessor) bed(x *facts) {
 	if same && r.cover == r.last.Cover {
 		return
 	}
-	b := &Bed{Feature: x.feature, AreaM2: x.area, CoverRadiusM: a.options.CoverRadiusM, Cover: r.cover}
+	b.Feature, b.AreaM2, b.CoverRadiusM, b.Cover = x.feature, x.area, a.options.CoverRadiusM, r.cover
 	defer func() { r.last = b }()
 	if same {
 		b.Refuge, b.Reach, b.Guilds = r.last.Refuge, r.last.Reach, r.last.Guilds
@@ -455,7 +465,9 @@ func (a *Assessor) bed(x *facts) {
 		}
 		b.Reach = append(b.Reach, reach)
 	}
-	b.Guilds = make([]GuildReach, len(a.catalogue.Guilds))
+	if b.Guilds == nil {
+		b.Guilds = make([]GuildReach, len(a.catalogue.Guilds))
+	}
 	for i, g := range a.catalogue.Guilds {
 		b.Guilds[i].Guild = g
 		if !g.HasRange() {

@@ -80,8 +80,8 @@ type meadow struct {
 	patches  []*patch
 	habitats []*facts
 
-	// By their boxes; habitats that none of the site is part of are nowhere.
-	patchesNear, habitatsNear *finder
+	overlapped                  []*facts // of the habitats, those that overlap others and are patches only together with them
+	patchesNear, overlappedNear *finder
 }
 
 // bloomChange is what changed of habitat since the last round: where a bed's cover must be summed up anew.
@@ -118,10 +118,16 @@ func (c *bloomChange) touches(bed orb.Bound, radius float64) bool {
 // find makes the meadow ready for so many beds to be looked round.
 func (m *meadow) find(beds int) {
 	const plainly = 20_000 // looks at boxes that cost less than an index
+	m.overlapped = m.overlapped[:0]
+	for _, x := range m.habitats {
+		if x.onSite != nil && len(x.blooms) > 0 && !x.isAlone {
+			m.overlapped = append(m.overlapped, x)
+		}
+	}
 	m.patchesNear = newFinder(len(m.patches), func(i int) orb.Bound { return m.patches[i].bound })
-	m.habitatsNear = newFinder(len(m.habitats), func(i int) orb.Bound { return m.habitats[i].bound })
-	if beds*len(m.habitats) < plainly {
-		m.patchesNear.plain, m.habitatsNear.plain = true, true
+	m.overlappedNear = newFinder(len(m.overlapped), func(i int) orb.Bound { return m.overlapped[i].onSite.bound })
+	if beds*len(m.patches) < plainly {
+		m.patchesNear.plain, m.overlappedNear.plain = true, true
 	}
 }
 
@@ -167,20 +173,15 @@ func (m *meadow) bedCover(bed *facts, plants int) [season.HalfMonths]Cover {
 	w.ids = m.patchesNear.near(w.ids[:0], bed.bound, m.radius)
 	for _, i := range w.ids {
 		p := m.patches[i]
-		sum.add(p, w.within(n, p.piece, bed, &was))
+		m2 := w.within(n, p.piece, bed, &was)
+		sum.add(p, m2)
+		if m2 > 0 && p.of != nil {
+			w.count.add(p.of)
+		}
 	}
-	of, was := 0, 0
-	w.ids = m.habitatsNear.near(w.ids[:0], bed.bound, m.radius)
+	w.ids = m.overlappedNear.near(w.ids[:0], bed.bound, m.radius)
 	for _, i := range w.ids {
-		x := m.habitats[i]
-		if x.onSite == nil || len(x.blooms) == 0 || apart(x.onSite.bound, bed.bound) > m.radius {
-			continue
-		}
-		m2, known := lookUp(w.pieces, x.onSite, &of)
-		if !known { // overlaps others, and so is a part of patches
-			m2 = w.within(n, x.onSite, bed, &was)
-		}
-		if m2 > 0 {
+		if x := m.overlapped[i]; w.within(n, x.onSite, bed, &was) > 0 {
 			w.count.add(x)
 		}
 	}
@@ -212,7 +213,10 @@ func (n *near) groundWithin(bed *facts, g *ground) float64 {
 		return n.sites.AreaWithin(g.shape, n.radius)
 	}
 	if n.open == 0 {
-		n.open = n.sites.AreaWithin(reach, n.radius)
+		var convex bool
+		if n.open, convex = n.sites.AreaAround(n.radius); !convex {
+			n.open = n.sites.AreaWithin(reach, n.radius)
+		}
 	}
 	return n.open
 }

@@ -37,9 +37,10 @@ type facts struct {
 	outsideM2 float64 // of its ground off the ground outsideOf
 
 	// Of a habitat: how it counts in the flowering cover. See Assessor.patches.
-	alone *patch // that overlaps no other
-	group *group // that it is the first of
-	nth   int    // its place among the habitats of the round
+	alone   *patch // where it overlaps no other
+	isAlone bool   // it overlaps no other
+	group   *group // that it is the first of
+	nth     int    // its place among the habitats of the round
 
 	bed *record // of a bed: what is kept of its measures
 }
@@ -137,5 +138,6 @@ func apart(a, b orb.Bound) float64 {
 // spread is the largest distance between a point of box a and a point of box b: no two points that they hold lie farther
 // apart.
 func spread(a, b orb.Bound) float64 {
-	return math.Hypot(max(a.Max[0]-b.Min[0], b.Max[0]-a.Min[0]), max(a.Max[1]-b.Min[1], b.Max[1]-a.Min[1]))
+	dx, dy := max(a.Max[0]-b.Min[0], b.Max[0]-a.Min[0]), max(a.Max[1]-b.Min[1], b.Max[1]-a.Min[1])
+	return math.Sqrt(dx*dx + dy*dy)
 }

@@ -49,6 +49,23 @@ func (f *finder) near(dst []int32, to orb.Bound, within float64) []int32 {
 	return kept
 }
 
+// any tells whether the box of any of the things comes within so many metres of another.
+func (f *finder) any(to orb.Bound, within float64) bool {
+	if f == nil {
+		return false
+	}
+	if f.plain {
+		for i := range f.n {
+			if apart(f.box(i), to) <= within {
+				return true
+			}
+		}
+		return false
+	}
+	f.making.Do(func() { f.boxes = geometry.NewBoxes(f.n, f.box) })
+	return f.boxes.Any(to, within)
+}
+
 // newCrowd finds features.
 func newCrowd(list []*facts) *crowd {
 	return &crowd{list: list, finder: newFinder(len(list), func(i int) orb.Bound { return list[i].bound })}
@@ -66,20 +83,6 @@ func (c *crowd) all() []*facts {
 		return nil
 	}
 	return c.list
-}
-
-// any tells whether a feature whose box comes within so many metres of another has what is asked for.
-func (c *crowd) any(to orb.Bound, within float64, has func(*facts) bool) bool {
-	if c == nil {
-		return false
-	}
-	var room [64]int32
-	for _, i := range c.near(room[:0], to, within) {
-		if has(c.list[i]) {
-			return true
-		}
-	}
-	return false
 }
 
 // pairs are the features of a list whose boxes overlap, two by two, brought up to date as the list changes.

@@ -343,6 +343,7 @@ func contestedBarriers(v *view) []Finding {
 		return nil
 	}
 	crossed := m.spare[:0]
+	var room [64]int32
 	for j, b := range v.Beds {
 		l := b.Guilds[i].Link
 		if l == nil || l.NearestM == 0 || !v.beds[j].bed.relevant.has(i) || b.Guilds[i].Status == Beyond {
@@ -352,9 +353,11 @@ func contestedBarriers(v *view) []Finding {
 		line := boxAbout(l.NearestFrom, l.NearestTo)
 		if c.link != l || c.round != v.round-1 || slices.ContainsFunc(changed, func(box orb.Bound) bool { return apart(box, line) == 0 }) {
 			c.link = l
-			c.crossed = m.barriers.any(line, 0, func(x *facts) bool {
-				return x.feature != l.Nearest && x.crossedBy(l.NearestFrom, l.NearestTo)
-			})
+			c.crossed = false
+			for _, k := range m.barriers.near(room[:0], line, 0) {
+				x := m.barriers.list[k]
+				c.crossed = c.crossed || x.feature != l.Nearest && x.crossedBy(l.NearestFrom, l.NearestTo)
+			}
 		}
 		c.round = v.round
 		if c.crossed {

@@ -16,6 +16,7 @@ type patch struct {
 	*piece
 	share [season.HalfMonths]float64
 	dated *calendar
+	of    *facts // the habitat that it is all of, if one alone
 }
 
 // A group is habitats that overlap, with their patches and the ground that they cover, counted once. It holds while its members,
@@ -38,7 +39,11 @@ func (a *Assessor) patches(habitats []*facts) (all []*patch, area float64) {
 	all = a.spare[:0]
 	a.overlapping(habitats, func(members []*facts) {
 		x := members[0]
-		if len(members) > 1 {
+		x.isAlone = len(members) == 1
+		if !x.isAlone {
+			for _, y := range members {
+				y.isAlone = false
+			}
 			g := a.grouped(members)
 			all = append(all, g.patches...)
 			area += g.area
@@ -48,7 +53,7 @@ func (a *Assessor) patches(habitats []*facts) (all []*patch, area float64) {
 			return
 		}
 		if x.alone == nil || x.alone.piece != x.onSite || x.alone.dated != a.calendar {
-			x.alone = &patch{x.onSite, x.flowering, a.calendar}
+			x.alone = &patch{x.onSite, x.flowering, a.calendar, x}
 		}
 		all = append(all, x.alone)
 		area += x.onSite.area

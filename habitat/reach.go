@@ -119,18 +119,65 @@ func (s *serving) of(bed *facts) *measured {
 	return nil
 }
 
-// touched tells whether any of the changed sites may have had, or may get, a part in what was measured of a bed. Every point
-// of a bed has a site within the farthest distance, so a site that lies farther than that from the whole bed is the nearest
-// to none of its points. The bed's own extent is added, because the search for the farthest point sets out with all sites that
-// near and finds it to a micrometre only: with the very same sites it takes the very same steps.
+// touched tells whether any of the changed sites may have had, or may get, a part in what was measured of a bed.
 func touched(bed *facts, changed []*facts, farthestM float64) bool {
-	const slackM = 0.02 // more than a farthest point may be off
-	within := farthestM + math.Hypot(bed.bound.Max[0]-bed.bound.Min[0], bed.bound.Max[1]-bed.bound.Min[1]) + slackM
+	within := touchingM(bed, farthestM)
 	return slices.ContainsFunc(changed, func(x *facts) bool { return apart(bed.bound, x.bound) <= within })
 }
 
-// measure fills in the beds that are not known, on all cores.
-func (s *serving) measure(beds []*facts, slots int) {
+// touchingM is how near a site must lie to the box of a bed to have a part in what is measured of it. Every point of a bed has a
+// site within the farthest distance, so a site that lies farther than that from the whole bed is the nearest to none of its
+// points. The bed's own extent is added, because the search for the farthest point sets out with all sites that near and finds it
+// to a micrometre only: with the very same sites it takes the very same steps.
+func touchingM(bed *facts, farthestM float64) float64 {
+	const slackM = 0.02 // more than a farthest point may be off
+	w, h := bed.bound.Max[0]-bed.bound.Min[0], bed.bound.Max[1]-bed.bound.Min[1]
+	return farthestM + math.Sqrt(w*w+h*h) + slackM
+}
+
+// A sibling is another set that beds were measured against, with the members that only one of the two has: where none of those
+// is near a bed, what was measured against the one holds for the other.
+type sibling struct {
+	*serving
+	unshared *crowd
+}
+
+// siblings are the sets most like this one, where there are enough beds to be worth comparing sets.
+func (s *serving) siblings(sets []*serving, beds int) (all []sibling) {
+	const few, most = 200, 3
+	if beds < few {
+		return nil
+	}
+	for _, t := range sets {
+		if len(t.members) == 0 {
+			continue
+		}
+		unshared := newCrowd(unshared(s.members, t.members))
+		const plainly = 20_000 // looks at boxes that cost less than an index
+		unshared.plain = unshared.plain || beds*unshared.n < plainly
+		all = append(all, sibling{t, unshared})
+	}
+	slices.SortStableFunc(all, func(x, y sibling) int { return x.unshared.n - y.unshared.n })
+	return all[:min(most, len(all))]
+}
+
+// unshared lists what only one of two lists has, both in plan order.
+func unshared(a, b []*facts) (only []*facts) {
+	for len(a) > 0 && len(b) > 0 {
+		switch {
+		case a[0] == b[0]:
+			a, b = a[1:], b[1:]
+		case a[0].place < b[0].place:
+			only, a = append(only, a[0]), a[1:]
+		default:
+			only, b = append(only, b[0]), b[1:]
+		}
+	}
+	return append(append(only, a...), b...)
+}
+
+// measure fills in the beds that are not known, on all cores. sets are those that all beds are measured against already.
+func (s *serving) measure(beds []*facts, slots int, sets []*serving) {
 	if len(s.members) == 0 {
 		return
 	}
@@ -143,15 +190,37 @@ func (s *serving) measure(beds []*facts, slots int) {
 			fresh = append(fresh, bed)
 		}
 	}
-	each(len(fresh), func(i int) { s.beds[fresh[i].bed.slot] = s.measureBed(fresh[i]) })
+	if len(fresh) == 0 {
+		return
+	}
+	siblings := s.siblings(sets, len(fresh))
+	room := make([]measured, len(fresh)) // at one go, which costs less than one by one
+	each(len(fresh), func(i int) { s.beds[fresh[i].bed.slot] = s.measureBed(&room[i], fresh[i], siblings) })
 }
 
-// measureBed measures in straight lines, and on foot where an obstacle lies near enough to stand in one.
-func (s *serving) measureBed(bed *facts) *measured {
-	m := &measured{link: s.link(s.sites.Nearest(bed.shape), s.sites.Farthest(bed.shape))}
+// measureBed measures in straight lines, and on foot where an obstacle lies near enough to stand in one, into m; or answers what
+// was measured against a sibling.
+func (s *serving) measureBed(m *measured, bed *facts, siblings []sibling) *measured {
+	for _, t := range siblings {
+		was := t.of(bed)
+		if t.unshared.any(bed.bound, touchingM(bed, was.link.FarthestM)) {
+			continue
+		}
+		if t.obstacles == s.obstacles {
+			return was
+		}
+		m.link = was.link
+		if was.straight != nil {
+			m.link = *was.straight
+		}
+		break
+	}
+	if m.link.Nearest == nil {
+		m.link = s.link(s.sites.Reach(bed.shape))
+	}
 	m.mean.along, m.mean.bed = s.course, bed
 	m.link.mean = &m.mean
-	if !s.obstacles.any(bed.bound, m.link.FarthestM, func(*facts) bool { return true }) {
+	if s.obstacles == nil || !s.obstacles.any(bed.bound, m.link.FarthestM) {
 		return m // no obstacle can stand in a straight line from the bed
 	}
 	w := s.onFoot()
