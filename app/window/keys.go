@@ -26,6 +26,7 @@ func (w *Window) addKeys() {
 	c.SetOnTypedKey(key)
 	w.beds.Else(w.board.TypedRune, key)
 	w.findings.Else(w.board.TypedRune, key)
+	w.plants.Else(w.board.TypedRune, key)
 	w.strip.Chart().Rune = w.board.TypedRune
 	// Two habits for redo; and "Control and plus" is "equal" with Shift on most keyboards.
 	c.AddShortcut(ctrlShift(fyne.KeyZ), func(fyne.Shortcut) { w.act(w.session.Redo)() })
@@ -56,7 +57,7 @@ func (w *Window) keyLines() []keyLine {
 		keyLine{"Wheel", "nearer and farther, at the pointer"},
 		keyLine{"Middle button, or Space and drag", "move the paper"},
 		keyLine{"Ctrl+0", "the whole plan"},
-		keyLine{"Ctrl+1, 2, 3", "the panes: beds, findings, feature"},
+		keyLine{"Ctrl+1, 2, 3, 4", "the panes: beds, findings, feature, plants"},
 		keyLine{"Ctrl+Z; Ctrl+Y or Ctrl+Shift+Z", "undo (while drawing: the last corner); redo"},
 		keyLine{"Ctrl+S, Ctrl+O, Ctrl+P", "save, open, plot map"},
 		keyLine{"Season strip: Left, Right, Escape", "another half-month; the whole season"},

@@ -38,6 +38,7 @@ type Window struct {
 	beds     *panes.Beds
 	findings *panes.Findings
 	feature  *panes.Feature
+	plants   *panes.Plants
 
 	tools  *toolRow
 	ask    *askRow
@@ -114,6 +115,7 @@ func New(a fyne.App, s *session.Session, dispatch func(func())) *Window {
 	w.strip = strip.New(s)
 	w.beds, w.findings = panes.NewBeds(s, dispatch), panes.NewFindings(s, dispatch)
 	w.feature = panes.NewFeature(s, dispatch, w.reject)
+	w.plants = panes.NewPlants(s, dispatch, w.reject)
 	w.tools = newToolRow(w.board.Tools(), w.chooseTool, w.draw, w.widthField())
 	w.loadWidth()
 	w.ask = newAskRow(w.window, s, w.put, w.reject)
@@ -148,12 +150,12 @@ func (w *Window) keepSize() {
 // layout puts the ground in the middle, the largest; tools above, the season below, one pane beside.
 func (w *Window) layout() fyne.CanvasObject {
 	heads := container.New(sideBySide{})
-	for i, name := range []string{"Beds", "Findings", "Feature"} {
+	for i, name := range []string{"Beds", "Findings", "Feature", "Plants"} {
 		h := fields.NewWord(name, "", func() { w.showPane(i) })
 		w.views = append(w.views, h)
 		heads.Add(h)
 	}
-	w.panes = []fyne.CanvasObject{w.beds, w.findings, w.feature}
+	w.panes = []fyne.CanvasObject{w.beds, w.findings, w.feature, w.plants}
 	side := container.NewBorder(container.NewVBox(heads, widget.NewSeparator()), nil, nil, nil, container.NewStack(w.panes...))
 	ground := container.NewBorder(nil, w.strip, nil, nil, w.board)
 	split := container.NewHSplit(ground, side)
