@@ -8,8 +8,6 @@ require (
 	github.com/google/uuid v1.6.0
 	github.com/paulmach/orb v0.14.0
 	github.com/peterstace/simplefeatures v0.59.0
-	github.com/srwiley/rasterx v0.0.0-20220730225603-2ab79fcdd4ef
-	github.com/tidwall/rtree v1.10.0
 	golang.org/x/image v0.47.0
 	pgregory.net/rapid v1.3.0
 )
@@ -41,8 +39,8 @@ require (
 	github.com/rivo/uniseg v0.2.0 // indirect
 	github.com/rymdport/portal v0.4.2 // indirect
 	github.com/srwiley/oksvg v0.0.0-20221011165216-be6e8873101c // indirect
+	github.com/srwiley/rasterx v0.0.0-20220730225603-2ab79fcdd4ef // indirect
 	github.com/stretchr/testify v1.11.1 // indirect
-	github.com/tidwall/geoindex v1.7.0 // indirect
 	github.com/yuin/goldmark v1.7.8 // indirect
 	go.mongodb.org/mongo-driver/v2 v2.5.0 // indirect
 	golang.org/x/net v0.35.0 // indirect
