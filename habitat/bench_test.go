@@ -59,8 +59,17 @@ func BenchmarkAssess(b *testing.B) {
 			for b.Loop() {
 				Assess(p, c, Options{RangesM: []float64{10, 30, 60}})
 			}
+			b.ReportMetric(float64(b.Elapsed().Microseconds())/float64(b.N)/float64(n), "µs/bed")
 		})
 	}
+	// With 200 buildings and ponds that walkers go round.
+	p := behindWalls(10_000, 3000)
+	b.Run("10000_beds_behind_walls", func(b *testing.B) {
+		b.ReportAllocs()
+		for b.Loop() {
+			Assess(p, c, Options{RangesM: []float64{10, 30, 60}})
+		}
+	})
 }
 
 // behindWalls is the market garden with a building or a pond to every fifty beds, between the rows.

@@ -287,21 +287,6 @@ func (l *Link) MeanM() float64 {
 	return l.mean.measure()
 }
 
-// MeasureMeans works out the mean distances of all beds now, on all cores: for reports, which ask for every one.
-func (a *Assessment) MeasureMeans() {
-	each(len(a.Beds), func(i int) {
-		b := a.Beds[i]
-		if b.Refuge != nil {
-			b.Refuge.MeanM()
-		}
-		for j := range b.Guilds {
-			if l := b.Guilds[j].Link; l != nil {
-				l.MeanM()
-			}
-		}
-	})
-}
-
 func (s *serving) link(n, f geometry.Span) Link {
 	l := Link{NearestM: n.Metres, NearestFrom: n.From, NearestTo: n.To,
 		FarthestM: max(n.Metres, f.Metres), FarthestFrom: f.From, FarthestTo: f.To}

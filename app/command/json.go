@@ -1,11 +1,14 @@
 package command
 
 import (
+	"bytes"
 	"encoding/json"
 	"io"
 	"math"
+	"runtime"
 
 	"hedgereach/data/season"
+	"hedgereach/geometry/parallel"
 	"hedgereach/habitat"
 	"hedgereach/habitat/plan"
 )
@@ -13,10 +16,12 @@ import (
 // The report as JSON. Members may be added; those that are there keep their names and meanings. Lengths are metres to a
 // millimetre, areas m² to 0.001, fractions to a millionth.
 type (
-	report struct {
-		Plan           string        `json:"plan"`
-		Site           siteJSON      `json:"site"`
-		Beds           []bedJSON     `json:"beds"`
+	// A report is a head, the beds and a tail in one object.
+	headJSON struct {
+		Plan string   `json:"plan"`
+		Site siteJSON `json:"site"`
+	}
+	tailJSON struct {
 		Findings       []findingJSON `json:"findings"`
 		BloomEstimated bool          `json:"bloom_estimated"`
 	}
@@ -100,33 +105,86 @@ type (
 	}
 )
 
+// writeJSON writes the report. Of a large site the beds are by far the most of it, so they are written as they are made, some at
+// a time on all cores, and never held all at once.
 func writeJSON(w io.Writer, a *habitat.Assessment) error {
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", " ")
-	return e.Encode(newReport(a))
+	head, err := indented("", newHead(a))
+	if err != nil {
+		return err
+	}
+	tail, err := indented("", newTail(a))
+	if err != nil {
+		return err
+	}
+	out := &writer{w: w}
+	out.write(bytes.TrimSuffix(head, []byte("\n}")))
+	out.write([]byte(",\n \"beds\": ["))
+	const some = 256
+	for from := 0; from < len(a.Beds); from += some {
+		beds := a.Beds[from:min(from+some, len(a.Beds))]
+		texts, errs := make([][]byte, len(beds)), make([]error, len(beds))
+		parallel.Each(runtime.GOMAXPROCS(0), len(beds), func(i int) { texts[i], errs[i] = indented("  ", newBed(beds[i])) })
+		for i := range beds {
+			if errs[i] != nil {
+				return errs[i]
+			}
+			if from+i > 0 {
+				out.write([]byte(","))
+			}
+			out.write([]byte("\n  "))
+			out.write(texts[i])
+		}
+	}
+	if len(a.Beds) > 0 {
+		out.write([]byte("\n "))
+	}
+	out.write([]byte("],"))
+	out.write(bytes.TrimPrefix(tail, []byte("{")))
+	out.write([]byte("\n"))
+	return out.err
 }
 
-func newReport(a *habitat.Assessment) report {
-	a.MeasureMeans()
-	r := report{
+// A writer keeps the first error.
+type writer struct {
+	w   io.Writer
+	err error
+}
+
+func (w *writer) write(b []byte) {
+	if w.err == nil {
+		_, w.err = w.w.Write(b)
+	}
+}
+
+// indented is a value as JSON, its lines after the first behind the prefix.
+func indented(prefix string, v any) ([]byte, error) {
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false)
+	e.SetIndent(prefix, " ")
+	err := e.Encode(v)
+	return bytes.TrimSuffix(b.Bytes(), []byte("\n")), err
+}
+
+func newHead(a *habitat.Assessment) headJSON {
+	return headJSON{
 		Plan: a.Plan.Name,
 		Site: siteJSON{
 			AreaM2: milli(a.Site.AreaM2), Beds: a.Site.Beds, BedsM2: milli(a.Site.BedsM2), HabitatM2: milli(a.Site.HabitatM2),
 			FloweringCover: covers(&a.Site.Cover, 0), Season: halfMonths(a.Site.Season), BloomGaps: halfMonths(a.Site.BloomGaps),
 		},
-		Beds: make([]bedJSON, 0, len(a.Beds)), Findings: make([]findingJSON, 0, len(a.Findings)), BloomEstimated: a.BloomEstimated,
 	}
-	for _, b := range a.Beds {
-		r.Beds = append(r.Beds, newBed(b))
-	}
+}
+
+func newTail(a *habitat.Assessment) tailJSON {
+	t := tailJSON{Findings: make([]findingJSON, 0, len(a.Findings)), BloomEstimated: a.BloomEstimated}
 	for _, f := range a.Findings {
-		r.Findings = append(r.Findings, findingJSON{
+		t.Findings = append(t.Findings, findingJSON{
 			Rule: f.Rule, Severity: string(f.Severity), Features: orEmpty(f.Features), Guilds: orEmpty(f.Guilds),
 			Title: f.Title, Message: f.Message, Mend: f.Mend, Source: f.Source, Evidence: string(f.Evidence),
 		})
 	}
-	return r
+	return t
 }
 
 func newBed(b *habitat.Bed) bedJSON {

@@ -3,6 +3,7 @@ package command
 import (
 	"fmt"
 	"io"
+	"runtime"
 	"strings"
 	"text/tabwriter"
 	"unicode/utf8"
@@ -10,6 +11,7 @@ import (
 	"hedgereach/data"
 	"hedgereach/data/season"
 	"hedgereach/geometry/length"
+	"hedgereach/geometry/parallel"
 	"hedgereach/habitat"
 	"hedgereach/habitat/plan"
 )
@@ -92,6 +94,11 @@ func (t *texter) beds() {
 	for i := range known {
 		marks += " " + mark(i)
 	}
+	parallel.Each(runtime.GOMAXPROCS(0), len(t.a.Beds), func(i int) { // the means are worked out when first asked for
+		if l := t.a.Beds[i].Refuge; l != nil {
+			l.MeanM()
+		}
+	})
 	names, width := []string{"Bed"}, len("Bed")
 	fmt.Fprintln(tw, strings.Join(cells, "\t")+"\t"+marks+"\t")
 	for _, bed := range t.a.Beds {
