@@ -110,6 +110,11 @@ var rules = []rule{
 		practice: "that his law does not hold across continents is our reading: he found it within one", ofSite: true, find: bloomFromElsewhere,
 	},
 	{
+		id: "nothing-planted", title: "Nothing planted yet", severity: Note, evidence: data.Good, sources: []string{"landis-2000"},
+		practice: "that shelter and food are told apart is the source's; to say so of a plan on paper is our reading",
+		ofSite:   true, find: nothingPlanted,
+	},
+	{
 		id: "no-place", title: "No place", severity: Note, evidence: data.Low, sources: []string{"hopkins-1918"}, ofSite: true, find: noPlace,
 	},
 	{
