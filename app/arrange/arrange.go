@@ -1,5 +1,6 @@
-// Package arrange makes many features out of few: rows and blocks of equal beds. Each function takes a plan and answers a new
-// one; the old one is not changed. It knows no window.
+// Package arrange edits plans, whole features at a time: rows and blocks of equal beds, copies and mirror images, edges in
+// line, margins, cuts and joins. Each function takes a plan and answers a new one; the old one is not changed. It knows no
+// window.
 package arrange
 
 import (
@@ -10,7 +11,6 @@ import (
 	"github.com/google/uuid"
 	"github.com/paulmach/orb"
 
-	"hedgereach/app/board/tool"
 	"hedgereach/geometry"
 	"hedgereach/habitat/plan"
 )
@@ -85,7 +85,7 @@ func MakeBlock(p *plan.Plan, id string, b Block) (*plan.Plan, []string, error) {
 			}
 			da, dn := float64(c)*(length+b.CrossM), float64(r)*(width+b.PathM)
 			g := Moved(f, da*along[0]+dn*across[0], da*along[1]+dn*across[1])
-			g.ID, g.Name = uuid.NewString(), tool.CopyName(out, f.Name)
+			g.ID, g.Name = uuid.NewString(), CopyName(out, f.Name)
 			if !b.WithCrops {
 				g.Crops, g.Cover = nil, nil
 			}

@@ -20,6 +20,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 	"github.com/paulmach/orb"
 
+	"hedgereach/app/arrange"
 	"hedgereach/app/board/tool"
 	"hedgereach/app/document"
 	"hedgereach/app/ground"
@@ -315,7 +316,7 @@ func (b *Board) Width() float64 {
 	if w := b.widths[b.kind]; w > 0 {
 		return w
 	}
-	return tool.DefaultWidth(b.kind)
+	return arrange.DefaultWidth(b.kind)
 }
 
 // SetWidth sets the width in metres of strips of the kind in use; 0 goes back to the usual one.

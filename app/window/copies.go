@@ -6,7 +6,6 @@ import (
 	"github.com/google/uuid"
 
 	"hedgereach/app/arrange"
-	"hedgereach/app/board/tool"
 	"hedgereach/habitat/plan"
 )
 
@@ -84,7 +83,7 @@ func (w *Window) add(step string, fs []*plan.Feature) {
 	for _, f := range fs {
 		c := arrange.Moved(f, besideM, -besideM)
 		c.ID = uuid.NewString()
-		c.Name = tool.CopyName(p, c.Name)
+		c.Name = arrange.CopyName(p, c.Name)
 		p.Features = append(p.Features, c)
 		ids = append(ids, c.ID)
 	}

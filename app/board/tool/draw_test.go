@@ -8,6 +8,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"hedgereach/app/arrange"
 	"hedgereach/geometry"
 	"hedgereach/geometry/length"
 	"hedgereach/habitat/plan"
@@ -268,19 +269,19 @@ func TestSnapGoesToCornersBeforeTheGrid(t *testing.T) {
 func TestNextName(t *testing.T) {
 	p := plan.New("")
 	for i, want := range []string{"Bed 1", "Bed 2"} {
-		if got := NextName(p, plan.Bed); got != want {
+		if got := arrange.NextName(p, plan.Bed); got != want {
 			t.Errorf("%d: %q", i, got)
 		}
 		p.Features = append(p.Features, plan.NewFeature(plan.Bed, want, nil))
 	}
 	p.Features = append(p.Features, plan.NewFeature(plan.Bed, "Bed 11", nil), plan.NewFeature(plan.Bed, "Bedding 40", nil))
 	for k, want := range map[plan.Kind]string{plan.Bed: "Bed 12", plan.PerennialStrip: "Flower strip 1", plan.Boundary: "Boundary"} {
-		if got := NextName(p, k); got != want {
+		if got := arrange.NextName(p, k); got != want {
 			t.Errorf("%s: %q, want %q", k, got, want)
 		}
 	}
 	p.Features = append(p.Features, plan.NewFeature(plan.Boundary, "Boundary", nil))
-	if got := NextName(p, plan.Boundary); got != "Boundary 1" {
+	if got := arrange.NextName(p, plan.Boundary); got != "Boundary 1" {
 		t.Errorf("second boundary: %q", got)
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"github.com/google/uuid"
 	"github.com/paulmach/orb"
 
+	"hedgereach/app/arrange"
 	"hedgereach/geometry"
 	"hedgereach/geometry/length"
 	"hedgereach/habitat/plan"
@@ -71,7 +72,7 @@ func (d *drawer) featureOf(k plan.Kind, g orb.Geometry) *plan.Feature {
 	if d.id == "" {
 		d.id = uuid.NewString()
 	}
-	f := plan.NewFeature(k, NextName(d.ed.Plan(), k), g)
+	f := plan.NewFeature(k, arrange.NextName(d.ed.Plan(), k), g)
 	f.ID = d.id
 	return f
 }

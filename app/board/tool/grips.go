@@ -198,35 +198,3 @@ func setCircle(f *plan.Feature, centre orb.Point, radius float64) *plan.Feature 
 	f.Centre, f.RadiusM, f.Geometry = &centre, radius, roundPolygon(geometry.Disc(centre, radius))
 	return f
 }
-
-// Moved is the feature shifted by metres.
-func Moved(f *plan.Feature, dx, dy float64) *plan.Feature {
-	c := f.Clone()
-	shift := func(p orb.Point) orb.Point { return roundPoint(orb.Point{p[0] + dx, p[1] + dy}) }
-	switch g := c.Geometry.(type) {
-	case orb.Point:
-		c.Geometry = shift(g)
-	case orb.Polygon:
-		shiftPolygon(g, shift)
-	case orb.MultiPolygon:
-		for _, p := range g {
-			shiftPolygon(p, shift)
-		}
-	}
-	for i := range c.Line {
-		c.Line[i] = shift(c.Line[i])
-	}
-	if c.Centre != nil {
-		p := shift(*c.Centre)
-		c.Centre = &p
-	}
-	return c
-}
-
-func shiftPolygon(p orb.Polygon, shift func(orb.Point) orb.Point) {
-	for _, r := range p {
-		for i := range r {
-			r[i] = shift(r[i])
-		}
-	}
-}

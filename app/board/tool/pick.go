@@ -7,6 +7,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"hedgereach/app/arrange"
 	"hedgereach/geometry"
 	"hedgereach/geometry/length"
 	"hedgereach/habitat/plan"
@@ -287,7 +288,7 @@ func (p *Pick) Release(e Event) {
 		}
 	case moving:
 		p.Drag(e)
-		p.handIn("move "+what(p.moving), p.moved())
+		p.handIn("move "+arrange.What(p.moving), p.moved())
 	case gripping:
 		p.click(e)
 	case shaping:
@@ -306,7 +307,7 @@ func (p *Pick) moved() *plan.Plan {
 	}
 	next := p.base.Clone()
 	for k, f := range p.moving {
-		next.Features[p.places[k]] = Moved(f, d[0], d[1])
+		next.Features[p.places[k]] = arrange.Moved(f, d[0], d[1])
 	}
 	return next
 }
@@ -339,7 +340,7 @@ func (p *Pick) endShape() {
 	}
 	if p.bad != "" {
 		p.ed.CancelPreview()
-		p.ed.Say(fmt.Sprintf("%s stays as it was: %s", what([]*plan.Feature{f}), p.bad))
+		p.ed.Say(fmt.Sprintf("%s stays as it was: %s", arrange.What([]*plan.Feature{f}), p.bad))
 		return
 	}
 	next := p.base
@@ -354,7 +355,7 @@ func (p *Pick) endShape() {
 	case Radius:
 		verb = "change the size of "
 	}
-	p.handIn(verb+what([]*plan.Feature{f}), next)
+	p.handIn(verb+arrange.What([]*plan.Feature{f}), next)
 }
 
 func (p *Pick) box(e Event) {
@@ -434,7 +435,7 @@ func (p *Pick) removeCorner() {
 		return
 	}
 	p.has = false
-	name := what([]*plan.Feature{f})
+	name := arrange.What([]*plan.Feature{f})
 	if bad := trouble(c.Geometry); bad != "" {
 		p.ed.Say(fmt.Sprintf("%s stays as it was: without the corner, %s", name, bad))
 		return
@@ -466,13 +467,13 @@ func (p *Pick) nudge(dx, dy float64, m Mods) bool {
 	for _, id := range sel {
 		if f, i := base.Find(id); f != nil {
 			moved = append(moved, f)
-			next.Features[i] = Moved(f, dx*step, dy*step)
+			next.Features[i] = arrange.Moved(f, dx*step, dy*step)
 		}
 	}
 	if len(moved) == 0 {
 		return false
 	}
-	if err := p.ed.Commit("move "+what(moved), next); err != nil {
+	if err := p.ed.Commit("move "+arrange.What(moved), next); err != nil {
 		p.ed.Say(err.Error())
 	}
 	return true
@@ -495,7 +496,7 @@ func DeleteSelection(ed Editor) bool {
 	if len(gone) == 0 {
 		return false
 	}
-	if err := ed.Commit("delete "+what(gone), next); err != nil {
+	if err := ed.Commit("delete "+arrange.What(gone), next); err != nil {
 		ed.Say(err.Error())
 	}
 	return true

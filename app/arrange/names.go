@@ -1,4 +1,4 @@
-package tool
+package arrange
 
 import (
 	"fmt"
@@ -70,8 +70,8 @@ func numbered(p *plan.Plan, base string) (highest int, plain bool) {
 	return highest, plain
 }
 
-// what names features for the Edit menu: by name where it is one, by number where they are several.
-func what(fs []*plan.Feature) string {
+// What names features for the Edit menu: by name where it is one, by number where they are several.
+func What(fs []*plan.Feature) string {
 	if len(fs) != 1 {
 		return fmt.Sprintf("%d features", len(fs))
 	}
