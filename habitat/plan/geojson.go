@@ -261,6 +261,7 @@ func unquoted(raw []byte) string {
 // propertyBegins is what the values of a plan's properties may begin with, those of other programs included.
 var propertyBegins = map[string]string{
 	"name": `"-0123456789tf`, "note": `"-0123456789tf`, "width_m": `"-0123456789`, "radius_m": `"-0123456789`, "refuge": "tf01",
+	"locked": "tf", "hidden": "tf",
 	"line": "[", "center": "[", "crops": "[", "plants": "[", "cover": "{", "trapping": "{",
 }
 

@@ -107,8 +107,8 @@ func anyJSON(depth int) *rapid.Generator[any] {
 func members(depth int) *rapid.Generator[map[string]any] {
 	return rapid.MapOfN(rapid.SampledFrom([]string{"format", "version", "name", "units", "place", "features", "plan", "id", "kind",
 		"geometry", "line", "width_m", "center", "radius_m", "refuge", "crops", "crop", "cover", "from", "to", "share", "plants", "plant",
-		"bloom", "trapping", "protects", "pest", "removal", "note", "latitude", "longitude", "type", "coordinates", "properties", "source_id",
-		"source_line", "geojson_units", "owner"}), anyJSON(depth), 0, 6)
+		"bloom", "trapping", "protects", "pest", "removal", "note", "locked", "hidden", "latitude", "longitude", "type",
+		"coordinates", "properties", "source_id", "source_line", "geojson_units", "owner"}), anyJSON(depth), 0, 6)
 }
 
 // Whatever could be read can be written in both formats and read again.

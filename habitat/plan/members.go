@@ -207,7 +207,7 @@ func (d *decoder) feature() (*Feature, error) {
 func (d *decoder) property(f *Feature, name string) (err error) {
 	known := true
 	switch name {
-	case "name", "width_m", "radius_m", "refuge", "crops", "cover", "plants", "trapping", "note":
+	case "name", "width_m", "radius_m", "refuge", "crops", "cover", "plants", "trapping", "note", "locked", "hidden":
 		if d.null() {
 			return nil
 		}
@@ -260,6 +260,10 @@ func (d *decoder) property(f *Feature, name string) (err error) {
 		})
 	case "note":
 		f.Note, err = d.text()
+	case "locked":
+		f.Locked, err = d.truth()
+	case "hidden":
+		f.Hidden, err = d.truth()
 	}
 	return err
 }

@@ -116,8 +116,8 @@ type Place struct {
 }
 
 // A Feature is one thing drawn on the ground. In the file its members are id, kind, name, geometry, line, width_m, center,
-// radius_m, refuge, crops, cover, plants, trapping and note. The geometry is what counts: a line or centre that no longer
-// agrees with it, because another program moved the outline, is dropped when the file is read.
+// radius_m, refuge, crops, cover, plants, trapping, note, locked and hidden. The geometry is what counts: a line or centre
+// that no longer agrees with it, because another program moved the outline, is dropped when the file is read.
 type Feature struct {
 	ID       string // UUID
 	Kind     Kind
@@ -133,6 +133,8 @@ type Feature struct {
 	Plants   []Growing
 	Trapping *Trapping
 	Note     string
+	Locked   bool // the grower wants it left where it is
+	Hidden   bool // it is not drawn; every measure counts it all the same
 	Extra    Extra
 }
 

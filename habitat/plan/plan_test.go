@@ -36,7 +36,9 @@ const whole = `{
      "geometry": {"type": "MultiPolygon", "coordinates": [[[[0,20],[9,20],[9,29],[0,29],[0,20]],[[3,23],[3,26],[6,26],[6,23],[3,23]]],[[[20,20],[21,20],[21,21.0001],[20,20]]]]},
      "trapping": {"protects": "3f2b6d0e-8c41-4d57-9a3e-5b1f0c6d7e01", "pest": "squash-bug", "removal": "vacuum weekly", "by": "Ann"}},
     {"id": "3f2b6d0e-8c41-4d57-9a3e-5b1f0c6d7e04", "kind": "stake", "name": "Gate post",
-     "geometry": {"type": "Point", "coordinates": [-3.5,0.25]}}
+     "geometry": {"type": "Point", "coordinates": [-3.5,0.25]},
+     "locked": true,
+     "hidden": true}
   ]
 }
 `

@@ -108,7 +108,7 @@ var (
 	planMembers    = []string{"format", "version", "name", "units", "place", "features"}
 	placeMembers   = []string{"latitude", "longitude", "elevation_m", "last_frost", "first_frost", "hardiness_zone", "north_deg"}
 	featureMembers = []string{"id", "kind", "name", "geometry", "line", "width_m", "center", "radius_m", "refuge", "crops", "cover",
-		"plants", "trapping", "note"}
+		"plants", "trapping", "note", "locked", "hidden"}
 	cropMembers     = []string{"crop", "from", "to", "share"}
 	windowMembers   = []string{"from", "to"}
 	plantMembers    = []string{"plant", "share", "bloom"}
@@ -281,6 +281,14 @@ func (e *encoder) properties(f *Feature, sep string) {
 	}
 	if f.Note != "" {
 		e.textMember(sep, "note", f.Note)
+	}
+	if f.Locked {
+		e.name(sep, "locked")
+		e.add("true")
+	}
+	if f.Hidden {
+		e.name(sep, "hidden")
+		e.add("true")
 	}
 	e.rest(sep, f.Extra, featureMembers)
 }
