@@ -44,16 +44,8 @@ func NewWays(sites *Sites, obstacles []orb.Geometry) *Ways {
 	var polygons []orb.Polygon
 	for _, g := range obstacles {
 		for _, p := range Polygons(g) {
-			moved := make(orb.Polygon, 0, len(p))
-			for _, r := range p {
-				if r = tidyRing(r, origin); len(r) > 3 {
-					moved = append(moved, r)
-				} else if len(moved) == 0 {
-					break // no outline, so no ground
-				}
-			}
-			if len(moved) > 0 {
-				polygons = append(polygons, moved)
+			if p = tidyPolygon(p, origin); len(p) > 0 {
+				polygons = append(polygons, p)
 			}
 		}
 	}
@@ -63,6 +55,19 @@ func NewWays(sites *Sites, obstacles []orb.Geometry) *Ways {
 	}
 	lo, hi := w.barTree.bounds()
 	return w.without(sites.gather(nil, lo, hi, 0))
+}
+
+// tidyPolygon is the polygon about another origin, without rings that tidying leaves nothing of.
+func tidyPolygon(p orb.Polygon, o orb.Point) orb.Polygon {
+	tidy := make(orb.Polygon, 0, len(p))
+	for _, r := range p {
+		if r = tidyRing(r, o); len(r) > 3 {
+			tidy = append(tidy, r)
+		} else if len(tidy) == 0 {
+			break // no outline, so no ground
+		}
+	}
+	return tidy
 }
 
 // tidyRing is the ring about another origin, without corners that are not finite or as good as the one before.
@@ -150,7 +155,7 @@ func (w *Ways) without(open []*piece) *Ways {
 			continue
 		}
 		for _, p := range rest {
-			if Area(p) > slack*Perimeter(p) { // the thin leftovers of rounding bar nobody
+			if p = tidyPolygon(p, orb.Point{}); Area(p) > slack*Perimeter(p) { // the thin leftovers of rounding bar nobody
 				left = append(left, p)
 			}
 		}
@@ -182,16 +187,21 @@ func (w *Ways) cells(g orb.Geometry) []*piece {
 	return cells
 }
 
-// apart tells whether two convex polygons share no ground: whether a side of one has all of the other in front of it.
+// apart tells whether two convex polygons share no ground: whether a side of one has all of the other in front of it, and of its
+// own nothing. (What rounding leaves of a short side can face anywhere.)
 func apart(a, b *piece) bool {
 	front := func(a, b *piece) bool {
 		for i := range a.edges {
-			least := math.Inf(1)
+			own, least := 0.0, math.Inf(1)
+			for j := range a.edges {
+				s, _ := a.edges[i].place(a.edges[j].ax, a.edges[j].ay)
+				own = max(own, s)
+			}
 			for j := range b.edges {
 				s, _ := a.edges[i].place(b.edges[j].ax, b.edges[j].ay)
 				least = min(least, s)
 			}
-			if least >= -touching {
+			if least >= own-touching {
 				return true
 			}
 		}

@@ -518,6 +518,23 @@ func TestWaysToReplacedSites(t *testing.T) {
 	})
 }
 
+// A bed, a pond and a strip that cover one another in part: what the strip opens of the pond has sides of next to no length, and
+// still all of the bed is reached through its own ground.
+func TestWaysThroughABedInAPond(t *testing.T) {
+	bed := orb.Polygon{{{0, 0}, {4.433, 1.3713}, {3.9521, 2.9259}, {-0.4809, 1.5546}, {0, 0}},
+		{{0.988, 0.7315}, {0.8678, 1.1201}, {1.9761, 1.463}, {2.0963, 1.0743}, {0.988, 0.7315}}}
+	pond := orb.Polygon{{{0, 0.3067}, {0.7391, 1.7588}, {-2.0633, 3.1851}, {-2.8023, 1.733}, {0, 0.3067}}}
+	strip := orb.Polygon{{{0.2707, 0.8026}, {7.7504, 0.8026}, {7.7504, 2.0706}, {0.2707, 2.0706}, {0.2707, 0.8026}},
+		{{2.1406, 1.1196}, {2.1406, 1.4366}, {4.0106, 1.4366}, {4.0106, 1.1196}, {2.1406, 1.1196}}}
+	w := NewWays(NewSites([]orb.Geometry{strip}), []orb.Geometry{pond})
+	if far := w.Farthest(bed); !(far.Metres < 2) {
+		t.Errorf("farthest %+v", far)
+	}
+	if got := w.AreaWithin(bed, 2); math.Abs(got-Area(bed)) > 1e-3*Area(bed) {
+		t.Errorf("%v of %v m² within 2 m", got, Area(bed))
+	}
+}
+
 // What was measured before leaves no trace: the same question has the same answer to the last bit.
 func TestWaysDoNotRememberOtherMeasures(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
