@@ -167,6 +167,12 @@ func Mirror(p *plan.Plan, ids []string, towards Side, gap float64, keep bool, t 
 // Middle is the middle of the box about the features, as seen.
 func Middle(fs []*plan.Feature, t Frame) orb.Point { return t.out(t.bound(fs...).Center()) }
 
+// Above is a point so many metres above the middle of the box about the features, as seen.
+func Above(fs []*plan.Feature, t Frame, m float64) orb.Point {
+	b := t.bound(fs...)
+	return t.out(orb.Point{(b.Min[0] + b.Max[0]) / 2, b.Max[1] + m})
+}
+
 // Turn turns features together, clockwise by degrees, about the middle of all.
 func Turn(p *plan.Plan, ids []string, degrees float64, t Frame) (*plan.Plan, error) {
 	fs, err := Chosen(p, ids, 1)

@@ -16,7 +16,7 @@ import (
 type LockedError struct{ Feature *plan.Feature }
 
 func (e *LockedError) Error() string {
-	return e.Feature.Title() + " is locked: unlock it first (Edit menu)"
+	return e.Feature.Title() + " is locked: unlock it first (Arrange menu)"
 }
 
 // Chosen are the features with the ids, in the order of the ids; at least so many, none of them locked.

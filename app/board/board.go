@@ -389,7 +389,9 @@ func (b *Board) DeleteSelection() {
 func (b *Board) SelectAll() {
 	var ids []string
 	for _, f := range b.session.Plan().Features {
-		ids = append(ids, f.ID)
+		if !f.Hidden {
+			ids = append(ids, f.ID)
+		}
 	}
 	b.session.Select(ids...)
 }
@@ -420,7 +422,8 @@ const reachUnits = 7
 const snapUnits = 5
 
 func (e editor) Settings() tool.Settings {
-	s := tool.Settings{Kind: e.kind, WidthM: e.Width(), Units: tool.System(e.units()), ReachM: reachUnits / e.view.Scale}
+	s := tool.Settings{Kind: e.kind, WidthM: e.Width(), Units: tool.System(e.units()), ReachM: reachUnits / e.view.Scale,
+		Turn: e.view.Turn}
 	if e.snap {
 		s.StepM = e.StepM()
 	}

@@ -176,7 +176,7 @@ func (p *pen) selection() {
 	}
 	var fs []*plan.Feature
 	for _, f := range p.b.session.Plan().Features {
-		if p.b.selected[f.ID] {
+		if p.b.selected[f.ID] && !f.Hidden {
 			fs = append(fs, f)
 		}
 	}
@@ -274,7 +274,7 @@ func (p *pen) handles(hs []tool.Handle) {
 		}
 		return true
 	}
-	for _, sort := range []tool.Sort{tool.Corner, tool.Width, tool.Radius, tool.Middle} {
+	for _, sort := range []tool.Sort{tool.Corner, tool.Turner, tool.Width, tool.Radius, tool.Middle} {
 		for _, h := range hs {
 			at := p.view.To(h.At)
 			if h.Sort != sort || !p.window().Pad(10).Contains(at) || sort == tool.Middle && !free(at, p.look.Pt(16)) {
@@ -288,6 +288,8 @@ func (p *pen) handles(hs []tool.Handle) {
 				c = drawing.Rect(at[0]-r, at[1]-r, at[0]+r, at[1]+r)[0]
 			case tool.Middle:
 				c = disc(at, p.look.Pt(3))
+			case tool.Turner:
+				c = disc(at, p.look.Pt(5))
 			default:
 				r = p.look.Pt(5)
 				c = drawing.Contour{Points: []orb.Point{{at[0] - r, at[1]}, {at[0], at[1] - r}, {at[0] + r, at[1]}, {at[0], at[1] + r}},

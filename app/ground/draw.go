@@ -72,7 +72,7 @@ func Draw(l *drawing.List, a *habitat.Assessment, v View, s style.Look, show Sho
 	}
 	byRank := make([][]*plan.Feature, len(order))
 	for _, f := range show.features(a.Plan) {
-		if !show.Hidden[f.ID] && show.sees(f, v, s) {
+		if !f.Hidden && !show.Hidden[f.ID] && show.sees(f, v, s) {
 			byRank[rank(f.Kind)] = append(byRank[rank(f.Kind)], f)
 		}
 	}

@@ -275,10 +275,11 @@ func TestPaintersOrder(t *testing.T) {
 }
 
 func TestHidden(t *testing.T) {
-	f := feature(plan.Bed, "A", rect(0, 0, 8, 6, 0))
+	f, own := feature(plan.Bed, "A", rect(0, 0, 8, 6, 0)), feature(plan.Bed, "B", rect(0, 0, 8, 6, 0))
+	own.Hidden = true
 	l := drawing.List{Width: 400, Height: 400}
-	Draw(&l, &habitat.Assessment{Plan: &plan.Plan{Features: []*plan.Feature{f}}}, View{Middle: orb.Point{100, 300}, Scale: 20}, screen,
-		Show{Labels: true, Hidden: map[string]bool{f.ID: true}})
+	Draw(&l, &habitat.Assessment{Plan: &plan.Plan{Features: []*plan.Feature{f, own}}},
+		View{Middle: orb.Point{100, 300}, Scale: 20}, screen, Show{Labels: true, Hidden: map[string]bool{f.ID: true}})
 	if len(l.Ops) > 0 {
 		t.Error("a hidden bed is drawn")
 	}

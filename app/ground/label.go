@@ -133,7 +133,7 @@ func Labels(p *plan.Plan, v View, s style.Look, show Show) []Label {
 	var byTurn [4][]item
 	for _, f := range show.features(p) {
 		turn := precedence(f.Kind)
-		if turn < 0 || show.Hidden[f.ID] || !show.sees(f, v, s) {
+		if turn < 0 || f.Hidden || show.Hidden[f.ID] || !show.sees(f, v, s) {
 			continue
 		}
 		if f.Kind == plan.Trap || f.Kind == plan.Stake {

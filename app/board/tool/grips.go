@@ -23,6 +23,8 @@ const maxGrips = 240
 // grips lists the handles of a feature: by its circle, by its centre line, else by its corners.
 func grips(f *plan.Feature) []grip {
 	switch {
+	case f.Locked || f.Hidden:
+		return nil
 	case f.Centre != nil && f.RadiusM > 0:
 		var gs []grip
 		for i, d := range []orb.Point{{1, 0}, {0, 1}, {-1, 0}, {0, -1}} {

@@ -34,6 +34,7 @@ type Pick struct {
 	chosen grip // the corner that Delete takes away
 	has    bool // chosen is set, for the feature …
 	of     string
+	turn   *turning
 	shape  *plan.Feature // as reshaped so far; nil where the gesture makes no shape
 	bad    string
 }
@@ -41,12 +42,14 @@ type Pick struct {
 type pickState int
 
 const (
-	idle     pickState = iota
-	pressed            // on a feature, not moved yet
-	moving             // the selection is dragged
-	gripping           // a handle is held, not moved yet
-	shaping            // a handle is dragged
-	boxing             // a box is drawn to select
+	idle        pickState = iota
+	pressed               // on a feature, not moved yet
+	moving                // the selection is dragged
+	gripping              // a handle is held, not moved yet
+	shaping               // a handle is dragged
+	boxing                // a box is drawn to select
+	turningHeld           // the turning handle is held, not moved yet
+	spinning              // it is dragged
 )
 
 // Busy tells whether a gesture is under way.
@@ -54,14 +57,14 @@ func (p *Pick) Busy() bool { return p.state != idle }
 
 // Cancel gives the gesture up.
 func (p *Pick) Cancel() {
-	if p.state == moving || p.state == shaping {
+	if p.state == moving || p.state == shaping || p.state == spinning {
 		p.ed.CancelPreview()
 	}
 	p.stop()
 }
 
 func (p *Pick) stop() {
-	p.state, p.base, p.moving, p.places, p.shape, p.bad, p.word = idle, nil, nil, nil, nil, "", ""
+	p.state, p.base, p.moving, p.places, p.shape, p.bad, p.word, p.turn = idle, nil, nil, nil, nil, "", "", nil
 }
 
 // only is the selected feature where exactly one is selected: then it has handles.
@@ -81,6 +84,10 @@ func (p *Pick) Press(e Event) {
 	}
 	p.down, p.raw, p.at, p.base, p.toggle = e.At, e.At, e.At, p.ed.Plan(), false
 	reach := p.ed.Settings().ReachM
+	if g, ok := p.turner(); ok && dist(g.At, e.At) <= reach {
+		p.state = turningHeld
+		return
+	}
 	if f := p.only(); f != nil && e.Mods&Shift == 0 {
 		if g, ok := nearestGrip(grips(f), e.At, reach); ok {
 			p.state, p.grip, p.grabbed = gripping, g, f.ID
@@ -129,6 +136,9 @@ func (p *Pick) Over() Over { return p.over }
 
 func (p *Pick) under(at orb.Point) Over {
 	reach := p.ed.Settings().ReachM
+	if g, ok := p.turner(); ok && dist(g.At, at) <= reach {
+		return OverHandle
+	}
 	if f := p.only(); f != nil {
 		if _, ok := nearestGrip(grips(f), at, reach); ok {
 			return OverHandle
@@ -145,6 +155,10 @@ func (p *Pick) Drag(e Event) {
 	p.raw = e.At
 	switch p.state {
 	case pressed:
+		if f, _ := p.base.Find(p.grabbed); f != nil && f.Locked {
+			p.state, p.at = boxing, e.At // what is locked is as ground
+			return
+		}
 		p.begin()
 		p.move(e)
 	case moving:
@@ -154,14 +168,19 @@ func (p *Pick) Drag(e Event) {
 		p.reshape(e)
 	case boxing:
 		p.at = e.At
+	case turningHeld:
+		p.beginTurn()
+		p.turnTo(e)
+	case spinning:
+		p.turnTo(e)
 	}
 }
 
-// begin starts a move of the selection.
+// begin starts a move of the selection. What is locked stays.
 func (p *Pick) begin() {
 	p.state, p.toggle = moving, false
 	for _, id := range p.ed.Selection() {
-		if f, i := p.base.Find(id); f != nil {
+		if f, i := p.base.Find(id); f != nil && !f.Locked {
 			p.moving, p.places = append(p.moving, f), append(p.places, i)
 		}
 	}
@@ -296,6 +315,9 @@ func (p *Pick) Release(e Event) {
 		p.endShape()
 	case boxing:
 		p.box(e)
+	case spinning:
+		p.Drag(e)
+		p.endTurn()
 	}
 }
 
@@ -367,7 +389,7 @@ func (p *Pick) box(e Event) {
 	if dist(p.down, e.At) > p.ed.Settings().ReachM {
 		b := orb.MultiPoint{p.down, e.At}.Bound()
 		for _, f := range p.base.Features {
-			if f.Geometry == nil || slices.Contains(ids, f.ID) {
+			if f.Geometry == nil || f.Hidden || slices.Contains(ids, f.ID) {
 				continue
 			}
 			if g := f.Geometry.Bound(); b.Contains(g.Min) && b.Contains(g.Max) {
@@ -465,13 +487,14 @@ func (p *Pick) nudge(dx, dy float64, m Mods) bool {
 	next := base.Clone()
 	var moved []*plan.Feature
 	for _, id := range sel {
-		if f, i := base.Find(id); f != nil {
+		if f, i := base.Find(id); f != nil && !f.Locked {
 			moved = append(moved, f)
 			next.Features[i] = arrange.Moved(f, dx*step, dy*step)
 		}
 	}
 	if len(moved) == 0 {
-		return false
+		p.ed.Say(lockedWords)
+		return true
 	}
 	if err := p.ed.Commit("move "+arrange.What(moved), next); err != nil {
 		p.ed.Say(err.Error())
@@ -479,7 +502,10 @@ func (p *Pick) nudge(dx, dy float64, m Mods) bool {
 	return true
 }
 
-// DeleteSelection takes the selected features out of the plan; false where none is selected.
+// lockedWords is said where all that is selected is locked.
+const lockedWords = "It is locked: unlock it first (Arrange menu)"
+
+// DeleteSelection takes the selected features out of the plan, but for those that are locked; false where none is selected.
 func DeleteSelection(ed Editor) bool {
 	base := ed.Plan()
 	next := base.Clone()
@@ -487,14 +513,17 @@ func DeleteSelection(ed Editor) bool {
 	var gone []*plan.Feature
 	sel := ed.Selection()
 	for _, f := range base.Features {
-		if slices.Contains(sel, f.ID) {
+		if slices.Contains(sel, f.ID) && !f.Locked {
 			gone = append(gone, f)
 		} else {
 			next.Features = append(next.Features, f)
 		}
 	}
 	if len(gone) == 0 {
-		return false
+		if len(sel) > 0 {
+			ed.Say(lockedWords)
+		}
+		return len(sel) > 0
 	}
 	if err := ed.Commit("delete "+arrange.What(gone), next); err != nil {
 		ed.Say(err.Error())
@@ -515,6 +544,8 @@ func (p *Pick) Sketch() Sketch {
 		s.Words = fmt.Sprintf("moved %s", length.Format(math.Hypot(d[0], d[1]), sys))
 	case shaping:
 		p.sketchShape(&s)
+	case spinning:
+		p.turn.sketch(&s)
 	case boxing:
 		if p.at != p.down {
 			b := orb.MultiPoint{p.down, p.at}.Bound()
@@ -522,6 +553,9 @@ func (p *Pick) Sketch() Sketch {
 		}
 	default:
 		p.handles(&s, p.only())
+		if g, ok := p.turner(); ok && p.state == idle {
+			s.Handles = append(s.Handles, g.Handle)
+		}
 	}
 	return s
 }
@@ -596,6 +630,8 @@ func (p *Pick) Hint() string {
 	switch {
 	case p.state == moving:
 		return "Shift keeps to one direction, Ctrl holds off snapping, Esc puts it back"
+	case p.state == spinning:
+		return "Steps of 5°, with Shift of 15°; Ctrl turns freely; Esc puts it back"
 	case p.state == shaping:
 		return "Ctrl holds off snapping, Esc puts it back"
 	case p.cornerChosen():

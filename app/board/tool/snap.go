@@ -32,7 +32,7 @@ func onGrid(p orb.Point, step float64) orb.Point {
 func nearestCorner(p *plan.Plan, at orb.Point, reach float64, skip func(*plan.Feature) bool) (best orb.Point, ok bool) {
 	least := reach
 	for _, f := range p.Features {
-		if f.Geometry == nil || skip != nil && skip(f) || !f.Geometry.Bound().Pad(reach).Contains(at) {
+		if f.Geometry == nil || f.Hidden || skip != nil && skip(f) || !f.Geometry.Bound().Pad(reach).Contains(at) {
 			continue
 		}
 		try := func(c orb.Point) {
@@ -83,7 +83,7 @@ func Hit(p *plan.Plan, at orb.Point, reach float64) *plan.Feature {
 	var found *plan.Feature
 	least := math.Inf(1)
 	for _, f := range p.Features {
-		if f.Geometry == nil || !f.Geometry.Bound().Pad(reach).Contains(at) {
+		if f.Geometry == nil || f.Hidden || !f.Geometry.Bound().Pad(reach).Contains(at) {
 			continue
 		}
 		var size float64

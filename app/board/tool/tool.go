@@ -31,6 +31,7 @@ type Settings struct {
 	Units  length.System // how lengths are typed and shown
 	StepM  float64       // the grid's step, metres; 0 = no snapping to it
 	ReachM float64       // how far off the pointer may be and still mean a thing, metres
+	Turn   float64       // how far the plan is turned on the screen, radians anticlockwise
 }
 
 // Mods are the keys held down with another one or with the mouse.
@@ -108,6 +109,7 @@ const (
 	Middle             // makes a new corner in an edge
 	Width              // changes a strip's width
 	Radius             // changes a circle's radius
+	Turner             // turns the selection
 )
 
 // Info describes a tool for menus and key lists.
