@@ -61,7 +61,11 @@ func bendsOf(p orb.Polygon) []bend {
 // obstacle's corner, rather than into it.
 func (b *bend) passes(p orb.Point) bool {
 	dx, dy := p[0]-b.at[0], p[1]-b.at[1]
-	limit := slack * math.Sqrt(dx*dx+dy*dy)
+	length := math.Sqrt(dx*dx + dy*dy)
+	if length < 100*slack {
+		return true // too short to have a direction
+	}
+	limit := slack * length
 	u := dx*(b.before[1]-b.at[1]) - dy*(b.before[0]-b.at[0])
 	v := dx*(b.after[1]-b.at[1]) - dy*(b.after[0]-b.at[0])
 	return !(u > limit && v < -limit || u < -limit && v > limit)

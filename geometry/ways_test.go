@@ -535,6 +535,17 @@ func TestWaysThroughABedInAPond(t *testing.T) {
 	}
 }
 
+// Where a site cuts into a building, the corner at the cut is all but on the site: the way there has no direction, and ways round
+// the building end there all the same.
+func TestWaysEndAtACut(t *testing.T) {
+	strip := orb.Polygon{{{0, 0}, {2.25, 0}, {2.25, 1.3900128858804237}, {0, 0}}}
+	w := NewWays(NewSites([]orb.Geometry{strip}), []orb.Geometry{Disc(orb.Point{0.25, 0.0625}, 0.5)})
+	// From (0.0156, 1.5) in the bed's far corner past the building's round side to the strip, 1.27 m; round the other side it is 2.5.
+	if far := w.Farthest(box(0.015625, 0.5, 1.015625, 1.5)); !(far.Metres < 1.3) {
+		t.Errorf("farthest %+v", far)
+	}
+}
+
 // What was measured before leaves no trace: the same question has the same answer to the last bit.
 func TestWaysDoNotRememberOtherMeasures(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
