@@ -309,3 +309,9 @@ func Size(p *plan.Plan, ids []string, length, width float64) (*plan.Plan, error)
 	}
 	return replaced(p, made...), nil
 }
+
+// Extent is the width and height in metres of the box about the features, as seen.
+func Extent(fs []*plan.Feature, t Frame) (wide, high float64) {
+	b := t.bound(fs...)
+	return b.Max[0] - b.Min[0], b.Max[1] - b.Min[1]
+}

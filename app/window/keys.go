@@ -3,6 +3,7 @@ package window
 import (
 	"fmt"
 	"strconv"
+	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
@@ -44,7 +45,7 @@ func (w *Window) keyLines() []keyLine {
 	for _, i := range w.board.Tools() {
 		out = append(out, keyLine{string(i.Key), i.Name + ": " + i.Hint})
 	}
-	return append(out,
+	out = append(out,
 		keyLine{"12.5 m, 4 ft 6 in", "while drawing: the length of the side under way, then Enter"},
 		keyLine{"Enter", "finish the shape"},
 		keyLine{"Backspace", "take back the last corner"},
@@ -52,6 +53,11 @@ func (w *Window) keyLines() []keyLine {
 		keyLine{"Arrows", "move what is selected by a step"},
 		keyLine{"Delete", "take off what is selected"},
 		keyLine{"Ctrl+B", "a row or block of beds like the one selected"},
+	)
+	for _, a := range w.board.Actions() {
+		out = append(out, keyLine{a.Keys, strings.TrimSuffix(a.Name, "…") + ": " + a.Does})
+	}
+	return append(out,
 		keyLine{"Shift", "add to the selection; keep to straight directions"},
 		keyLine{"Ctrl", "hold off snapping"},
 		keyLine{"Wheel", "nearer and farther, at the pointer"},

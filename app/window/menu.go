@@ -118,7 +118,7 @@ func (w *Window) buildMenu() menu {
 		item("Keys", nil, w.act(w.showKeys)),
 		item("Cautions", nil, w.act(w.showCautions)),
 		item("About Hedgereach", nil, w.act(w.showAbout)))
-	m.main = fyne.NewMainMenu(file, edit, tools, view, plan, help)
+	m.main = fyne.NewMainMenu(w.addActions([]*fyne.Menu{file, edit, tools, view, plan, help}, 3)...)
 	m.mark(w.light())
 	return m
 }

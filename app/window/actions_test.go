@@ -1,0 +1,104 @@
+package window
+
+import (
+	"strings"
+	"testing"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/driver/desktop"
+	"fyne.io/fyne/v2/test"
+
+	"hedgereach/app/fields"
+)
+
+// entries are the lines of text of the dialog in front, in order.
+func entries(w *Window) []*fields.Entry {
+	var out []*fields.Entry
+	var walk func(fyne.CanvasObject)
+	walk = func(o fyne.CanvasObject) {
+		switch o := o.(type) {
+		case *fields.Entry:
+			out = append(out, o)
+		case *fyne.Container:
+			for _, c := range o.Objects {
+				walk(c)
+			}
+		case fyne.Widget:
+			for _, c := range test.WidgetRenderer(o).Objects() {
+				walk(c)
+			}
+		}
+	}
+	walk(w.window.Canvas().Overlays().Top())
+	return out
+}
+
+func TestAnActionAsksAndShows(t *testing.T) {
+	w := open(t)
+	choose(t, w, "Repeat")
+	if w.window.Canvas().Overlays().Top() != nil || !strings.HasPrefix(w.status.Text, "Choose a feature") {
+		t.Fatalf("with nothing chosen it says %q", w.status.Text)
+	}
+	w.session.Select(ids(w, "Near")...)
+	choose(t, w, "Repeat")
+	if !w.session.Previewing() || len(w.session.Plan().Features) != 6 {
+		t.Fatalf("%d features are shown", len(w.session.Plan().Features))
+	}
+	e := entries(w)
+	e[0].SetText("nine")
+	if w.session.Previewing() {
+		t.Error("what cannot be made is shown")
+	}
+	e[0].SetText("5")
+	e[1].SetText("2 m")
+	if n := len(w.session.Plan().Features); n != 8 {
+		t.Errorf("%d features are shown", n)
+	}
+	w.escape()
+	if w.session.Previewing() || w.session.Document().Dirty() {
+		t.Error("given up, something is left")
+	}
+	choose(t, w, "Repeat")
+	e = entries(w)
+	e[1].SetText("2 m")
+	e[1].OnSubmitted("")
+	if n := len(w.session.Committed().Features); n != 6 || len(w.session.Selection()) != 4 {
+		t.Errorf("%d features, %d chosen", n, len(w.session.Selection()))
+	}
+	if b := w.session.Committed().Features[3].Geometry.Bound(); b.Min[0] != 16 {
+		t.Errorf("the first copy lies at %v", b)
+	}
+	choose(t, w, "Lock")
+	if !w.session.Committed().Features[3].Locked || !strings.HasPrefix(w.status.Text, "Locked") {
+		t.Errorf("locked: %v, %q", w.session.Committed().Features[3].Locked, w.status.Text)
+	}
+}
+
+// No two items of the menus share a key, and every action says its key.
+func TestKeysOfMenusDiffer(t *testing.T) {
+	w := open(t)
+	seen := map[string]string{}
+	for _, m := range w.menu.main.Items {
+		for _, i := range m.Items {
+			if i.Shortcut == nil {
+				continue
+			}
+			name := i.Shortcut.ShortcutName()
+			if was, twice := seen[name]; twice {
+				t.Errorf("%s and %s share the key %s", was, i.Label, name)
+			}
+			seen[name] = i.Label
+		}
+	}
+	for _, a := range w.board.Actions() {
+		s, ok := a.Shortcut.(*desktop.CustomShortcut)
+		if !ok || a.Keys == "" || a.Does == "" {
+			t.Errorf("%s has no key", a.Name)
+			continue
+		}
+		// The toolkit has own names for these, and a shortcut of ours under them never fires.
+		if s.Modifier == fyne.KeyModifierShortcutDefault && strings.Contains("ZYXCVA", string(s.KeyName)) {
+			t.Errorf("%s has a key that never fires", a.Name)
+		}
+	}
+}
