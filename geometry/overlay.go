@@ -88,15 +88,24 @@ func toGeometry(g orb.Geometry) (geom.Geometry, error) {
 	return geom.NewMultiPolygon(all).AsGeometry(), nil
 }
 
+// noTrace takes a coordinate so near to 0 that its products vanish for 0: such traces of rounding lead the overlay astray.
+func noTrace(v float64) float64 {
+	const trace = 1e-60
+	if -trace < v && v < trace {
+		return 0
+	}
+	return v
+}
+
 func toPolygon(p orb.Polygon) geom.Polygon {
 	rings := make([][]float64, 0, len(p))
 	for _, r := range p {
 		xys := make([]float64, 0, 2*len(r)+2)
 		for _, v := range r {
-			xys = append(xys, v[0], v[1])
+			xys = append(xys, noTrace(v[0]), noTrace(v[1]))
 		}
 		if n := len(r); n > 0 && r[0] != r[n-1] { // a ring left open is meant closed
-			xys = append(xys, r[0][0], r[0][1])
+			xys = append(xys, noTrace(r[0][0]), noTrace(r[0][1]))
 		}
 		rings = append(rings, xys)
 	}
