@@ -55,6 +55,8 @@ func (b *Board) Actions() []Action {
 	ask := func(a Action, form func() (*Form, error)) Action { a.Ask = form; return a }
 	do := func(a Action, deed func() error) Action { a.Do = deed; return a }
 	return []Action{
+		ask(one(ArrangeMenu, "Row of beds…", false, fyne.KeyB, "a row or block of beds like the one chosen"), b.askBlock),
+		ask(one(ArrangeMenu, "Fill with beds…", true, fyne.KeyG, "beds side by side over the ground chosen"), b.askFill),
 		ask(one(ArrangeMenu, "Repeat…", false, fyne.KeyR, "copies of what is chosen, one after the other"), b.askRepeat),
 		ask(one(ArrangeMenu, "Mirror…", false, fyne.KeyM, "turn what is chosen over to one side"), b.askMirror),
 		ask(one(ArrangeMenu, "Turn…", false, fyne.KeyT, "turn what is chosen by an angle"), b.askTurn),
@@ -93,6 +95,8 @@ func (b *Board) Apply(c Change) error {
 func (b *Board) system() length.System   { return tool.System(b.units()) }
 func (b *Board) seen() arrange.Frame     { return arrange.Frame(b.view.Turn) }
 func (b *Board) metres(m float64) string { return length.Format(m, b.system()) }
+
+func (b *Board) squareMetres(m2 float64) string { return length.FormatArea(m2, b.system()) }
 
 // chosen are the selected features in the order in which they were chosen, at least so many; that none is locked is for
 // what is done with them to say.

@@ -194,3 +194,42 @@ func TestActionsSayWhatToChoose(t *testing.T) {
 		t.Errorf("not unlocked: %v", err)
 	}
 }
+
+func TestRowsByCountAndByLength(t *testing.T) {
+	for label, answer := range map[string]string{"Side by side": "5", "Or fill": "10 m"} {
+		h := newBench(t, garden())
+		h.choose("Bed 1")
+		// 10 m hold 5 beds of 1.2 m with 2 ft between: 5·1.2 + 4·0.6096 = 8.44 m, a sixth would come to 10.25 m.
+		if err := h.fill("Row of beds", map[string]string{label: answer, "Path between": "2 ft"}); err != nil {
+			t.Fatal(err)
+		}
+		if n := len(h.features()); n != 7 {
+			t.Errorf("%s %s: %d features, want 3 and 4 new ones", label, answer, n)
+		}
+		if b := h.features()[6].Geometry.Bound(); b.Min[1] != 12.238 { // 5 + 4·(1.2 + 0.6096) to the millimetre
+			t.Errorf("the last begins at %v", b.Min[1])
+		}
+		h.choose("Bed 1")
+		for _, bad := range []map[string]string{{"Path between": "wide"}, {"Or fill": "far"}, {"End to end": "0"}, {"Side by side": "1"}} {
+			if err := h.fill("Row of beds", bad); err == nil {
+				t.Errorf("%v is taken", bad)
+			}
+		}
+	}
+}
+
+func TestFillByTheForm(t *testing.T) {
+	p := plan.New("")
+	p.Features = []*plan.Feature{box(plan.Boundary, "Site", 0, 0, 20, 10)}
+	h := newBench(t, p)
+	h.choose("Site")
+	if err := h.fill("Fill with beds", map[string]string{"Longest bed": "8 m"}); err != nil {
+		t.Fatal(err)
+	}
+	if n := len(h.features()); n != 16 || len(h.s.Selection()) != 15 {
+		t.Errorf("%d features, %d chosen", n, len(h.s.Selection()))
+	}
+	if n, _ := h.s.Document().UndoName(); n != "fill Site with 15 beds" {
+		t.Errorf("step %q", n)
+	}
+}

@@ -6,7 +6,8 @@ import (
 	"unicode/utf8"
 
 	"fyne.io/fyne/v2"
-	"fyne.io/fyne/v2/dialog"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/widget"
 
 	"hedgereach/app/board"
@@ -59,85 +60,118 @@ func sentence(s string) string {
 	return string(unicode.ToUpper(r)) + s[n:]
 }
 
+// A question is a form that is being answered, in the place of the panes, so that the ground stays in sight.
+type question struct {
+	form  *board.Form
+	read  []func() string
+	first *fields.Entry // nil where there is only to choose
+	says  *widget.Label
+	body  fyne.CanvasObject
+}
+
 // askForm asks what an action has to know, and shows on the ground what would come of the answers meanwhile.
 func (w *Window) askForm(f *board.Form) {
-	says := widget.NewLabel("")
-	says.Wrapping = fyne.TextWrapWord
+	w.closeForm()
+	q := &question{form: f, says: widget.NewLabel("")}
+	q.says.Wrapping = fyne.TextWrapWord
 	form := widget.NewForm()
-	var read []func() string
-	var look, apply func()
-	var first fyne.Focusable
-	var d *dialog.CustomDialog
 	for _, field := range f.Fields {
-		if len(field.Choices) > 0 {
-			c := widget.NewSelect(field.Choices, nil)
-			c.Selected = field.Value
-			c.OnChanged = func(string) { look() }
-			form.Append(field.Label, c)
-			read = append(read, func() string { return c.Selected })
-			continue
-		}
-		e := fields.NewEntry(nil)
-		if field.Lines > 0 {
-			e = fields.NewNote(nil)
-			e.SetMinRowsVisible(field.Lines)
-		}
-		e.Load(field.Value)
-		e.SetPlaceHolder(field.Hint)
-		e.OnChanged = func(string) { look() }
-		e.OnSubmitted, e.Leave = func(string) { apply() }, func() { d.Dismiss() }
-		form.Append(field.Label, e)
-		read = append(read, func() string { return e.Text })
-		if first == nil {
-			first = e
-		}
+		form.Append(field.Label, q.field(field, func() { w.preview(q) }, func() { w.answer(q) }, w.closeForm))
 	}
-	form.Append("", says)
-	build := func() (board.Change, error) {
-		var answers []string
-		for _, r := range read {
-			answers = append(answers, r())
-		}
-		return f.Make(answers)
-	}
-	look = func() {
-		c, err := build()
-		if err != nil {
-			w.session.CancelPreview()
-			says.SetText(sentence(err.Error()))
-			return
-		}
-		says.SetText(sentence(c.Words))
-		w.session.Preview(c.Plan)
-	}
-	d = dialog.NewCustomWithoutButtons(f.Title, form, w.window)
-	done := false
-	apply = func() {
-		c, err := build()
-		if err == nil {
-			err = w.board.Apply(c)
-		}
-		if err != nil {
-			says.SetText(sentence(err.Error()))
-			return
-		}
-		done = true
-		d.Hide()
-	}
-	yes := widget.NewButton("Do it", apply)
+	form.Append("", q.says)
+	title := widget.NewLabelWithStyle(f.Title, fyne.TextAlignLeading, fyne.TextStyle{Bold: true})
+	title.Wrapping = fyne.TextWrapWord
+	yes := widget.NewButton("Do it", func() { w.answer(q) })
 	yes.Importance = widget.HighImportance
-	d.SetButtons([]fyne.CanvasObject{widget.NewButton("Cancel", d.Dismiss), yes})
-	d.Resize(fyne.NewSize(min(440, w.window.Canvas().Size().Width-40), 0))
-	w.putThen(d, func() {
-		if !done {
-			w.session.CancelPreview()
-		}
-	})
-	if first != nil {
-		w.window.Canvas().Focus(first)
-		if e, ok := first.(*fields.Entry); ok && !e.MultiLine {
-			e.TypedShortcut(&fyne.ShortcutSelectAll{})
+	buttons := container.NewHBox(layout.NewSpacer(), widget.NewButton("Cancel", w.closeForm), yes)
+	q.body = container.NewVScroll(container.NewVBox(title, form, buttons))
+	for _, p := range w.panes {
+		p.Hide()
+	}
+	for _, h := range w.views {
+		h.SetOn(false)
+	}
+	w.asking.Objects = []fyne.CanvasObject{q.body}
+	w.asking.Show()
+	w.asking.Refresh()
+	w.question = q
+	if q.first != nil {
+		w.window.Canvas().Focus(q.first)
+		if !q.first.MultiLine {
+			q.first.TypedShortcut(&fyne.ShortcutSelectAll{})
 		}
 	}
-	look()
+	w.preview(q)
+}
+
+// field is what one answer is given in.
+func (q *question) field(field board.Field, changed, submit, leave func()) fyne.CanvasObject {
+	if len(field.Choices) > 0 {
+		c := widget.NewSelect(field.Choices, nil)
+		c.Selected = field.Value
+		c.OnChanged = func(string) { changed() }
+		q.read = append(q.read, func() string { return c.Selected })
+		return c
+	}
+	e := fields.NewEntry(nil)
+	if field.Lines > 0 {
+		e = fields.NewNote(nil)
+		e.SetMinRowsVisible(field.Lines)
+	}
+	e.Load(field.Value)
+	e.SetPlaceHolder(field.Hint)
+	e.OnChanged = func(string) { changed() }
+	e.OnSubmitted, e.Leave = func(string) { submit() }, leave
+	q.read = append(q.read, func() string { return e.Text })
+	if q.first == nil {
+		q.first = e
+	}
+	return e
+}
+
+func (q *question) change() (board.Change, error) {
+	var answers []string
+	for _, r := range q.read {
+		answers = append(answers, r())
+	}
+	return q.form.Make(answers)
+}
+
+// preview shows what would come of the answers so far.
+func (w *Window) preview(q *question) {
+	c, err := q.change()
+	if err != nil {
+		w.session.CancelPreview()
+		q.says.SetText(sentence(err.Error()))
+		return
+	}
+	q.says.SetText(sentence(c.Words))
+	w.session.Preview(c.Plan)
+}
+
+// answer does what was asked for.
+func (w *Window) answer(q *question) {
+	c, err := q.change()
+	if err != nil {
+		q.says.SetText(sentence(err.Error()))
+		return
+	}
+	w.closeForm()
+	if err := w.board.Apply(c); err != nil {
+		w.say(sentence(err.Error()))
+		return
+	}
+	w.say(w.board.Hint())
+}
+
+// closeForm gives up a form and brings the pane back.
+func (w *Window) closeForm() {
+	if w.question == nil {
+		return
+	}
+	w.question = nil
+	w.asking.Hide()
+	w.session.CancelPreview()
+	w.showPane(w.pane)
+	w.window.Canvas().Focus(w.board)
 }

@@ -11,7 +11,7 @@ import (
 	"hedgereach/app/fields"
 )
 
-// entries are the lines of text of the dialog in front, in order.
+// entries are the lines of text of the form that is being answered, in order.
 func entries(w *Window) []*fields.Entry {
 	var out []*fields.Entry
 	var walk func(fyne.CanvasObject)
@@ -29,14 +29,14 @@ func entries(w *Window) []*fields.Entry {
 			}
 		}
 	}
-	walk(w.window.Canvas().Overlays().Top())
+	walk(w.asking)
 	return out
 }
 
 func TestAnActionAsksAndShows(t *testing.T) {
 	w := open(t)
 	choose(t, w, "Repeat")
-	if w.window.Canvas().Overlays().Top() != nil || !strings.HasPrefix(w.status.Text, "Choose a feature") {
+	if w.question != nil || !strings.HasPrefix(w.status.Text, "Choose a feature") {
 		t.Fatalf("with nothing chosen it says %q", w.status.Text)
 	}
 	w.session.Select(ids(w, "Near")...)
@@ -100,5 +100,28 @@ func TestKeysOfMenusDiffer(t *testing.T) {
 		if s.Modifier == fyne.KeyModifierShortcutDefault && strings.Contains("ZYXCVA", string(s.KeyName)) {
 			t.Errorf("%s has a key that never fires", a.Name)
 		}
+	}
+}
+
+func TestARowIsSeenThenMadeThenUndone(t *testing.T) {
+	w := open(t)
+	n := len(w.session.Committed().Features)
+	w.session.Select(ids(w, "Near")...)
+	choose(t, w, "Row of beds")
+	if got := len(w.session.Plan().Features); got != n+3 {
+		t.Errorf("%d features are seen while the form is open, want %d", got, n+3)
+	}
+	w.session.Select(ids(w, "Far")...)
+	if w.question != nil || w.session.Previewing() {
+		t.Error("the form is still about what was chosen before")
+	}
+	choose(t, w, "Row of beds")
+	entries(w)[0].OnSubmitted("")
+	if got := len(w.session.Committed().Features); got != n+3 {
+		t.Errorf("%d features", got)
+	}
+	choose(t, w, "Undo")
+	if got := len(w.session.Committed().Features); got != n {
+		t.Errorf("%d features after undo", got)
 	}
 }

@@ -52,7 +52,6 @@ func (w *Window) keyLines() []keyLine {
 		keyLine{"Escape", "give up the gesture, then the selection"},
 		keyLine{"Arrows", "move what is selected by a step"},
 		keyLine{"Delete", "take off what is selected"},
-		keyLine{"Ctrl+B", "a row or block of beds like the one selected"},
 	)
 	for _, a := range w.board.Actions() {
 		out = append(out, keyLine{a.Keys, strings.TrimSuffix(a.Name, "…") + ": " + a.Does})

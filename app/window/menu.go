@@ -82,7 +82,6 @@ func (w *Window) buildMenu() menu {
 		item("Copy", &fyne.ShortcutCopy{}, w.text(&fyne.ShortcutCopy{Clipboard: w.app.Clipboard()}, w.copyFeatures)),
 		item("Paste", &fyne.ShortcutPaste{}, w.text(&fyne.ShortcutPaste{Clipboard: w.app.Clipboard()}, w.pasteFeatures)),
 		item("Duplicate", ctrl(fyne.KeyD), w.act(w.duplicate)),
-		item("Row of beds…", ctrl(fyne.KeyB), w.act(w.askBlock)),
 		item("Delete  (Del)", nil, w.act(w.board.DeleteSelection)),
 		item("Select all", &fyne.ShortcutSelectAll{}, w.text(&fyne.ShortcutSelectAll{}, w.board.SelectAll)))
 

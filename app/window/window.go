@@ -40,14 +40,17 @@ type Window struct {
 	feature  *panes.Feature
 	plants   *panes.Plants
 
-	tools  *toolRow
-	ask    *askRow
-	views  []*fields.Word // the headings over the panes
-	panes  []fyne.CanvasObject
-	status *widget.Label
-	menu   menu
-	keeper *recovery.Keeper // of the recovery copy; nil where none is kept
-	open   []dialog.Dialog  // dialogs that Escape closes, the last one in front
+	tools    *toolRow
+	ask      *askRow
+	views    []*fields.Word // the headings over the panes
+	panes    []fyne.CanvasObject
+	pane     int             // the one in front
+	asking   *fyne.Container // a form in place of the panes
+	status   *widget.Label
+	menu     menu
+	keeper   *recovery.Keeper // of the recovery copy; nil where none is kept
+	question *question        // the form that is being answered; nil for none
+	open     []dialog.Dialog  // dialogs that Escape closes, the last one in front
 }
 
 // Display tells why no window can be shown here; nil where one can.
@@ -156,7 +159,10 @@ func (w *Window) layout() fyne.CanvasObject {
 		heads.Add(h)
 	}
 	w.panes = []fyne.CanvasObject{w.beds, w.findings, w.feature, w.plants}
-	side := container.NewBorder(container.NewVBox(heads, widget.NewSeparator()), nil, nil, nil, container.NewStack(w.panes...))
+	w.asking = container.NewStack()
+	w.asking.Hide()
+	side := container.NewBorder(container.NewVBox(heads, widget.NewSeparator()), nil, nil, nil,
+		container.NewStack(append(slices.Clone(w.panes), w.asking)...))
 	ground := container.NewBorder(nil, w.strip, nil, nil, w.board)
 	split := container.NewHSplit(ground, side)
 	split.Offset = 0.68
@@ -168,6 +174,8 @@ func (w *Window) layout() fyne.CanvasObject {
 
 // showPane brings one of the panes to the front.
 func (w *Window) showPane(at int) {
+	w.pane = at
+	w.closeForm()
 	for i, p := range w.panes {
 		w.views[i].SetOn(i == at)
 		if i == at {
@@ -180,6 +188,9 @@ func (w *Window) showPane(at int) {
 
 // hear keeps title, menus and headings in step with the session.
 func (w *Window) hear(what session.What) {
+	if what&(session.PlanChanged|session.SelectionChanged) != 0 {
+		w.closeForm() // it was about something before
+	}
 	if what&(session.FileChanged|session.PlanChanged) != 0 {
 		if t := title(w.session.Document()); t != w.window.Title() {
 			w.window.SetTitle(t)
@@ -224,10 +235,12 @@ func (w *Window) putThen(d dialog.Dialog, then func()) {
 	d.Show()
 }
 
-// escape closes the dialog in front; it answers whether there was one.
+// escape closes the dialog in front, or the form that is being answered; it answers whether there was one.
 func (w *Window) escape() bool {
 	if len(w.open) == 0 {
-		return false
+		asked := w.question != nil
+		w.closeForm()
+		return asked
 	}
 	w.open[len(w.open)-1].Dismiss()
 	return true
