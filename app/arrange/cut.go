@@ -62,26 +62,35 @@ func Margin(p *plan.Plan, id string, wide float64, where MarginWhere, kind plan.
 	return c, []string{n.ID}, nil
 }
 
-// Split cuts features by the straight line through a and b. Where none is named it cuts those that the line from a to b
-// itself meets. Every piece is a feature; the largest of each keeps its name. It answers the ids of all pieces.
+// Split cuts features by the straight line through a and b: those with the ids that the line from a to b itself meets, where
+// it meets none of them all that it meets. Every piece is a feature; the largest of each keeps its name. It answers the ids of
+// all pieces.
 func Split(p *plan.Plan, ids []string, a, b orb.Point) (*plan.Plan, []string, error) {
 	l := math.Hypot(b[0]-a[0], b[1]-a[1])
 	if l == 0 {
 		return nil, nil, errors.New("the line to cut by has no length")
 	}
-	if len(ids) == 0 {
-		for _, f := range p.Features {
-			if !f.Locked && !f.Hidden && f.Kind != plan.Boundary && meets(f.Geometry, a, b) {
-				ids = append(ids, f.ID)
-			}
-		}
-		if len(ids) == 0 {
-			return nil, nil, errors.New("the line meets nothing that can be cut")
+	var chosen, others []*plan.Feature
+	for _, f := range p.Features {
+		switch {
+		case f.Hidden || !meets(f.Geometry, a, b):
+		case slices.Contains(ids, f.ID):
+			chosen = append(chosen, f)
+		case !f.Locked && f.Kind != plan.Boundary:
+			others = append(others, f)
 		}
 	}
-	fs, err := Chosen(p, ids, 1)
-	if err != nil {
-		return nil, nil, err
+	fs := chosen
+	if len(fs) == 0 {
+		fs = others
+	}
+	if len(fs) == 0 {
+		return nil, nil, errors.New("the line meets nothing that can be cut")
+	}
+	for _, f := range fs {
+		if f.Locked {
+			return nil, nil, &LockedError{f}
+		}
 	}
 	ux, uy := (b[0]-a[0])/l, (b[1]-a[1])/l
 	out := p.Clone()
@@ -118,7 +127,7 @@ func Split(p *plan.Plan, ids []string, a, b orb.Point) (*plan.Plan, []string, er
 		all = append(all, made...)
 	}
 	if !cut {
-		return nil, nil, errors.New("the line goes through nothing that is chosen")
+		return nil, nil, errors.New("the line only touches what it meets, and cuts nothing")
 	}
 	return out, all, nil
 }

@@ -204,8 +204,17 @@ func TestSplitJoinSubtract(t *testing.T) {
 	if len(all) != 2 || all[0] != ids[0] || len(q.Features[2].Crops) != 1 {
 		t.Errorf("pieces %v, %+v", all, q.Features[2])
 	}
-	q, _, err = Split(p, ids, orb.Point{4, -1}, orb.Point{4, 0}) // the line is straight on without end for what is chosen
+	// A line that ends within goes straight through what it meets, of which what is chosen goes first.
+	both, _, err := Split(p, nil, orb.Point{4, 1}, orb.Point{4, 6})
 	must(t, err)
+	one, _, err := Split(p, ids[:1], orb.Point{4, 1}, orb.Point{4, 6})
+	must(t, err)
+	other, _, err := Split(p, ids[:1], orb.Point{4, 4}, orb.Point{4, 6})
+	must(t, err)
+	if len(both.Features) != 4 || len(one.Features) != 3 || other.Features[0] != p.Features[0] {
+		t.Errorf("%d, %d features; the first became %v", len(both.Features), len(one.Features), other.Features[0])
+	}
+	q = both
 	if len(q.Features) != 4 {
 		t.Errorf("%d features", len(q.Features))
 	}

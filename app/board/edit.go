@@ -14,6 +14,7 @@ import (
 	"hedgereach/app/drawing/face"
 	"hedgereach/app/drawing/raster"
 	"hedgereach/app/ground"
+	"hedgereach/app/session"
 	"hedgereach/app/style"
 	"hedgereach/geometry"
 	"hedgereach/geometry/length"
@@ -90,7 +91,11 @@ func (l *editLayer) paint(b *Board) {
 	p.contour()
 	p.changed(l)
 	p.selection()
-	p.finding()
+	if b.session.Shown() != nil {
+		p.finding()
+	} else {
+		p.reach()
+	}
 	p.sketch(b.tool.Sketch())
 	was := l.used
 	if was {
@@ -202,6 +207,58 @@ func (p *pen) finding() {
 	p.words(at, length.Format(sum, tool.System(p.b.units())), style.Body, drawing.Start)
 }
 
+// reach draws what decides the standing of the one bed that is chosen: from its nearest point where it lies beyond, else from
+// its farthest, to the refuge there, with the distance.
+func (p *pen) reach() {
+	b := p.b
+	if len(b.selected) != 1 {
+		return
+	}
+	for _, bed := range b.session.Assessment().Beds {
+		if !b.selected[bed.Feature.ID] || bed.Feature.Hidden {
+			continue
+		}
+		line, far := decides(bed, b.session.Ask(), b.statuses[bed.Feature.ID])
+		if len(line) < 2 {
+			return
+		}
+		p.list.Add(ground.FindingOps(line, p.view, p.look)...)
+		a, c := p.view.To(line[0]), p.view.To(line[1])
+		at := orb.Point{(a[0]+c[0])/2 + p.look.Pt(10), (a[1]+c[1])/2 + p.look.Pt(4)}
+		p.words(at, length.Format(far, tool.System(b.units())), style.Body, drawing.Start)
+		return
+	}
+}
+
+// decides is the line that decides a bed's standing with what is asked about, and its length in metres; nil where nothing
+// serves it or nothing is known.
+func decides(bed *habitat.Bed, ask session.Ask, st habitat.Status) ([]orb.Point, float64) {
+	link, way := bed.Refuge, []orb.Point(nil)
+	if ask.Guild != nil {
+		g := bed.Guild(ask.Guild.ID)
+		if g == nil {
+			return nil, 0
+		}
+		link, way = g.Link, g.Way
+	}
+	if link == nil || st == habitat.Unknown {
+		return nil, 0
+	}
+	if st == habitat.Beyond {
+		if link.NearestM <= 0 || math.IsInf(link.NearestM, 0) {
+			return nil, 0
+		}
+		return []orb.Point{link.NearestFrom, link.NearestTo}, link.NearestM
+	}
+	if link.FarthestM <= 0 || math.IsInf(link.FarthestM, 0) {
+		return nil, 0
+	}
+	if len(way) > 1 {
+		return way, link.FarthestM
+	}
+	return []orb.Point{link.FarthestFrom, link.FarthestTo}, link.FarthestM
+}
+
 // words writes figures in a quiet box, so that they read on any ground.
 func (p *pen) words(at orb.Point, text string, points float64, align drawing.Align) {
 	size := p.look.Pt(points)
@@ -242,6 +299,9 @@ func (p *pen) sketch(s tool.Sketch) {
 			drawing.Stroke{Path: path, Pen: p.look.Dashed(p.look.Accent, style.Fine, 4, 3)})
 	}
 	p.handles(s.Handles)
+	for _, n := range s.Notes {
+		p.words(p.view.To(n.At), n.Words, style.Small, drawing.Middle)
+	}
 	p.atPointer(s)
 }
 

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"github.com/google/uuid"
 	"github.com/paulmach/orb"
@@ -166,6 +168,12 @@ func (d *drawer) segmentWords(pts []orb.Point) string {
 		w += fmt.Sprintf(" at %.0f°", corner(pts[n-2], pts[n-1], d.at))
 	}
 	return w
+}
+
+// upper begins a sentence with a capital letter.
+func upper(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(r)) + s[n:]
 }
 
 // words joins figures that are there with a gap.

@@ -88,9 +88,16 @@ type Sketch struct {
 	Lines   []orb.LineString // centre lines and edges not closed yet
 	Box     *orb.Bound       // a box drawn to select
 	Handles []Handle
+	Notes   []Note    // figures on the ground
 	Words   string    // figures to show beside the pointer
 	At      orb.Point // where the pointer counts as being
 	Snap    string    // what At was drawn to: "corner", "grid" …
+}
+
+// A Note is a figure at a place.
+type Note struct {
+	At    orb.Point
+	Words string
 }
 
 // A Handle is a spot that can be taken hold of.
@@ -130,6 +137,8 @@ var Infos = []Info{
 	{"Aslant", 'a', "Draw a rectangle at any angle: the two ends of one side, then its depth", false},
 	{"Freehand", 'f', "Draw round some ground by one drag; the outline is tidied", false},
 	{"Mark", 'm', "Set stakes and traps, each with one click", false},
+	{"Split", 'k', "Cut features in two by a straight line", false},
+	{"Measure", 'd', "Read distances, angles and areas", false},
 }
 
 // New makes the tool of the name; nil for a name that is not in Infos.
@@ -149,6 +158,10 @@ func New(name string, ed Editor) Tool {
 		return &Aslant{drawer: drawer{ed: ed}}
 	case "Freehand":
 		return &Freehand{drawer: drawer{ed: ed}}
+	case "Split":
+		return &Split{drawer: drawer{ed: ed}}
+	case "Measure":
+		return &Measure{drawer: drawer{ed: ed}}
 	case "Mark":
 		return &Mark{drawer: drawer{ed: ed}}
 	}
