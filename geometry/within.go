@@ -440,12 +440,12 @@ func overlayReached(corners []orb.Point, near []*piece, r float64) (float64, err
 	for i, p := range near {
 		rings[i] = p.outline(r, 256)
 	}
-	all, err := Union(rings...)
+	all, err := union(rings)
 	if err != nil {
 		return 0, err
 	}
 	cell := append(slices.Clone(orb.Ring(corners)), corners[0])
-	reached, err := Intersection(orb.Polygon{cell}, all)
+	reached, err := intersection(orb.Polygon{cell}, all)
 	return Area(reached), err
 }
 
