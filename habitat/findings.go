@@ -106,13 +106,7 @@ func (a *Assessor) outside(x *facts) float64 {
 	}
 	x.outsideOf, x.outsideM2 = g, 0
 	if !holds(g.shape, x.shape) {
-		in, err := a.overlay.intersection(x.shape, g.shape)
-		if err != nil {
-			a.fail("what of a feature lies outside the boundary", x)
-			x.outsideOf = nil
-			return 0
-		}
-		x.outsideM2 = x.area - geometry.Area(in)
+		x.outsideM2 = x.area - geometry.Covered(x.shape, g.shape)
 	}
 	return x.outsideM2
 }

@@ -195,15 +195,7 @@ func (a *Assessor) overlap(x, y *facts) float64 {
 	if v, ok := a.overlaps[key]; ok {
 		return v
 	}
-	v := 0.0
-	if d, _, _ := geometry.Closest(x.shape, y.shape); d == 0 {
-		in, err := a.overlay.intersection(x.shape, y.shape)
-		if err != nil {
-			a.fail("the ground that two features share", x, y)
-			return 0
-		}
-		v = geometry.Area(in)
-	}
+	v := geometry.Covered(x.shape, y.shape)
 	a.overlaps[key] = v
 	return v
 }
