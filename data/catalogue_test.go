@@ -32,9 +32,9 @@ func page(c *Catalogue) string {
 Written from the CSV files by ` + "`go generate ./data`" + `; do not edit.
 
 `)
-	fmt.Fprintf(&b, "%d guilds, %d studies of distance, %d plants, %d crops, %d pests, %d companions, %d trap crops, %d traps, %d materials, "+
-		"%d sources.\n\n", len(c.Guilds), len(c.Studies), len(c.Plants), len(c.Crops), len(c.Pests), len(c.Companions), len(c.TrapCrops),
-		len(c.Traps), len(c.Materials), len(c.Sources))
+	fmt.Fprintf(&b, "%d guilds, %d studies of distance, %d plants, %d crops, %d pests with %d events by degree-days and %d times by the calendar,\n"+
+		"%d companions, %d trap crops, %d traps, %d materials, %d sources.\n\n", len(c.Guilds), len(c.Studies), len(c.Plants), len(c.Crops),
+		len(c.Pests), len(c.Events), len(c.Times), len(c.Companions), len(c.TrapCrops), len(c.Traps), len(c.Materials), len(c.Sources))
 	b.WriteString(`## How far our copy was held against its source
 
 "Read at the source": the passage, often the abstract, was read at the address given with the fact. "Read at second hand": on a page
@@ -54,12 +54,14 @@ wait for somebody to check them.
 	b.WriteString(`
 ## How sure the trade is
 
-Ranges of guilds are graded by the studies behind them. A plant's guilds are "good" where counts on its flowers were read, "medium"
-where a study or an agency's list names the plant, "low" where only general works do. Such counts show which insects came to the
-flowers, not that pests fell. Bloom, height and spacing are "good" where a fact sheet or bloom table was read. Thresholds and
-degree-days are "good" where an extension page was read; they hold for commercial fields of one region. Companions are "good" where
-several trials or a review stand behind them, "medium" with one good trial, "contested" where trials differ; whether a pairing helped is
-another question, which its verdict answers. "None": nothing was found, or there is nothing to say.
+Ranges of guilds are graded by the studies behind them. A plant's guilds are "good" where counts on its flowers were read,
+"medium" where a study or an agency's list names the plant, "low" where only general works do. Such counts show which insects came
+to the flowers, not that pests fell. Bloom, height and spacing are "good" where a fact sheet or bloom table was read. Thresholds
+and degree-days are "good" where an extension page was read; they hold for commercial fields of one region. An event is at best
+"medium" where the day from which to count is our reading; so is a time by the calendar, which is one place's and often one
+year's. Companions are "good" where several trials or a review stand behind them, "medium" with one good trial, "contested" where
+trials differ; whether a pairing helped is another question, which its verdict answers. "None": nothing was found, or there is
+nothing to say.
 
 `)
 	tally(&b, c, func(o Origin) string {
@@ -86,7 +88,7 @@ read at the paper. Ours are vegetables and small fruit, placed from memory.
 }
 
 var plural = map[string]string{"guild": "guilds", "study": "studies", "plant": "plants", "never": "never offered", "crop": "crops",
-	"pest": "pests", "companion": "companions", "trap-crop": "trap crops", "trap": "traps", "material": "materials"}
+	"pest": "pests", "event": "pest events", "time": "pest times", "companion": "companions", "trap-crop": "trap crops", "trap": "traps", "material": "materials"}
 
 // tally counts the statements of origin of each list and kind by a class.
 func tally(b *strings.Builder, c *Catalogue, class func(Origin) string, classes []string) {

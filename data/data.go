@@ -104,7 +104,7 @@ type Study struct {
 	From    Origin // Evidence is not graded for a single study
 }
 
-// A Place is where a bloom window holds. Degrees WGS 84, metres. Sources name regions; the point that stands for a region is
+// A Place is where a bloom window or the time of a pest holds. Degrees WGS 84, metres. Sources name regions; the point that stands for a region is
 // our reading of its wording.
 type Place struct {
 	ID, Name            string
@@ -187,7 +187,9 @@ type Catalogue struct {
 	Crops      []*Crop
 	Pests      []*Pest
 	Studies    []*Study
-	Places     []*Place // where bloom windows hold
+	Events     []*Event    // of pests, by degree-days
+	Times      []*PestTime // of pests, by the calendar
+	Places     []*Place    // where bloom windows and times of pests hold
 	Companions []*Companion
 	TrapCrops  []*TrapCrop
 	Traps      []*Trap

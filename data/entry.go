@@ -363,6 +363,7 @@ func (e *builder) pest(p *Pest) {
 	if !math.IsNaN(p.UpperC) {
 		e.add(Fact{Label: "Upper threshold", Value: number(p.UpperC) + " °C", Min: p.UpperC, Max: p.UpperC, Unit: "°C"})
 	}
+	e.times(p)
 	e.group("Links", Origin{})
 	e.refs("Companions tested", matches(e.c.CompanionsAgainst(p.ID), companionMatch))
 	e.refs("Trap crops tested", matches(e.c.TrapCropsAgainst(p.ID), trapCropMatch))
@@ -496,7 +497,7 @@ func (e *builder) source(s *Source) {
 	e.c.Origins(func(list, id, what string, o Origin) {
 		if slices.Contains(o.Sources, s.ID) {
 			f := Fact{Label: list + "/" + id, Value: what}
-			if list != "study" {
+			if slices.Contains(Lists, list) {
 				f.Refs = []Match{{list, id, e.c.name(list, id)}}
 			}
 			e.add(f)

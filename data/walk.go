@@ -113,6 +113,12 @@ func (c *Catalogue) Origins(see func(list, id, what string, o Origin)) {
 		see("pest", p.ID, "action threshold", p.ThresholdFrom)
 		see("pest", p.ID, "degree-days", p.DegreeDaysFrom)
 	}
+	for _, e := range c.Events {
+		see("event", e.ID, "degree-days", e.From)
+	}
+	for _, t := range c.Times {
+		see("time", t.ID, "time of year", t.From)
+	}
 	for _, x := range c.Companions {
 		see("companion", x.ID, "effect", x.From)
 	}
