@@ -54,8 +54,11 @@ func (w *Window) perform(a board.Action) {
 	}
 }
 
-// sentence begins with a capital letter.
+// sentence begins with a capital letter, where there is anything at all.
 func sentence(s string) string {
+	if s == "" {
+		return ""
+	}
 	r, n := utf8.DecodeRuneInString(s)
 	return string(unicode.ToUpper(r)) + s[n:]
 }

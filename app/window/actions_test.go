@@ -103,6 +103,16 @@ func TestKeysOfMenusDiffer(t *testing.T) {
 	}
 }
 
+// Mirror has nothing to say of what it makes; the form shows no word then.
+func TestAFormWithNothingToSay(t *testing.T) {
+	w := open(t)
+	w.session.Select(ids(w, "Near")...)
+	choose(t, w, "Mirror")
+	if got := w.question.says.Text; got != "" || !w.session.Previewing() {
+		t.Errorf("it says %q", got)
+	}
+}
+
 func TestARowIsSeenThenMadeThenUndone(t *testing.T) {
 	w := open(t)
 	n := len(w.session.Committed().Features)
