@@ -141,8 +141,8 @@ func (c *scratch) areaReached(corners []orb.Point, near []*piece, r float64) flo
 	}
 	area := whole + sum.area
 	size := distance(c.cell.min, c.cell.max)
-	open := math.Hypot(sum.x, sum.y) // the stretches should close up
-	if slack := 1e-7*whole + 1e-8; !(open*size <= slack) || area < -slack || area > whole+slack {
+	open := math.Hypot(sum.x, sum.y) // the stretches should close up; where arcs all but touch sides they do so less well
+	if slack := 1e-5*whole + 1e-8; !(open*size <= slack) || area < -slack || area > whole+slack {
 		overlays.Add(1)
 		if a, err := overlayReached(corners, near, r); err == nil {
 			area = a
@@ -436,9 +436,10 @@ func (s *tally) arc(a arc, from, to float64, o orb.Point) {
 
 // overlayReached works the area out with outlines whose arcs are flattened: for the case that areaReached does not close up.
 func overlayReached(corners []orb.Point, near []*piece, r float64) (float64, error) {
+	chords := min(max(256, arcSegments(r, 2*math.Pi, 1e-4)), 8192)
 	rings := make([]orb.Geometry, len(near))
 	for i, p := range near {
-		rings[i] = p.outline(r, 256)
+		rings[i] = p.outline(r, chords)
 	}
 	all, err := union(rings)
 	if err != nil {
