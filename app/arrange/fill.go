@@ -58,7 +58,7 @@ func FillArea(p *plan.Plan, id string, o Filling) (*plan.Plan, []string, error) 
 	}
 	// In a frame in which the beds lie level.
 	turn := Frame(-math.Atan2(along[1], along[0]))
-	level := geometry.Map(ground, turn.in)
+	level := geometry.Map(ground, turn.In)
 	b := level.Bound()
 	n := Fill(o.WidthM, o.PathM, b.Max[1]-b.Min[1])
 	if n == 0 {
@@ -98,7 +98,7 @@ func FillArea(p *plan.Plan, id string, o Filling) (*plan.Plan, []string, error) 
 	}
 	var ids []string
 	for _, g := range made {
-		back, _ := Tidy(geometry.Map(g, turn.out)).(orb.Polygon)
+		back, _ := Tidy(geometry.Map(g, turn.Out)).(orb.Polygon)
 		if back == nil || geometry.Validate(back) != nil {
 			continue
 		}

@@ -62,10 +62,10 @@ func Align(p *plan.Plan, ids []string, edge Side, t Frame) (*plan.Plan, error) {
 	if err != nil {
 		return nil, err
 	}
-	axis, line := edge.at(t.bound(fs[0]))
+	axis, line := edge.at(t.Bound(fs[0]))
 	var moved []*plan.Feature
 	for _, f := range fs[1:] {
-		_, here := edge.at(t.bound(f))
+		_, here := edge.at(t.Bound(f))
 		var d orb.Point
 		d[axis] = line - here
 		moved = append(moved, t.shift(f, d[0], d[1]))
@@ -87,7 +87,7 @@ func Distribute(p *plan.Plan, ids []string, across bool, t Frame) (*plan.Plan, f
 	bounds := map[*plan.Feature]orb.Bound{}
 	sum := 0.0
 	for _, f := range fs {
-		b := t.bound(f)
+		b := t.Bound(f)
 		bounds[f] = b
 		sum += b.Max[axis] - b.Min[axis]
 	}
@@ -118,7 +118,7 @@ func Repeat(p *plan.Plan, ids []string, n int, towards Side, apart float64, midd
 		return nil, nil, fmt.Errorf("make from 1 to %d copies in one step", MostCopies/len(fs))
 	}
 	dx, dy := towards.unit()
-	b := t.bound(fs...)
+	b := t.Bound(fs...)
 	step := apart
 	if !middles {
 		step += math.Abs(dx)*(b.Max[0]-b.Min[0]) + math.Abs(dy)*(b.Max[1]-b.Min[1])
@@ -141,13 +141,13 @@ func Mirror(p *plan.Plan, ids []string, towards Side, gap float64, keep bool, t 
 	if err != nil {
 		return nil, nil, err
 	}
-	axis, edge := towards.at(t.bound(fs...))
+	axis, edge := towards.at(t.Bound(fs...))
 	dx, dy := towards.unit()
 	line := edge + (dx+dy)*gap/2
 	over := func(q orb.Point) orb.Point {
-		r := t.in(q)
+		r := t.In(q)
 		r[axis] = 2*line - r[axis]
-		return t.out(r)
+		return t.Out(r)
 	}
 	out := p.Clone()
 	var all []string
@@ -165,12 +165,12 @@ func Mirror(p *plan.Plan, ids []string, towards Side, gap float64, keep bool, t 
 }
 
 // Middle is the middle of the box about the features, as seen.
-func Middle(fs []*plan.Feature, t Frame) orb.Point { return t.out(t.bound(fs...).Center()) }
+func Middle(fs []*plan.Feature, t Frame) orb.Point { return t.Out(t.Bound(fs...).Center()) }
 
 // Above is a point so many metres above the middle of the box about the features, as seen.
 func Above(fs []*plan.Feature, t Frame, m float64) orb.Point {
-	b := t.bound(fs...)
-	return t.out(orb.Point{(b.Min[0] + b.Max[0]) / 2, b.Max[1] + m})
+	b := t.Bound(fs...)
+	return t.Out(orb.Point{(b.Min[0] + b.Max[0]) / 2, b.Max[1] + m})
 }
 
 // Turn turns features together, clockwise by degrees, about the middle of all.
@@ -312,6 +312,6 @@ func Size(p *plan.Plan, ids []string, length, width float64) (*plan.Plan, error)
 
 // Extent is the width and height in metres of the box about the features, as seen.
 func Extent(fs []*plan.Feature, t Frame) (wide, high float64) {
-	b := t.bound(fs...)
+	b := t.Bound(fs...)
 	return b.Max[0] - b.Min[0], b.Max[1] - b.Min[1]
 }

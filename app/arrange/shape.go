@@ -121,16 +121,17 @@ func Turned(f *plan.Feature, about orb.Point, degrees float64) *plan.Feature {
 // Left and right, up and down are meant as seen.
 type Frame float64
 
-// in brings a point into the frame; out brings it back.
-func (t Frame) in(p orb.Point) orb.Point {
+// In brings a point into the frame.
+func (t Frame) In(p orb.Point) orb.Point {
 	s, c := math.Sincos(float64(t))
 	return orb.Point{c*p[0] - s*p[1], s*p[0] + c*p[1]}
 }
 
-func (t Frame) out(p orb.Point) orb.Point { return Frame(-t).in(p) }
+// Out brings a point back from the frame.
+func (t Frame) Out(p orb.Point) orb.Point { return Frame(-t).In(p) }
 
-// bound is the box about features as seen in the frame.
-func (t Frame) bound(fs ...*plan.Feature) orb.Bound {
+// Bound is the box about features as seen in the frame.
+func (t Frame) Bound(fs ...*plan.Feature) orb.Bound {
 	b := orb.Bound{Min: orb.Point{math.Inf(1), math.Inf(1)}, Max: orb.Point{math.Inf(-1), math.Inf(-1)}}
 	for _, f := range fs {
 		if f.Geometry == nil {
@@ -138,7 +139,7 @@ func (t Frame) bound(fs ...*plan.Feature) orb.Bound {
 		}
 		g := f.Geometry
 		if t != 0 {
-			g = geometry.Map(g, t.in)
+			g = geometry.Map(g, t.In)
 		}
 		b = b.Union(g.Bound())
 	}
@@ -147,7 +148,7 @@ func (t Frame) bound(fs ...*plan.Feature) orb.Bound {
 
 // shift is a copy moved by dx, dy as seen in the frame.
 func (t Frame) shift(f *plan.Feature, dx, dy float64) *plan.Feature {
-	d := t.out(orb.Point{dx, dy})
+	d := t.Out(orb.Point{dx, dy})
 	return Moved(f, d[0], d[1])
 }
 

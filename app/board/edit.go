@@ -289,6 +289,9 @@ func (p *pen) sketch(s tool.Sketch) {
 			p.list.Add(drawing.Fill{Path: path, Color: style.Fade(p.look.Accent, 0.08)}, drawing.Stroke{Path: path, Pen: line})
 		}
 	}
+	for _, l := range s.Guides {
+		p.list.Add(drawing.Stroke{Path: drawing.Line(p.points(l)...), Pen: p.look.Dashed(p.look.Accent, style.Fine, 2, 3)})
+	}
 	for _, l := range s.Lines {
 		p.list.Add(drawing.Stroke{Path: drawing.Line(p.points(l)...), Pen: p.look.Dashed(p.look.Accent, style.Medium, 7, 3)})
 	}

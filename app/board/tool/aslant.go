@@ -34,7 +34,11 @@ func (a *Aslant) Move(e Event) { a.aim(e) }
 func (a *Aslant) Drag(e Event) { a.aim(e) }
 
 func (a *Aslant) aim(e Event) {
-	a.look(e)
+	if len(a.pts) == 1 {
+		a.look(e, a.pts...)
+	} else {
+		a.look(e)
+	}
 	a.mods = e.Mods
 	a.refresh()
 }
@@ -108,7 +112,7 @@ func (a *Aslant) Key(k Key, _ Mods) bool {
 	case Enter:
 		if len(a.pts) == 1 {
 			if m, ok := a.read(); ok {
-				a.at = along(a.pts[0], a.at, m)
+				a.at = a.toward(a.pts[0], m)
 				a.set()
 			}
 			return true
@@ -156,7 +160,7 @@ func (a *Aslant) refresh() {
 
 // Sketch shows the first side, then the rectangle with its sides and area.
 func (a *Aslant) Sketch() Sketch {
-	s := Sketch{At: a.at, Snap: a.word}
+	s := a.sketch()
 	for _, p := range a.pts {
 		s.Handles = append(s.Handles, Handle{At: p})
 	}

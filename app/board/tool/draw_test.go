@@ -260,8 +260,8 @@ func TestSnapGoesToCornersBeforeTheGrid(t *testing.T) {
 		{orb.Point{23.02, 20.02}, 0, orb.Point{23, 20}, "grid"}, // not its many corners
 		{orb.Point{2.2226, 2.3}, Ctrl, orb.Point{2.223, 2.3}, ""},
 	} {
-		if got, word := snap(d, Event{c.at, c.mods}, nil); got != c.want || word != c.word {
-			t.Errorf("%v with %v: %v %q, want %v %q", c.at, c.mods, got, word, c.want, c.word)
+		if got := snap(d, Event{c.at, c.mods}, nil); got.at != c.want || got.word != c.word {
+			t.Errorf("%v with %v: %v %q, want %v %q", c.at, c.mods, got.at, got.word, c.want, c.word)
 		}
 	}
 }

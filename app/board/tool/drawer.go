@@ -19,21 +19,26 @@ import (
 // A drawer is what the drawing tools share: where the pointer is, what has been typed, and handing in the new feature.
 type drawer struct {
 	ed    Editor
-	at    orb.Point // where the next point comes: the pointer, snapped, or what was typed along the way to it
-	eye   orb.Point // the pointer, snapped: its direction holds while a length is typed figure by figure
-	word  string    // what it was snapped to
-	seen  bool      // the pointer has been over the board
-	down  orb.Point // where the button went down
+	at    orb.Point        // where the next point comes: the pointer, snapped, or what was typed along the way to it
+	eye   orb.Point        // the pointer, snapped: its direction holds while a length is typed figure by figure
+	word  string           // what it was snapped to
+	dir   orb.Point        // the unit vector of the way from the last point, where it was snapped to one; else 0, 0
+	lines []orb.LineString // that show what it was snapped to
+	seen  bool             // the pointer has been over the board
+	down  orb.Point        // where the button went down
 	typed typed
 	id    string // of the feature being drawn; the same from frame to frame
 }
 
-// look moves the pointer.
-func (d *drawer) look(e Event) {
-	d.at, d.word = snap(d.ed, e, nil)
-	d.eye = d.at
+// look moves the pointer; from are the points that the next one goes on from.
+func (d *drawer) look(e Event, from ...orb.Point) {
+	s := snap(d.ed, e, nil, from...)
+	d.at, d.eye, d.word, d.dir, d.lines = s.at, s.at, s.word, s.dir, s.guides
 	d.seen = true
 }
+
+// sketch is what every drawing tool shows: the pointer and what it was drawn to.
+func (d *drawer) sketch() Sketch { return Sketch{At: d.at, Snap: d.word, Guides: d.lines} }
 
 func (d *drawer) reset() {
 	d.typed, d.id = "", ""
@@ -134,11 +139,21 @@ func (d *drawer) next(pts []orb.Point, mods Mods) {
 		if n := len(pts); n > 1 {
 			base = math.Atan2(a[1]-pts[n-2][1], a[0]-pts[n-2][0])
 		}
-		d.at, d.word = straight(a, d.at, base), "straight"
+		d.at, d.dir = straight(a, d.at, base)
+		d.word, d.lines = "straight", nil
 	}
 	if m, ok := d.typed.soFar(d.sys()); ok {
-		d.at, d.word = along(a, d.at, m), ""
+		d.at = d.toward(a, m)
 	}
+}
+
+// toward is the point m metres from a on the way to the pointer: exactly along the direction that the pointer was drawn to,
+// where there is one.
+func (d *drawer) toward(a orb.Point, m float64) orb.Point {
+	if d.dir != (orb.Point{}) {
+		return roundPoint(orb.Point{a[0] + m*d.dir[0], a[1] + m*d.dir[1]})
+	}
+	return along(a, d.at, m)
 }
 
 // along is the point m metres from a on the way to p; to the right where p is a itself.

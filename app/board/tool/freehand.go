@@ -141,7 +141,7 @@ func (f *Freehand) Rune(rune) bool { return false }
 
 // Sketch shows the way of the hand.
 func (f *Freehand) Sketch() Sketch {
-	s := Sketch{At: f.at, Snap: f.word}
+	s := f.sketch()
 	if n := len(f.pts); n > 1 {
 		s.Lines = []orb.LineString{append(orb.LineString{}, f.pts...), {f.pts[n-1], f.pts[0]}}
 		s.Words = length.FormatArea(geometry.Area(orb.Polygon{closed(f.pts)}), f.sys())

@@ -36,7 +36,7 @@ func (m *Mark) Rune(rune) bool { return false }
 
 // Sketch shows where the mark would stand.
 func (m *Mark) Sketch() Sketch {
-	s := Sketch{At: m.at, Snap: m.word}
+	s := m.sketch()
 	if m.seen {
 		s.Handles = []Handle{{At: m.at, Sort: Middle}}
 	}

@@ -26,11 +26,13 @@ func (m *Measure) Cancel() { m.pts, m.done = nil, false }
 
 // Move looks at the pointer.
 func (m *Measure) Move(e Event) {
-	m.look(e)
 	m.mods = e.Mods
-	if len(m.pts) > 0 && !m.done {
-		m.next(m.pts, e.Mods)
+	if m.done {
+		m.look(e)
+		return
 	}
+	m.look(e, m.pts...)
+	m.next(m.pts, e.Mods)
 }
 
 // Drag is a Move: a distance may be read by one drag.
@@ -97,7 +99,7 @@ func (m *Measure) path() []orb.Point {
 // Sketch shows the path with the length of every stretch and the angle at every corner; beside the pointer the whole length
 // and the area.
 func (m *Measure) Sketch() Sketch {
-	s := Sketch{At: m.at, Snap: m.word}
+	s := m.sketch()
 	pts := m.path()
 	if m.done {
 		s.Snap = ""

@@ -31,7 +31,7 @@ func (o *Outline) Move(e Event) { o.aim(e) }
 func (o *Outline) Drag(e Event) { o.aim(e) }
 
 func (o *Outline) aim(e Event) {
-	o.look(e)
+	o.look(e, o.pts...)
 	o.mods = e.Mods
 	o.next(o.pts, e.Mods)
 	if o.closing(e.At) {
@@ -115,7 +115,7 @@ func (o *Outline) Key(k Key, m Mods) bool {
 			return true
 		}
 		if l, ok := o.read(); ok {
-			o.at = along(o.pts[len(o.pts)-1], o.at, l)
+			o.at = o.toward(o.pts[len(o.pts)-1], l)
 			o.add()
 		}
 	case Backspace, Delete:
@@ -151,7 +151,7 @@ func (o *Outline) refresh() {
 
 // Sketch shows the edges, the shape that they would close to, and the figures of the next edge.
 func (o *Outline) Sketch() Sketch {
-	s := Sketch{At: o.at, Snap: o.word}
+	s := o.sketch()
 	if !o.seen || !o.Busy() {
 		return s
 	}

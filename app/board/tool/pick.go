@@ -15,13 +15,15 @@ import (
 
 // Pick chooses, moves and reshapes what is drawn.
 type Pick struct {
-	ed    Editor
-	state pickState
-	down  orb.Point // where the button went down
-	at    orb.Point // where the pointer counts as being
-	word  string    // what it was snapped to
-	raw   orb.Point // where the pointer is
-	over  Over
+	ed     Editor
+	state  pickState
+	down   orb.Point // where the button went down
+	at     orb.Point // where the pointer counts as being
+	word   string    // what it was snapped to
+	guides []orb.LineString
+	near   *spacing  // where a move can come into line
+	raw    orb.Point // where the pointer is
+	over   Over
 
 	base    *plan.Plan      // the plan when the gesture began
 	moving  []*plan.Feature // of base
@@ -65,6 +67,7 @@ func (p *Pick) Cancel() {
 
 func (p *Pick) stop() {
 	p.state, p.base, p.moving, p.places, p.shape, p.bad, p.word, p.turn = idle, nil, nil, nil, nil, "", "", nil
+	p.guides, p.near = nil, nil
 }
 
 // only is the selected feature where exactly one is selected: then it has handles.
@@ -221,9 +224,9 @@ func (p *Pick) move(e Event) {
 		}
 	}
 	to := Event{At: orb.Point{p.anchor[0] + d[0], p.anchor[1] + d[1]}, Mods: e.Mods}
-	var snapped orb.Point
-	snapped, p.word = snap(p.ed, to, func(f *plan.Feature) bool { return slices.Contains(p.moving, f) })
-	d = orb.Point{mm(snapped[0] - p.anchor[0]), mm(snapped[1] - p.anchor[1])}
+	got := p.settle(to)
+	p.word, p.guides = got.word, got.guides
+	d = orb.Point{mm(got.at[0] - p.anchor[0]), mm(got.at[1] - p.anchor[1])}
 	p.at = orb.Point{p.down[0] + d[0], p.down[1] + d[1]}
 	p.ed.Preview(p.moved())
 }
@@ -237,9 +240,11 @@ func (p *Pick) reshape(e Event) {
 	if p.grip.Sort == Width || p.grip.Sort == Radius {
 		p.at, p.word = p.steps(e), ""
 	} else {
-		p.at, p.word = snap(p.ed, e, func(g *plan.Feature) bool { return g == f })
+		got := snap(p.ed, e, func(g *plan.Feature) bool { return g == f }, p.neighbour(f)...)
+		p.at, p.word, p.guides = got.at, got.word, got.guides
 		if e.Mods&Shift != 0 {
-			p.at, p.word = straight(p.grip.At, p.at, 0), "straight"
+			p.at, _ = straight(p.grip.At, p.at, 0)
+			p.word, p.guides = "straight", nil
 		}
 	}
 	p.shape = reshape(f, p.grip, p.at)
@@ -255,6 +260,25 @@ func (p *Pick) reshape(e Event) {
 	next := p.base.Clone()
 	next.Features[i] = p.shape
 	p.ed.Preview(next)
+}
+
+// neighbour is the corner before the one that is dragged, so that the edge between them can be square or level.
+func (p *Pick) neighbour(f *plan.Feature) []orb.Point {
+	if p.grip.line {
+		if p.grip.i > 0 || p.grip.Sort == Middle {
+			return f.Line[max(0, p.grip.i-1):][:1]
+		}
+		return f.Line[1:2]
+	}
+	ring := ringOf(f, p.grip)
+	if ring == nil {
+		return nil
+	}
+	n := len(*ring) - 1
+	if p.grip.Sort == Middle {
+		return (*ring)[p.grip.i:][:1]
+	}
+	return (*ring)[(p.grip.i+n-1)%n:][:1]
 }
 
 // steps keeps a width or radius to whole steps of the grid, measured from where it counts, unless snapping is held off.
@@ -536,7 +560,7 @@ func (p *Pick) Rune(rune) bool { return false }
 
 // Sketch shows the handles of a single selected feature, the box, and the figures of what is dragged.
 func (p *Pick) Sketch() Sketch {
-	s := Sketch{At: p.at, Snap: p.word}
+	s := Sketch{At: p.at, Snap: p.word, Guides: p.guides}
 	switch p.state {
 	case moving:
 		d := orb.Point{mm(p.at[0] - p.down[0]), mm(p.at[1] - p.down[1])}

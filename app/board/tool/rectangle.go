@@ -186,7 +186,7 @@ func (r *Rectangle) refresh() {
 
 // Sketch shows the rectangle with its sides and area.
 func (r *Rectangle) Sketch() Sketch {
-	s := Sketch{At: r.at, Snap: r.word}
+	s := r.sketch()
 	if !r.begun {
 		return s
 	}

@@ -126,7 +126,7 @@ func (r *Round) Rune(c rune) bool {
 
 // Sketch shows the circle with its radius and area.
 func (r *Round) Sketch() Sketch {
-	s := Sketch{At: r.at, Snap: r.word}
+	s := r.sketch()
 	if !r.begun {
 		return s
 	}

@@ -33,7 +33,11 @@ func (s *Split) Move(e Event) { s.aim(e) }
 func (s *Split) Drag(e Event) { s.aim(e) }
 
 func (s *Split) aim(e Event) {
-	s.look(e)
+	if s.begun {
+		s.look(e, s.from)
+	} else {
+		s.look(e)
+	}
 	s.mods = e.Mods
 	s.refresh()
 }
@@ -113,7 +117,7 @@ func (s *Split) Rune(r rune) bool {
 
 // Sketch shows the line.
 func (s *Split) Sketch() Sketch {
-	k := Sketch{At: s.at, Snap: s.word}
+	k := s.sketch()
 	if s.begun {
 		k.Lines = []orb.LineString{{s.from, s.at}}
 		k.Handles = []Handle{{At: s.from}}

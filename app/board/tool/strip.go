@@ -33,7 +33,7 @@ func (s *Strip) Move(e Event) { s.aim(e) }
 func (s *Strip) Drag(e Event) { s.aim(e) }
 
 func (s *Strip) aim(e Event) {
-	s.look(e)
+	s.look(e, s.pts...)
 	s.mods = e.Mods
 	s.refresh()
 }
@@ -153,7 +153,7 @@ func (s *Strip) enter() {
 		}
 	default:
 		if m, ok := s.read(); ok {
-			s.at = along(s.pts[len(s.pts)-1], s.at, m)
+			s.at = s.toward(s.pts[len(s.pts)-1], m)
 			s.add()
 		}
 	}
@@ -194,7 +194,7 @@ func (s *Strip) refresh() {
 
 // Sketch shows the centre line, the strip, and the figures of the next stretch.
 func (s *Strip) Sketch() Sketch {
-	k := Sketch{At: s.at, Snap: s.word}
+	k := s.sketch()
 	typing := s.typing()
 	if s.wide {
 		typing = words("width:", typing)

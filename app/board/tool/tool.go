@@ -88,10 +88,11 @@ type Sketch struct {
 	Lines   []orb.LineString // centre lines and edges not closed yet
 	Box     *orb.Bound       // a box drawn to select
 	Handles []Handle
-	Notes   []Note    // figures on the ground
-	Words   string    // figures to show beside the pointer
-	At      orb.Point // where the pointer counts as being
-	Snap    string    // what At was drawn to: "corner", "grid" …
+	Guides  []orb.LineString // what the pointer was drawn to
+	Notes   []Note           // figures on the ground
+	Words   string           // figures to show beside the pointer
+	At      orb.Point        // where the pointer counts as being
+	Snap    string           // what At was drawn to: "corner", "grid" …
 }
 
 // A Note is a figure at a place.
