@@ -39,12 +39,12 @@ func FillArea(p *plan.Plan, id string, o Filling) (*plan.Plan, []string, error) 
 	case o.PathM < 0 || o.MarginM < 0 || o.LongM < 0:
 		return nil, nil, errors.New("no path or margin has a width below nothing")
 	}
-	_, _, along, across, ok := Sides(f)
+	_, _, along, _, ok := Sides(f)
 	if !ok {
 		return nil, nil, fmt.Errorf("%s has no ground to fill", f.Title())
 	}
 	if o.Across {
-		along, across = across, orb.Point{-along[0], -along[1]}
+		along = orb.Point{-along[1], along[0]}
 	}
 	ground := orb.MultiPolygon(geometry.Polygons(f.Geometry))
 	if o.MarginM > 0 {
