@@ -23,6 +23,9 @@ const (
 	MarginRest
 )
 
+// leastMargin is the narrowest margin in metres: at less, rounding to the millimetre lets its two edges meet.
+const leastMargin = 0.01
+
 // Margin adds a feature of a kind all round a feature, so many metres wide, or the ground within such a margin.
 func Margin(p *plan.Plan, id string, wide float64, where MarginWhere, kind plan.Kind) (*plan.Plan, []string, error) {
 	f, _ := p.Find(id)
@@ -31,8 +34,8 @@ func Margin(p *plan.Plan, id string, wide float64, where MarginWhere, kind plan.
 		return nil, nil, errors.New("choose the feature that the margin goes round")
 	case len(geometry.Polygons(f.Geometry)) == 0:
 		return nil, nil, fmt.Errorf("%s has no outline for a margin", f.Title())
-	case !(wide > 0):
-		return nil, nil, errors.New("give the margin a width above nothing")
+	case !(wide >= leastMargin):
+		return nil, nil, errors.New("give the margin a width of 1 cm or more")
 	}
 	r := -wide
 	if where == MarginWithout {
