@@ -9,6 +9,8 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/driver/desktop"
 
+	"github.com/paulmach/orb"
+
 	"hedgereach/app/arrange"
 	"hedgereach/app/board/tool"
 	"hedgereach/geometry/length"
@@ -72,6 +74,8 @@ func (b *Board) Actions() []Action {
 		do(one(ArrangeMenu, "Send back", true, fyne.KeyB, "draw it under others of its sort"), func() error { return b.order(false) }),
 		do(one(ArrangeMenu, "Lock or unlock", true, fyne.KeyL, "leave it where it is; again to unlock"), b.lock),
 		do(one(ArrangeMenu, "Hide", false, fyne.KeyH, "do not draw it; measures count it all the same"), b.hide),
+		do(one(ViewMenu, "Turn the plan to the chosen", true, fyne.KeyT, "the long side of what is chosen lies level; north stays true"), b.turnTo),
+		do(one(ViewMenu, "Turn the plan back", true, fyne.KeyN, "as it is in the file"), b.turnBack),
 		do(one(ArrangeMenu, "Show all that is hidden", true, fyne.KeyH, "draw all again"), b.showAll),
 	}
 }
@@ -93,7 +97,6 @@ func (b *Board) Apply(c Change) error {
 }
 
 func (b *Board) system() length.System   { return tool.System(b.units()) }
-func (b *Board) seen() arrange.Frame     { return arrange.Frame(b.view.Turn) }
 func (b *Board) metres(m float64) string { return length.Format(m, b.system()) }
 
 func (b *Board) squareMetres(m2 float64) string { return length.FormatArea(m2, b.system()) }
@@ -366,6 +369,30 @@ func (b *Board) hide() error {
 	}
 	return b.Apply(Change{Step: "hide " + arrange.What(fs), Plan: arrange.SetHidden(b.session.Committed(), ids, true),
 		Select: []string{}, Words: "Hidden; every measure counts it all the same"})
+}
+
+// turnTo turns the ground so that the long side of the feature chosen first lies level.
+func (b *Board) turnTo() error {
+	fs, _, err := b.chosen(1, "choose a bed first: its long side will lie level")
+	if err != nil {
+		return err
+	}
+	_, _, along, _, ok := arrange.Sides(fs[0])
+	if !ok {
+		return fmt.Errorf("%s has no long side", fs[0].Title())
+	}
+	about := arrange.Middle(fs[:1], 0)
+	at := b.view.To(about)
+	b.SetTurn(-math.Atan2(along[1], along[0]))
+	b.view.Centre = about // what is chosen stays where it is on the screen
+	m := b.view.Middle
+	b.view.Centre = b.view.From(orb.Point{2*m[0] - at[0], 2*m[1] - at[1]})
+	return nil
+}
+
+func (b *Board) turnBack() error {
+	b.SetTurn(0)
+	return nil
 }
 
 func (b *Board) showAll() error {

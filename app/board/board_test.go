@@ -198,7 +198,7 @@ func TestPanAndZoom(t *testing.T) {
 		t.Error("Shift and the wheel zoom")
 	}
 	h.typing("++-0")
-	b, _ := boundOf(h.features())
+	b, _ := h.board.boundOf(h.features())
 	if in := h.board.shown(); !in.Contains(b.Min) || !in.Contains(b.Max) {
 		t.Errorf("0 shows %v of a plan in %v", in, b)
 	}

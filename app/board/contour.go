@@ -144,5 +144,5 @@ func (g grid) crossing(field []float32, edge int32, level float32) orb.Point {
 		y += t
 	}
 	dx, dy := (g.bound.Max[0]-g.bound.Min[0])/float64(g.nx), (g.bound.Max[1]-g.bound.Min[1])/float64(g.ny)
-	return orb.Point{g.bound.Min[0] + x*dx, g.bound.Max[1] - y*dy}
+	return g.frame.Out(orb.Point{g.bound.Min[0] + x*dx, g.bound.Max[1] - y*dy})
 }

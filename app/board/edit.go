@@ -296,8 +296,7 @@ func (p *pen) sketch(s tool.Sketch) {
 		p.list.Add(drawing.Stroke{Path: drawing.Line(p.points(l)...), Pen: p.look.Dashed(p.look.Accent, style.Medium, 7, 3)})
 	}
 	if s.Box != nil {
-		a, c := p.view.To(s.Box.Min), p.view.To(s.Box.Max)
-		path := drawing.Rect(a[0], a[1], c[0], c[1])
+		path := drawing.Polygon(p.polygon(orb.Polygon{s.Box}))
 		p.list.Add(drawing.Fill{Path: path, Color: style.Fade(p.look.Accent, 0.08)},
 			drawing.Stroke{Path: path, Pen: p.look.Dashed(p.look.Accent, style.Fine, 4, 3)})
 	}

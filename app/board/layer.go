@@ -7,6 +7,7 @@ import (
 	"fyne.io/fyne/v2/canvas"
 	"github.com/paulmach/orb"
 
+	"hedgereach/app/arrange"
 	"hedgereach/app/ground"
 )
 
@@ -41,21 +42,32 @@ func (l *layer) place(v ground.View) {
 	if l.img == nil {
 		return
 	}
-	k := float32(v.Scale / l.view.Scale)
-	at := v.To(l.view.From(orb.Point{}))
+	k := v.Scale / l.view.Scale
 	size := l.img.Bounds().Size()
+	w, h := float64(size.X)*k, float64(size.Y)*k
+	at := v.To(l.view.From(orb.Point{}))
+	if v.Turn != l.view.Turn { // a picture of the ground lying otherwise cannot be turned: its middle stays until the next one is there
+		at = v.To(l.view.From(orb.Point{float64(size.X) / 2, float64(size.Y) / 2}))
+		at[0], at[1] = at[0]-w/2, at[1]-h/2
+	}
 	l.raster.Move(fyne.NewPos(float32(at[0]), float32(at[1])))
-	l.raster.Resize(fyne.NewSize(float32(size.X)*k, float32(size.Y)*k))
+	l.raster.Resize(fyne.NewSize(float32(w), float32(h)))
 }
 
-// covers tells whether the picture shows all of the widget's ground, at the view's scale or another.
+// covers tells whether the picture shows all of a box of ground, as seen, at the view's scale or another.
 func (l *layer) covers(b orb.Bound) bool {
 	if l.img == nil {
 		return false
 	}
 	size := l.img.Bounds().Size()
-	has := orb.MultiPoint{l.view.From(orb.Point{}), l.view.From(orb.Point{float64(size.X), float64(size.Y)})}.Bound()
+	has := seen(l.view, orb.Point{float64(size.X), float64(size.Y)})
 	return has.Contains(b.Min) && has.Contains(b.Max)
+}
+
+// seen is the box of ground that a picture or widget of the size shows, in the frame in which it lies level.
+func seen(v ground.View, size orb.Point) orb.Bound {
+	t := arrange.Frame(v.Turn)
+	return orb.MultiPoint{t.In(v.From(orb.Point{})), t.In(v.From(size))}.Bound()
 }
 
 // inPixels is the view for a picture of w × h pixels about the same middle.

@@ -9,6 +9,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"hedgereach/app/arrange"
 	"hedgereach/app/ground"
 	"hedgereach/app/skin"
 	"hedgereach/app/style"
@@ -41,9 +42,10 @@ func (b *Board) reach() reach {
 	return reach{ask.Guild.TypicalM, max(ask.Guild.TypicalM, ask.Guild.OuterM)}
 }
 
-// A grid is a coarse field of distances over a part of the ground.
+// A grid is a coarse field of distances over a part of the ground. It lies level as the ground is seen.
 type grid struct {
-	bound  orb.Bound
+	frame  arrange.Frame
+	bound  orb.Bound // in the frame
 	nx, ny int
 }
 
@@ -52,17 +54,17 @@ func (g grid) cells() int { return g.nx * g.ny }
 // gridOver lays cells of about so many units over the widget's ground with a margin of a share of its sides.
 func (b *Board) gridOver(cell, margin float64) grid {
 	w, h := float64(b.size.Width)*(1+2*margin), float64(b.size.Height)*(1+2*margin)
-	g := grid{nx: max(2, int(math.Ceil(w/cell))), ny: max(2, int(math.Ceil(h/cell)))}
+	g := grid{frame: b.seen(), nx: max(2, int(math.Ceil(w/cell))), ny: max(2, int(math.Ceil(h/cell)))}
 	halfX, halfY := float64(g.nx)*cell/2/b.view.Scale, float64(g.ny)*cell/2/b.view.Scale
-	c := b.view.Centre
+	c := g.frame.In(b.view.Centre)
 	g.bound = orb.Bound{Min: orb.Point{c[0] - halfX, c[1] - halfY}, Max: orb.Point{c[0] + halfX, c[1] + halfY}}
 	return g
 }
 
 // view is metres to the grid's cells.
 func (g grid) view() ground.View {
-	return ground.View{Centre: g.bound.Center(), Middle: orb.Point{float64(g.nx) / 2, float64(g.ny) / 2},
-		Scale: float64(g.nx) / (g.bound.Max[0] - g.bound.Min[0])}
+	return ground.View{Centre: g.frame.Out(g.bound.Center()), Middle: orb.Point{float64(g.nx) / 2, float64(g.ny) / 2},
+		Scale: float64(g.nx) / (g.bound.Max[0] - g.bound.Min[0]), Turn: float64(g.frame)}
 }
 
 type shadeJob struct {
@@ -121,13 +123,13 @@ func (l *shadeLayer) update(b *Board, d dirt) {
 	if fresh && d&shadeDirt != 0 && l.shown < l.asked.number {
 		fresh = l.worker.busy()
 	}
-	if fresh && l.asked.grid.covers(b.shown()) && sameCell(l.asked.grid, b.view.Scale) {
+	if fresh && l.asked.grid.frame == b.seen() && l.asked.grid.covers(b.shown()) && sameCell(l.asked.grid, b.view.Scale) {
 		return
 	}
 	l.number++
 	l.serves = serving
-	l.asked = shadeJob{number: l.number, grid: b.gridOver(restCell, marginShare), reach: r, refuges: shapes(serving),
-		palette: skin.Palette()}
+	g := b.gridOver(restCell, marginShare)
+	l.asked = shadeJob{number: l.number, grid: g, reach: r, refuges: g.shapes(serving), palette: skin.Palette()}
 	l.worker.give(l.asked)
 }
 
@@ -139,11 +141,16 @@ func sameCell(g grid, scale float64) bool {
 	return cell > restCell*0.75 && cell < restCell*1.34
 }
 
-func shapes(fs []*plan.Feature) []orb.Geometry {
+// shapes are the outlines of features in the grid's frame.
+func (g grid) shapes(fs []*plan.Feature) []orb.Geometry {
 	out := make([]orb.Geometry, 0, len(fs))
 	for _, f := range fs {
-		if f.Geometry != nil {
+		switch {
+		case f.Geometry == nil:
+		case g.frame == 0:
 			out = append(out, f.Geometry)
+		default:
+			out = append(out, geometry.Map(f.Geometry, g.frame.In))
 		}
 	}
 	return out
@@ -240,7 +247,7 @@ func (l *shadeLayer) follow(b *Board, r reach, serving []*plan.Feature) {
 			d.still, d.field = make([]float32, g.cells()), make([]float32, g.cells())
 		}
 		d.still, d.field = d.still[:g.cells()], d.field[:g.cells()]
-		if geometry.NewSites(shapes(stay)).Field(context.Background(), g.bound, g.nx, g.ny, d.still) != nil {
+		if geometry.NewSites(g.shapes(stay)).Field(context.Background(), g.bound, g.nx, g.ny, d.still) != nil {
 			return
 		}
 	} else if d.reach == r && len(move) == 0 && len(d.move) == 0 {
@@ -250,7 +257,7 @@ func (l *shadeLayer) follow(b *Board, r reach, serving []*plan.Feature) {
 	if len(move) == 0 {
 		copy(d.field, d.still)
 	} else {
-		if geometry.NewSites(shapes(move)).Field(context.Background(), g.bound, g.nx, g.ny, d.field) != nil {
+		if geometry.NewSites(g.shapes(move)).Field(context.Background(), g.bound, g.nx, g.ny, d.field) != nil {
 			return
 		}
 		for i, s := range d.still {

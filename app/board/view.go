@@ -6,6 +6,7 @@ import (
 	"fyne.io/fyne/v2"
 	"github.com/paulmach/orb"
 
+	"hedgereach/app/arrange"
 	"hedgereach/habitat/plan"
 )
 
@@ -55,32 +56,42 @@ func (b *Board) Fit() {
 		return
 	}
 	b.fitted = true
-	bound, ok := boundOf(b.session.Plan().Features)
+	bound, ok := b.boundOf(b.session.Plan().Features)
 	if !ok {
 		bound = emptyGround
 	}
 	b.fitTo(bound, 48)
 }
 
-// fitTo shows a part of the ground with a margin in units about it.
+// seen is how the ground lies on the screen.
+func (b *Board) seen() arrange.Frame { return arrange.Frame(b.view.Turn) }
+
+// SetTurn turns the ground on the screen: radians anticlockwise. What is in the middle stays there.
+func (b *Board) SetTurn(radians float64) {
+	b.view.Turn = math.Remainder(radians, 2*math.Pi)
+	b.mark(viewDirt)
+}
+
+// fitTo shows a part of the ground, as seen, with a margin in units about it.
 func (b *Board) fitTo(bound orb.Bound, margin float64) {
 	w, h := bound.Max[0]-bound.Min[0], bound.Max[1]-bound.Min[1]
 	roomX := max(float64(b.size.Width)-2*margin, float64(b.size.Width)/4)
 	roomY := max(float64(b.size.Height)-2*margin, float64(b.size.Height)/4)
 	scale := min(roomX/max(w, 0.1), roomY/max(h, 0.1))
 	b.view.Scale = min(mostScale, max(leastScale, scale))
-	b.view.Centre = bound.Center()
+	b.view.Centre = b.seen().Out(bound.Center())
 	b.mark(viewDirt)
 }
 
-// boundOf is the box about features; false where none has a place.
-func boundOf(fs []*plan.Feature) (orb.Bound, bool) {
+// boundOf is the box about features, as seen; false where none has a place.
+func (b *Board) boundOf(fs []*plan.Feature) (orb.Bound, bool) {
+	t := b.seen()
 	out := orb.Bound{Min: orb.Point{math.Inf(1), math.Inf(1)}, Max: orb.Point{math.Inf(-1), math.Inf(-1)}}
 	for _, f := range fs {
-		if f.Geometry == nil {
+		if f.Geometry == nil || f.Hidden {
 			continue
 		}
-		g := f.Geometry.Bound()
+		g := t.Bound(f)
 		if finite(g.Min) && finite(g.Max) {
 			out = out.Union(g)
 		}
@@ -90,11 +101,9 @@ func boundOf(fs []*plan.Feature) (orb.Bound, bool) {
 
 func finite(p orb.Point) bool { return p[0]-p[0]+p[1]-p[1] == 0 }
 
-// shown is the ground that the widget shows.
+// shown is the ground that the widget shows, as seen.
 func (b *Board) shown() orb.Bound {
-	a := b.view.From(orb.Point{})
-	c := b.view.From(orb.Point{float64(b.size.Width), float64(b.size.Height)})
-	return orb.MultiPoint{a, c}.Bound()
+	return seen(b.view, orb.Point{float64(b.size.Width), float64(b.size.Height)})
 }
 
 // locate brings what the session shows into view: not at all where it is well in view, by a pan where it has room, else by
@@ -107,10 +116,10 @@ func (b *Board) locate() {
 			fs = append(fs, f)
 		}
 	}
-	bound, ok := boundOf(fs)
+	bound, ok := b.boundOf(fs)
 	if f := b.session.Shown(); f != nil {
 		for _, pt := range f.Show {
-			if finite(pt) {
+			if pt = b.seen().In(pt); finite(pt) {
 				if !ok {
 					bound, ok = pt.Bound(), true
 				}
@@ -132,7 +141,7 @@ func (b *Board) locate() {
 	in := b.shown()
 	in = in.Pad(-margin / b.view.Scale)
 	if !in.Contains(bound.Min) || !in.Contains(bound.Max) {
-		b.view.Centre = bound.Center()
+		b.view.Centre = b.seen().Out(bound.Center())
 		b.mark(viewDirt)
 	}
 }

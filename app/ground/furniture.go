@@ -61,17 +61,17 @@ func GridStep(scale float64, u plan.Units, s style.Look) float64 {
 // maxLines bounds the grid's lines each way.
 const maxLines = 500
 
-// GridOps rules the ground in round metres or feet over a drawing of w × h units; each fifth line (each second of fives) is
+// GridOps rules the ground in round metres or feet, level as seen, over a drawing of w × h units; each fifth line (each second of fives) is
 // stronger.
 func GridOps(v View, w, h float64, u plan.Units, s style.Look) []drawing.Op {
 	if !(v.Scale > 0) {
 		return nil
 	}
 	gap := GridStep(v.Scale, u, s)
-	b := orb.Bound{Min: v.From(orb.Point{}), Max: v.From(orb.Point{})}
-	for _, c := range []orb.Point{{w, 0}, {0, h}, {w, h}} {
-		b = b.Extend(v.From(c))
-	}
+	// The grid lies level as seen, through the plan's origin: work in metres turned about that.
+	origin := v.To(orb.Point{})
+	level := View{Middle: origin, Scale: v.Scale}
+	b := orb.MultiPoint{level.From(orb.Point{}), level.From(orb.Point{w, h})}.Bound()
 	every := 5
 	if n := int(math.Round(gap / math.Pow(10, math.Floor(math.Log10(gap*1.0001))))); n == 5 && u != plan.US {
 		every = 2
@@ -89,7 +89,7 @@ func GridOps(v View, w, h float64, u plan.Units, s style.Look) []drawing.Op {
 			if math.Mod(k, float64(every)) == 0 {
 				to = &strong
 			}
-			to.line(v.To(p), v.To(q))
+			to.line(level.To(p), level.To(q))
 		}
 	}
 	box := drawing.Rect(0, 0, w, h)

@@ -76,7 +76,9 @@ func TestGridLinesAreRound(t *testing.T) {
 		}
 		for _, c := range s.Path {
 			n++
-			a, b := v.From(c.Points[0]), v.From(c.Points[1])
+			// Level as seen, and round from the plan's origin: compare in metres turned about it.
+			level := View{Middle: v.To(orb.Point{}), Scale: v.Scale}
+			a, b := level.From(c.Points[0]), level.From(c.Points[1])
 			gap := GridStep(20, plan.Metric, screen)
 			on := func(x float64) bool { return math.Abs(x-math.Round(x/gap)*gap) < 1e-9 }
 			if !(math.Abs(a[0]-b[0]) < 1e-9 && on(a[0])) && !(math.Abs(a[1]-b[1]) < 1e-9 && on(a[1])) {

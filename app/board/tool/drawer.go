@@ -135,7 +135,7 @@ func (d *drawer) next(pts []orb.Point, mods Mods) {
 	a := pts[len(pts)-1]
 	d.at = d.eye
 	if mods&Shift != 0 {
-		base := 0.0
+		base := -d.ed.Settings().Turn
 		if n := len(pts); n > 1 {
 			base = math.Atan2(a[1]-pts[n-2][1], a[0]-pts[n-2][0])
 		}

@@ -217,11 +217,13 @@ func anchorOf(f *plan.Feature, at orb.Point) orb.Point {
 func (p *Pick) move(e Event) {
 	d := orb.Point{e.At[0] - p.down[0], e.At[1] - p.down[1]}
 	if e.Mods&Shift != 0 { // along the screen or up and down only
+		d = p.frame().In(d)
 		if math.Abs(d[0]) > math.Abs(d[1]) {
 			d[1] = 0
 		} else {
 			d[0] = 0
 		}
+		d = p.frame().Out(d)
 	}
 	to := Event{At: orb.Point{p.anchor[0] + d[0], p.anchor[1] + d[1]}, Mods: e.Mods}
 	got := p.settle(to)
@@ -243,7 +245,7 @@ func (p *Pick) reshape(e Event) {
 		got := snap(p.ed, e, func(g *plan.Feature) bool { return g == f }, p.neighbour(f)...)
 		p.at, p.word, p.guides = got.at, got.word, got.guides
 		if e.Mods&Shift != 0 {
-			p.at, _ = straight(p.grip.At, p.at, 0)
+			p.at, _ = straight(p.grip.At, p.at, -p.ed.Settings().Turn)
 			p.word, p.guides = "straight", nil
 		}
 	}
@@ -411,12 +413,13 @@ func (p *Pick) box(e Event) {
 		ids = p.ed.Selection()
 	}
 	if dist(p.down, e.At) > p.ed.Settings().ReachM {
-		b := orb.MultiPoint{p.down, e.At}.Bound()
+		t := p.frame()
+		b := orb.MultiPoint{t.In(p.down), t.In(e.At)}.Bound()
 		for _, f := range p.base.Features {
 			if f.Geometry == nil || f.Hidden || slices.Contains(ids, f.ID) {
 				continue
 			}
-			if g := f.Geometry.Bound(); b.Contains(g.Min) && b.Contains(g.Max) {
+			if g := t.Bound(f); b.Contains(g.Min) && b.Contains(g.Max) {
 				ids = append(ids, f.ID)
 			}
 		}
@@ -495,6 +498,9 @@ func (p *Pick) removeCorner() {
 	}
 }
 
+// frame is how the ground lies on the screen.
+func (p *Pick) frame() arrange.Frame { return arrange.Frame(p.ed.Settings().Turn) }
+
 func (p *Pick) nudge(dx, dy float64, m Mods) bool {
 	sel := p.ed.Selection()
 	if p.Busy() || len(sel) == 0 {
@@ -508,12 +514,13 @@ func (p *Pick) nudge(dx, dy float64, m Mods) bool {
 		step *= 10
 	}
 	base := p.ed.Plan()
+	d := p.frame().Out(orb.Point{dx * step, dy * step})
 	next := base.Clone()
 	var moved []*plan.Feature
 	for _, id := range sel {
 		if f, i := base.Find(id); f != nil && !f.Locked {
 			moved = append(moved, f)
-			next.Features[i] = arrange.Moved(f, dx*step, dy*step)
+			next.Features[i] = arrange.Moved(f, d[0], d[1])
 		}
 	}
 	if len(moved) == 0 {
@@ -572,8 +579,9 @@ func (p *Pick) Sketch() Sketch {
 		p.turn.sketch(&s)
 	case boxing:
 		if p.at != p.down {
-			b := orb.MultiPoint{p.down, p.at}.Bound()
-			s.Box = &b
+			t := p.frame()
+			a, c := t.In(p.down), t.In(p.at)
+			s.Box = orb.Ring{p.down, t.Out(orb.Point{c[0], a[1]}), p.at, t.Out(orb.Point{a[0], c[1]}), p.down}
 		}
 	default:
 		p.handles(&s, p.only())

@@ -7,6 +7,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"hedgereach/app/arrange"
 	"hedgereach/geometry/length"
 	"hedgereach/habitat/plan"
 )
@@ -73,7 +74,8 @@ func (r *Rectangle) end() {
 
 // size is the way from the first corner to the second, signed.
 func (r *Rectangle) size() (w, h float64) {
-	w, h = r.at[0]-r.from[0], r.at[1]-r.from[1]
+	d := r.frame().In(orb.Point{r.at[0] - r.from[0], r.at[1] - r.from[1]})
+	w, h = d[0], d[1]
 	if r.mods&Shift != 0 { // a square
 		m := max(math.Abs(w), math.Abs(h))
 		w, h = math.Copysign(m, w), math.Copysign(m, h)
@@ -113,12 +115,18 @@ func (r *Rectangle) shape() *plan.Feature {
 	if w == 0 || h == 0 {
 		return nil
 	}
-	a := r.from
-	c := roundPoint(orb.Point{a[0] + w, a[1] + h})
-	x0, x1 := min(a[0], c[0]), max(a[0], c[0])
-	y0, y1 := min(a[1], c[1]), max(a[1], c[1])
-	return r.feature(orb.Polygon{{{x0, y0}, {x1, y0}, {x1, y1}, {x0, y1}, {x0, y0}}})
+	x0, x1, y0, y1 := min(0, w), max(0, w), min(0, h), max(0, h)
+	ring := orb.Ring{{x0, y0}, {x1, y0}, {x1, y1}, {x0, y1}, {x0, y0}}
+	t := r.frame()
+	for i, c := range ring {
+		c = t.Out(c)
+		ring[i] = roundPoint(orb.Point{r.from[0] + c[0], r.from[1] + c[1]})
+	}
+	return r.feature(orb.Polygon{ring})
 }
+
+// frame is how the ground lies on the screen: sides are level and upright as seen.
+func (r *Rectangle) frame() arrange.Frame { return arrange.Frame(r.ed.Settings().Turn) }
 
 // Key takes the typed side with Enter, ends with Enter, gives up with Escape.
 func (r *Rectangle) Key(k Key, _ Mods) bool {

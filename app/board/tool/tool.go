@@ -86,7 +86,7 @@ type Sketch struct {
 	Shape   orb.Geometry     // the shape being drawn or changed; nil where there is none
 	Bad     string           // why Shape is not a proper one; "" where it is
 	Lines   []orb.LineString // centre lines and edges not closed yet
-	Box     *orb.Bound       // a box drawn to select
+	Box     orb.Ring         // a box drawn to select
 	Handles []Handle
 	Guides  []orb.LineString // what the pointer was drawn to
 	Notes   []Note           // figures on the ground
