@@ -94,6 +94,18 @@ func TestEventsAgreeWithPests(t *testing.T) {
 	}
 }
 
+// The events of one generation in one table come in the order of their sums, which is that of the season.
+func TestEventsAscend(t *testing.T) {
+	last := map[string]float64{}
+	for _, e := range mustLoad(t).Events {
+		key := fmt.Sprint(e.Pest, e.Model, e.Generation)
+		if e.Dated() && e.DegreeDays <= last[key] {
+			t.Errorf("%s comes before %g", e.ID, last[key])
+		}
+		last[key] = e.DegreeDays
+	}
+}
+
 // Times by the calendar, beside the page's words.
 func TestTimesAgainstPages(t *testing.T) {
 	c := mustLoad(t)

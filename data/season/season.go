@@ -34,8 +34,13 @@ func ParseDay(s string) (Day, error) {
 	if err != nil || len(s) != 5 {
 		return 0, fmt.Errorf("%q is not a day of the year: write month and day as MM-DD, like 04-16", s)
 	}
+	return DayOf(t), nil
+}
+
+// DayOf is the day of the year of a date.
+func DayOf(t time.Time) Day {
 	m, d := int(t.Month())-1, t.Day()
-	return Day(monthStart[m] + min(d, monthDays[m])), nil
+	return Day(monthStart[m] + min(d, monthDays[m]))
 }
 
 // MonthDay gives the month (1–12) and day of the month (1–31).

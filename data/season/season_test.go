@@ -31,6 +31,9 @@ func TestDaysAgainstCalendar(t *testing.T) {
 		if got, want := d.String(), date.Format("01-02"); got != want {
 			t.Errorf("day %d is %s, want %s", n, got, want)
 		}
+		if got := DayOf(date); got != d {
+			t.Errorf("%s is day %d, want %d", date.Format("01-02"), got, d)
+		}
 		if got := day(t, date.Format("01-02")); got != d {
 			t.Errorf("%s reads as %d, want %d", date.Format("01-02"), got, d)
 		}
@@ -45,7 +48,7 @@ func TestDaysAgainstCalendar(t *testing.T) {
 }
 
 func TestParseDay(t *testing.T) {
-	if day(t, "02-29") != day(t, "02-28") {
+	if day(t, "02-29") != day(t, "02-28") || DayOf(time.Date(2024, 2, 29, 0, 0, 0, 0, time.UTC)) != day(t, "02-28") {
 		t.Error("29 February must read as 28 February")
 	}
 	for _, s := range []string{"", "4-16", "04-31", "02-30", "13-01", "00-10", "04-00", "04/16", "04-16 ", "2024-04-16", "ap-16"} {

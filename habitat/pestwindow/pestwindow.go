@@ -1,0 +1,200 @@
+// Package pestwindow says when the pests of a planting come: by degree-days where a model is published and the weather is at hand,
+// else by the calendar of the place where somebody noted it, moved to the grower's. Where no source gives a time it says so and
+// guesses nothing. It knows crops, pests and weather, and nothing of beds on the ground.
+package pestwindow
+
+import (
+	"slices"
+
+	"hedgereach/data"
+	"hedgereach/data/season"
+	"hedgereach/habitat/degreeday"
+)
+
+// A Place is what the calendar needs to know of where plantings grow.
+type Place struct {
+	Southern bool // the seasons are half a year on
+
+	// Later is how many days later things come here than at a place of the catalogue; known is false where the two cannot be
+	// compared.
+	Later func(noted data.Place) (days int, known bool)
+}
+
+// A Basis is what a time rests on.
+type Basis string
+
+// The bases.
+const (
+	ByWeather  Basis = "degree-days"
+	ByCalendar Basis = "calendar"
+)
+
+// A Row is one pest of a planting with the times at which it comes, in the order of the year. Without any the time is not known
+// here. Why says why not, or why degree-days do not tell it.
+type Row struct {
+	Pest   *data.Pest
+	Guilds []*data.Guild // that hold it
+	Times  []Time
+	Why    string
+}
+
+// A Time is one coming of a pest.
+type Time struct {
+	What    string // "flies, 1st generation"; the first of several events
+	Basis   Basis
+	Model   string // of degree-days, or the place where the calendar's time was noted
+	Window  season.Window
+	Events  []Dated // by degree-days: what makes the window, in the order of their sums
+	Moved   bool    // by the calendar: an estimate, moved from where it was noted
+	Meets   bool    // it comes while the crop stands
+	Note    string
+	Sources []string // ids in the bibliography
+	Checked data.Checked
+	// Evidence is the weakest of the events', and low for a time that was moved.
+	Evidence data.Evidence
+}
+
+// A Calendar knows when the pests of a catalogue come at one place. It does not change once made.
+type Calendar struct {
+	catalogue *data.Catalogue
+	pests     map[string]Row // by id, without what depends on a planting
+}
+
+// New works out when pests come. Place is nil where it is not known: nothing is moved or turned then. Daily is nil where there is no
+// weather record.
+func New(c *data.Catalogue, here *Place, daily *degreeday.Record) *Calendar {
+	cal := &Calendar{catalogue: c, pests: make(map[string]Row, len(c.Pests))}
+	w := &weather{daily: daily, southern: here != nil && here.Southern, sums: map[counted][]*degreeday.Sum{}}
+	for _, pest := range c.Pests {
+		row := Row{Pest: pest, Guilds: c.GuildsOf(pest.ID)}
+		row.Times, row.Why = w.times(c.EventsOf(pest.ID))
+		if len(row.Times) == 0 {
+			row.Times = byCalendar(c.TimesOf(pest.ID), here)
+		}
+		if len(row.Times) == 0 && row.Why == "" {
+			row.Why = "no source that was read gives one for a place like this"
+		}
+		slices.SortStableFunc(row.Times, func(a, b Time) int { return int(a.Window.From) - int(b.Window.From) })
+		cal.pests[pest.ID] = row
+	}
+	return cal
+}
+
+// Of lists the pests of a planting with their times, in the catalogue's order of the crop's pests; nil for a crop that the catalogue
+// does not know. The crop stands from sowing or transplanting to the last harvest; a window that is not given means all year.
+func (cal *Calendar) Of(crop string, stands season.Window) []Row {
+	var rows []Row
+	crops := days(stands)
+	for _, pest := range cal.catalogue.PestsOf(crop) {
+		row := cal.pests[pest.ID]
+		row.Times = slices.Clone(row.Times)
+		for i := range row.Times {
+			t := &row.Times[i]
+			t.Meets = meet(days(t.Window), crops)
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+// Known tells whether any time of the pest is known here.
+func (r *Row) Known() bool { return len(r.Times) > 0 }
+
+// HalfMonths are the half-months in which the pest comes while the crop stands, in the order of the year.
+func (r *Row) HalfMonths(stands season.Window) []season.HalfMonth {
+	var there [season.HalfMonths]bool
+	crop := days(stands)
+	for _, t := range r.Times {
+		for d, in := range days(t.Window) {
+			if in && crop[d] {
+				there[season.Day(d+1).HalfMonth()] = true
+			}
+		}
+	}
+	var list []season.HalfMonth
+	for h, in := range there {
+		if in {
+			list = append(list, season.HalfMonth(h))
+		}
+	}
+	return list
+}
+
+// When says in words when the pest comes: "flies, 1st generation about 5 May; …", or "time not known here" and why.
+func (r *Row) When() string {
+	if len(r.Times) == 0 {
+		s := "time not known here"
+		if r.Why != "" {
+			s += ": " + r.Why
+		}
+		return s
+	}
+	s := ""
+	for i, t := range r.Times {
+		if i > 0 {
+			s += "; "
+		}
+		s += t.Words()
+	}
+	return s
+}
+
+// Words say one coming: "flies, 1st generation about 5 May (degree-days, Wisconsin)".
+func (t *Time) Words() string {
+	s := t.What + " about " + t.Window.From.Label()
+	if t.Window.From != t.Window.To {
+		s = t.What + " " + t.Window.Label()
+	}
+	switch {
+	case t.Basis == ByWeather:
+		s += " (degree-days, " + t.Model + ")"
+	case t.Moved:
+		s += " (estimated from " + t.Model + ")"
+	default:
+		s += " (as noted in " + t.Model + ")"
+	}
+	return s
+}
+
+// days are the days of a window, the first of January at 0; all of them for a window that is not given.
+func days(w season.Window) (in [365]bool) {
+	for d := range in {
+		in[d] = !w.Given() || w.Contains(season.Day(d+1))
+	}
+	return in
+}
+
+func meet(a, b [365]bool) bool {
+	for d := range a {
+		if a[d] && b[d] {
+			return true
+		}
+	}
+	return false
+}
+
+// byCalendar are the times that can be had here, each moved from where it was noted. Without a place they stand as noted.
+func byCalendar(times []*data.PestTime, here *Place) (list []Time) {
+	for _, t := range times {
+		got := Time{What: t.What, Basis: ByCalendar, Model: t.Place.Name, Window: t.Window, Note: t.Note, Sources: t.From.Sources,
+			Checked: t.From.Checked, Evidence: t.From.Evidence}
+		if here != nil && here.Later != nil {
+			later, known := here.Later(t.Place)
+			if !known {
+				continue // the climates of two continents differ by more than a shift of days
+			}
+			got.Window, got.Moved = t.Window.Shift(later), later != 0
+		}
+		if got.Moved {
+			got.Evidence = weaker(got.Evidence, data.Low)
+		}
+		list = append(list, got)
+	}
+	return list
+}
+
+// weaker is the less sure of two grades.
+func weaker(a, b data.Evidence) data.Evidence {
+	order := []data.Evidence{data.Good, data.Medium, data.Contested, data.Low, data.None}
+	return order[max(slices.Index(order, a), slices.Index(order, b))]
+}
