@@ -27,7 +27,7 @@ func (w *Window) addKeys() {
 	c.SetOnTypedKey(key)
 	w.beds.Else(w.board.TypedRune, key)
 	w.findings.Else(w.board.TypedRune, key)
-	w.plants.Else(w.board.TypedRune, key)
+	w.browser.Else(w.board.TypedRune, key)
 	w.strip.Chart().Rune = w.board.TypedRune
 	// Two habits for redo; and "Control and plus" is "equal" with Shift on most keyboards.
 	c.AddShortcut(ctrlShift(fyne.KeyZ), func(fyne.Shortcut) { w.act(w.session.Redo)() })

@@ -107,7 +107,7 @@ func (w *Window) buildMenu() menu {
 		item("Beds", ctrl(fyne.Key1), w.act(func() { w.showPane(0) })),
 		item("Findings", ctrl(fyne.Key2), w.act(func() { w.showPane(1) })),
 		item("Feature", ctrl(fyne.Key3), w.act(func() { w.showPane(2) })),
-		item("Plants", ctrl(fyne.Key4), w.act(func() { w.showPane(3) })),
+		item("Plants", ctrl(fyne.Key4), w.act(w.searchPlants)),
 		fyne.NewMenuItemSeparator(), shading, labels, snap,
 		fyne.NewMenuItemSeparator(),
 		light("Light as the desktop", skin.AsSystem), light("By day", skin.Day), light("By lamplight", skin.Lamp))

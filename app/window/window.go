@@ -15,6 +15,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"hedgereach/app/board"
+	"hedgereach/app/browser"
 	"hedgereach/app/document"
 	"hedgereach/app/fields"
 	"hedgereach/app/panes"
@@ -38,7 +39,7 @@ type Window struct {
 	beds     *panes.Beds
 	findings *panes.Findings
 	feature  *panes.Feature
-	plants   *panes.Plants
+	browser  *browser.Browser
 
 	tools    *toolRow
 	ask      *askRow
@@ -118,7 +119,8 @@ func New(a fyne.App, s *session.Session, dispatch func(func())) *Window {
 	w.strip = strip.New(s)
 	w.beds, w.findings = panes.NewBeds(s, dispatch), panes.NewFindings(s, dispatch)
 	w.feature = panes.NewFeature(s, dispatch, w.reject)
-	w.plants = panes.NewPlants(s, dispatch, w.reject)
+	w.browser = browser.New(s, w.reject)
+	w.browser.At, w.browser.Say = w.board.At, w.say
 	w.tools = newToolRow(w.board.Tools(), w.chooseTool, w.draw, w.widthField())
 	w.loadWidth()
 	w.ask = newAskRow(w.window, s, w.put, w.reject)
@@ -158,7 +160,7 @@ func (w *Window) layout() fyne.CanvasObject {
 		w.views = append(w.views, h)
 		heads.Add(h)
 	}
-	w.panes = []fyne.CanvasObject{w.beds, w.findings, w.feature, w.plants}
+	w.panes = []fyne.CanvasObject{w.beds, w.findings, w.feature, w.browser}
 	w.asking = container.NewStack()
 	w.asking.Hide()
 	side := container.NewBorder(container.NewVBox(heads, widget.NewSeparator()), nil, nil, nil,
@@ -184,6 +186,12 @@ func (w *Window) showPane(at int) {
 			p.Hide()
 		}
 	}
+}
+
+// searchPlants opens the catalogue's pane ready to type in.
+func (w *Window) searchPlants() {
+	w.showPane(3)
+	w.window.Canvas().Focus(w.browser.Search())
 }
 
 // hear keeps title, menus and headings in step with the session.

@@ -1,0 +1,390 @@
+package browser
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/test"
+	"github.com/paulmach/orb"
+
+	"hedgereach/app/document"
+	"hedgereach/app/session"
+	"hedgereach/data"
+	"hedgereach/data/season"
+	"hedgereach/habitat"
+	"hedgereach/habitat/plan"
+)
+
+func box(x, y, w, h float64) orb.Polygon {
+	return orb.Polygon{{{x, y}, {x + w, y}, {x + w, y + h}, {x, y + h}, {x, y}}}
+}
+
+// open is a browser on a plan in Vermont of a hedge and a bed; said is what it said last, of success or of failure.
+func open(t *testing.T) (b *Browser, s *session.Session, said *string) {
+	t.Helper()
+	test.NewTempApp(t)
+	c, err := data.Load()
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := plan.New("Small")
+	p.Place = &plan.Place{Latitude: 44, Longitude: -72.5, ElevationM: 200, HardinessZone: "5a", LastFrost: 130, FirstFrost: 274}
+	p.Features = []*plan.Feature{plan.NewFeature(plan.Hedgerow, "Hedge", box(0, 0, 2, 2)), plan.NewFeature(plan.Bed, "Bed", box(10, 0, 4, 2))}
+	s = session.New(c, document.New(p))
+	said = new(string)
+	b = New(s, func(err error) { *said = "refused: " + err.Error() })
+	b.Say = func(text string) { *said = text }
+	return b, s, said
+}
+
+func (b *Browser) ids() (out []string) {
+	for _, l := range b.shown {
+		if l.plant != nil {
+			out = append(out, l.plant.ID)
+		} else {
+			out = append(out, l.crop.ID)
+		}
+	}
+	return out
+}
+
+// pick chooses a line by hand.
+func pick(t *testing.T, b *Browser, id string) {
+	t.Helper()
+	for i, x := range b.ids() {
+		if x == id {
+			b.list.Select(i)
+			return
+		}
+	}
+	t.Fatalf("%s is not listed", id)
+}
+
+func tick(t *testing.T, b *Browser, words string) {
+	t.Helper()
+	for _, c := range b.form().checks {
+		if strings.HasPrefix(c.Text, words) {
+			c.SetChecked(true)
+			return
+		}
+	}
+	t.Fatalf("there is nothing to tick that begins with %q", words)
+}
+
+// Each thing asked lets through what the catalogue says of the plants, and no others.
+func TestFiltersOfPlants(t *testing.T) {
+	b, s, _ := open(t)
+	june, err := season.ParseHalfMonth("06-01")
+	if err != nil {
+		t.Fatal(err)
+	}
+	ask := s.Ask()
+	ask.On = &june
+	s.SetAsk(ask)
+	a := s.Assessment()
+	at := habitat.RegionOf(s.Plan().Place)
+	if at.Continent != data.NorthAmerica || at.Zone.String() != "5a" {
+		t.Fatalf("the plan lies in %+v", at)
+	}
+	hover := s.Catalogue().Guilds[0].ID
+	for _, g := range s.Catalogue().Guilds {
+		if len(s.Catalogue().FeedersOf(g.ID)) > 0 {
+			hover = g.ID
+			break
+		}
+	}
+	for _, x := range []struct {
+		name string
+		ask  func()
+		want func(*data.Plant) bool
+	}{
+		{"nothing", func() {}, func(*data.Plant) bool { return true }},
+		{"in flower", func() { tick(t, b, "In flower 1–15 Jun") }, func(p *data.Plant) bool {
+			w, _ := a.BloomOf(p)
+			return w.Covers(june)
+		}},
+		{"feeds", func() { b.form().guild.SetSelectedIndex(1) }, func(p *data.Plant) bool {
+			for _, f := range s.Catalogue().FeedersOf(hover) {
+				if f == p {
+					return true
+				}
+			}
+			return false
+		}},
+		{"height", func() {
+			b.form().under.SetText("3 ft")
+			b.form().under.OnSubmitted("")
+		}, func(p *data.Plant) bool { return p.HeightMaxCM <= 91.44 }}, // a foot is 30.48 cm by definition
+		{"native", func() { b.form().native.SetText("north america") }, func(p *data.Plant) bool {
+			return strings.Contains(strings.ToLower(p.Native), "north") && strings.Contains(strings.ToLower(p.Native), "america")
+		}},
+		{"hardy", func() { tick(t, b, "Hardy") }, func(p *data.Plant) bool {
+			return p.ZoneMin <= 5 || strings.HasPrefix(p.LifeCycle, "annual")
+		}},
+		{"people", func() { tick(t, b, "Not poisonous to people") }, func(p *data.Plant) bool { return !p.Is(data.ToxicToPeople) }},
+		{"stock", func() { tick(t, b, "Not poisonous to stock") }, func(p *data.Plant) bool { return !p.Is(data.ToxicToStock) }},
+		{"skin", func() { tick(t, b, "Not irritant") }, func(p *data.Plant) bool { return !p.Is(data.SkinIrritant) }},
+		{"invasive", func() { tick(t, b, "Not invasive") }, func(p *data.Plant) bool {
+			return !strings.Contains(strings.Join(p.InvasiveIn, " "), data.NorthAmerica)
+		}},
+	} {
+		x.ask()
+		listed := map[string]bool{}
+		for _, id := range b.ids() {
+			listed[id] = true
+		}
+		some, all := false, true
+		for _, p := range s.Catalogue().Plants {
+			want := a.Offered(p) && x.want(p)
+			some, all = some || want, all && want
+			if listed[p.ID] != want {
+				t.Errorf("%s: %s is listed: %v", x.name, p.ID, listed[p.ID])
+			}
+		}
+		if !some || all {
+			t.Errorf("%s: the check checks nothing (some %v, all %v)", x.name, some, all)
+		}
+		b.form().clear()
+	}
+	if b.clear.Visible() {
+		t.Error("clear is offered with nothing asked")
+	}
+}
+
+func TestHeightThatIsNoLengthIsRefused(t *testing.T) {
+	b, _, said := open(t)
+	n := len(b.shown)
+	b.form().under.SetText("tall")
+	b.form().under.OnSubmitted("")
+	if !strings.Contains(*said, "refused") || len(b.shown) != n {
+		t.Errorf("said %q and lists %d of %d", *said, len(b.shown), n)
+	}
+}
+
+func TestPlantIsPlantedAsOneStep(t *testing.T) {
+	b, s, said := open(t)
+	b.form().search.SetText("zizia")
+	b.form().search.OnSubmitted("") // Enter goes to the first that was found
+	if b.chosen == nil || b.chosen.plant.ID != "golden-alexanders" {
+		t.Fatal("Enter in the search does not choose what was found by its Latin name")
+	}
+	if !b.add.Disabled() {
+		t.Error("a plant can be added with nothing selected")
+	}
+	b.plant()
+	if !strings.HasPrefix(*said, "refused: choose the habitat") {
+		t.Errorf("said %q", *said)
+	}
+	s.Select(s.Plan().Features[1].ID)
+	if !b.add.Disabled() {
+		t.Error("a plant of hedges can be added to a bed")
+	}
+	s.Select(s.Plan().Features[0].ID)
+	if b.add.Disabled() || b.add.Text != "Add to Hedge" {
+		t.Errorf("the button says %q, disabled %v", b.add.Text, b.add.Disabled())
+	}
+	b.share.SetText("35")
+	b.list.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	if g := s.Committed().Features[0].Plants; len(g) != 1 || g[0].Plant != "golden-alexanders" || g[0].Share != 0.35 {
+		t.Fatalf("planted %+v", g)
+	}
+	b.plant()
+	if !strings.Contains(*said, "grows in Hedge already") || len(s.Committed().Features[0].Plants) != 1 {
+		t.Errorf("planting it twice said %q", *said)
+	}
+	if name, _ := s.Document().UndoName(); name != "plant golden alexanders in Hedge" {
+		t.Errorf("the step is called %q", name)
+	}
+	s.Undo()
+	if len(s.Committed().Features[0].Plants) != 0 {
+		t.Error("planting cannot be undone by one step")
+	}
+	b.share.SetText("many")
+	b.plant()
+	if !strings.HasPrefix(*said, "refused:") || len(s.Committed().Features[0].Plants) != 0 {
+		t.Errorf("a share of %q said %q", b.share.Text, *said)
+	}
+}
+
+func TestCropIsPlantedWithDates(t *testing.T) {
+	b, s, said := open(t)
+	b.show(true)
+	if len(b.shown) != len(s.Catalogue().Crops) {
+		t.Errorf("%d of %d crops are listed unasked", len(b.shown), len(s.Catalogue().Crops))
+	}
+	b.form().search.SetText("lettuce")
+	pick(t, b, b.ids()[0])
+	crop := b.chosen.crop.ID
+	s.Select(s.Plan().Features[1].ID)
+	b.from.SetText("16 Apr")
+	b.plant()
+	if !strings.Contains(*said, "one date alone") {
+		t.Errorf("half a time said %q", *said)
+	}
+	b.until.SetText("1 June")
+	b.share.SetText("50 %")
+	b.plant()
+	april, err := season.ParseDay("04-16")
+	june, err2 := season.ParseDay("06-01")
+	if err != nil || err2 != nil {
+		t.Fatal(err, err2)
+	}
+	if c := s.Committed().Features[1].Crops; len(c) != 1 || c[0].Crop != crop || c[0].Share != 0.5 ||
+		c[0].Dates != (season.Window{From: april, To: june}) {
+		t.Fatalf("planted %+v", c)
+	}
+	s.Undo()
+	if len(s.Committed().Features[1].Crops) != 0 {
+		t.Error("planting cannot be undone by one step")
+	}
+}
+
+// The classes are those of Klein et al. 2007, Proceedings of the Royal Society B 274:303–313: modest is a loss of 10 % to 40 %.
+func TestFiltersOfCrops(t *testing.T) {
+	b, s, _ := open(t)
+	b.show(true)
+	tick(t, b, "Needs pollination")
+	if len(b.shown) == 0 {
+		t.Error("no crop needs pollination")
+	}
+	for _, l := range b.shown {
+		switch l.crop.Pollination {
+		case "modest", "great", "essential":
+		default:
+			t.Errorf("%s needs pollination: %s", l.crop.ID, l.crop.Pollination)
+		}
+	}
+	b.form().clear()
+	b.form().pest.SetSelectedIndex(1)
+	pest := s.Catalogue().Pests[0]
+	if got, want := strings.Join(sorted(b.ids()), " "), strings.Join(sorted(pest.Hosts), " "); got != want {
+		t.Errorf("%s harms %s, listed are %s", pest.ID, want, got)
+	}
+}
+
+func TestDraggedPlantGrowsWhereItIsLetGo(t *testing.T) {
+	b, s, said := open(t)
+	over := s.Plan().Features[0]
+	b.At = func(at fyne.Position) *plan.Feature {
+		if at.X < 100 {
+			return over
+		}
+		return nil
+	}
+	w := test.NewWindow(b)
+	defer w.Close()
+	w.Resize(fyne.NewSize(440, 800))
+	drag := func(id string, x float32) {
+		for _, l := range b.shown {
+			if l.plant != nil && l.plant.ID == id || l.crop != nil && l.crop.ID == id {
+				b.drag(l, fyne.NewPos(300, 10))
+				b.drag(l, fyne.NewPos(x, 10))
+				b.drop()
+				return
+			}
+		}
+		t.Fatalf("%s is not listed", id)
+	}
+	drag("golden-alexanders", 200)
+	if len(s.Committed().Features[0].Plants) != 0 {
+		t.Error("letting go over nothing plants")
+	}
+	drag("golden-alexanders", 50)
+	if g := s.Committed().Features[0].Plants; len(g) != 1 || g[0].Plant != "golden-alexanders" || g[0].Share != 0.2 {
+		t.Fatalf("planted %+v; said %q", g, *said)
+	}
+	if !s.Selected(over.ID) {
+		t.Error("where it grows is not selected")
+	}
+	if w.Canvas().Overlays().Top() != nil {
+		t.Error("the name still goes with the pointer")
+	}
+	over = s.Committed().Features[1]
+	drag("golden-alexanders", 50)
+	if !strings.Contains(*said, "Bed is no habitat") || len(s.Committed().Features[1].Plants) != 0 {
+		t.Errorf("a plant of hedges over a bed said %q", *said)
+	}
+	over = s.Committed().Features[1]
+	b.show(true)
+	drag(s.Catalogue().Crops[0].ID, 50)
+	if len(s.Committed().Features[1].Crops) != 1 {
+		t.Errorf("a crop over a bed said %q", *said)
+	}
+}
+
+// What is told of a plant names each source of its entry, and how far our copy was held against it.
+func TestFactsNameTheirSources(t *testing.T) {
+	b, s, _ := open(t)
+	text := func() string {
+		var out []string
+		for _, x := range b.full.Segments {
+			out = append(out, x.Textual())
+		}
+		return strings.Join(out, "\n")
+	}
+	for _, crops := range []bool{false, true} {
+		b.show(crops)
+		for i, id := range b.ids() {
+			b.list.Select(i)
+			list := map[bool]string{false: "plant", true: "crop"}[crops]
+			told := text()
+			e := s.Catalogue().Entry(list, id)
+			for _, x := range e.Sources {
+				if !strings.Contains(told, x.Citation) {
+					t.Errorf("%s does not cite %s", id, x.ID)
+				}
+			}
+			for _, g := range e.Groups {
+				for _, f := range g.Facts {
+					if !strings.Contains(told, f.Value) {
+						t.Errorf("%s does not tell %s", id, f.Label)
+					}
+				}
+				if g.From.Checked != "" && !strings.Contains(told, string(g.From.Checked)) {
+					t.Errorf("%s does not say how far %q was checked", id, g.Heading)
+				}
+			}
+			for _, c := range s.Catalogue().CautionFor(id, habitat.RegionOf(s.Plan().Place)) {
+				if !crops && !strings.Contains(told, c) {
+					t.Errorf("%s does not warn: %s", id, c)
+				}
+			}
+		}
+	}
+}
+
+func TestKeysGoThroughTheList(t *testing.T) {
+	b, _, _ := open(t)
+	for _, x := range []struct {
+		key  fyne.KeyName
+		want int
+	}{{fyne.KeyDown, 0}, {fyne.KeyDown, 1}, {fyne.KeyUp, 0}, {fyne.KeyUp, 0}, {fyne.KeyEnd, len(b.shown) - 1}, {fyne.KeyDown, len(b.shown) - 1},
+		{fyne.KeyHome, 0}, {fyne.KeyPageDown, 10}} {
+		b.list.TypedKey(&fyne.KeyEvent{Name: x.key})
+		if b.index() != x.want {
+			t.Errorf("%s chooses line %d, want %d", x.key, b.index(), x.want)
+		}
+	}
+}
+
+// What changed while the pane was hidden is there when it is shown.
+func TestHiddenPaneCatchesUp(t *testing.T) {
+	b, s, _ := open(t)
+	b.Hide()
+	ask := s.Ask()
+	on := season.HalfMonth(10)
+	ask.On = &on
+	s.SetAsk(ask)
+	b.Show()
+	if want := "In flower " + on.Label(); b.forms[0].flowers.Text != want {
+		t.Errorf("the tick says %q, want %q", b.forms[0].flowers.Text, want)
+	}
+}
+
+func sorted(ids []string) []string {
+	out := slices.Clone(ids)
+	slices.Sort(out)
+	return out
+}
