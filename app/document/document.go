@@ -13,8 +13,12 @@ import (
 // Extension is the ending of a plan file's name.
 const Extension = ".hedgereach"
 
-// ErrNoPath says that Save was asked of a document that has no file yet.
-var ErrNoPath = errors.New("this plan has no file yet: choose a name with Save as")
+// Why Save did not write.
+var (
+	ErrNoPath   = errors.New("this plan has no file yet: choose a name with Save as")
+	ErrReadOnly = errors.New("this plan is open in another window, so here it can only be read: choose another name with Save as")
+	ErrChanged  = errors.New("another program changed the file since it was read: choose another name with Save as, or overwrite it")
+)
 
 // An Edit is one step of the history. Plans are values that share their unchanged features, so an edit keeps both.
 type Edit struct {
@@ -28,7 +32,11 @@ type Document struct {
 	saved *plan.Plan // the plan as the file has it; undo back to it and the document is clean again
 	path  string
 	from  string // the file that it was read from, for the title, also where Save will not write to it
+	stamp string // Stamp of the file at path as it was read or saved here
 	notes []string
+
+	readOnly bool
+	unkept   error
 
 	edits []Edit // the whole history; edits[:done] are done, the rest can be redone
 	done  int
@@ -37,14 +45,16 @@ type Document struct {
 // New is an unsaved document.
 func New(p *plan.Plan) *Document { return &Document{plan: p, saved: p} }
 
-// Recovered is a document of work that was never saved, of a file or, with "", of none. It counts as changed.
-func Recovered(p *plan.Plan, path string) *Document {
-	return &Document{plan: p, path: path, from: path}
+// Recovered is a document of work that was never saved, of a file with the Stamp that it then had or, with "", of none. It counts
+// as changed.
+func Recovered(p *plan.Plan, path, stamp string) *Document {
+	return &Document{plan: p, path: path, from: path, stamp: stamp}
 }
 
 // Open reads a plan file, GeoJSON or points. Only a plan file, by content and by name, becomes the document's Path: anything else
 // is read in, and saving it asks for a name, so that a survey file is not overwritten by a plan.
 func Open(path string) (*Document, error) {
+	stamp := Stamp(path) // before reading: what is written in between counts as another's change
 	r, err := plan.Open(path)
 	if err != nil {
 		return nil, err
@@ -52,7 +62,7 @@ func Open(path string) (*Document, error) {
 	d := New(r.Plan)
 	d.from, d.notes = path, r.Notes
 	if r.Format == plan.PlanFile && strings.EqualFold(filepath.Ext(path), Extension) {
-		d.path = path
+		d.path, d.stamp = path, stamp
 	}
 	return d, nil
 }
@@ -132,19 +142,41 @@ func (d *Document) RedoName() (string, bool) {
 	return d.edits[d.done].Name, true
 }
 
-// Save writes to Path. Written beside, flushed, renamed: a failure leaves the old file as it was. The history survives.
+// Stamp is the Stamp of the file at Path as it was when it was read or saved here.
+func (d *Document) Stamp() string { return d.stamp }
+
+// ReadOnly tells whether Save is refused, because another window has the file open.
+func (d *Document) ReadOnly() bool { return d.readOnly }
+
+// SetReadOnly has Save refused, or allowed again.
+func (d *Document) SetReadOnly(on bool) { d.readOnly = on }
+
+// Save writes to Path. Written beside, flushed, renamed: a failure leaves the old file as it was. The history survives. It refuses
+// with ErrNoPath, ErrReadOnly or ErrChanged; SaveAs to the same Path then overwrites what others wrote.
 func (d *Document) Save() error {
 	if d.path == "" {
 		return ErrNoPath
 	}
+	if d.readOnly {
+		return ErrReadOnly
+	}
+	if now := Stamp(d.path); now != "" && now != d.stamp { // a file that has gone is written anew
+		return ErrChanged
+	}
 	return d.SaveAs(d.path)
 }
 
-// SaveAs writes to another path, which becomes Path. After a failure the document and both files are as they were.
+// SaveAs writes to another path, which becomes Path. After a failure the document and both files are as they were. What the file
+// held before is kept beside it, under its name and a tilde.
 func (d *Document) SaveAs(path string) error {
+	before, _ := contents(path)
 	if err := plan.WriteFile(path, d.plan); err != nil {
 		return err
 	}
-	d.path, d.from, d.saved = path, path, d.plan
+	d.path, d.from, d.saved, d.readOnly, d.stamp = path, path, d.plan, false, Stamp(path)
+	d.unkept = keepBefore(path, before, d.stamp)
 	return nil
 }
+
+// Unkept is why the last save could not keep what the file held before; nil where it did or there was nothing. The plan is saved.
+func (d *Document) Unkept() error { return d.unkept }

@@ -1,7 +1,8 @@
 // Package recovery keeps a copy of unsaved work on disk, so that a crash, a kill or a power cut loses no more than the last
 // moment of it. Each edit replaces the copy whole, flushed to disk, by a worker that never keeps the window waiting; a clean
-// save or a deliberate close takes the copy away; the next start finds what is left of programs that no longer run. It knows
-// plans and files, and no window.
+// save or a deliberate close takes the copy away; the next start finds what is left of programs that no longer run. Beside the
+// copies it keeps the locks that tell which program has which plan open, and what the last moments of a crashed program were. It
+// knows plans and files, and no window.
 package recovery
 
 import (
@@ -15,6 +16,7 @@ import (
 	"runtime"
 	"slices"
 	"strconv"
+	"strings"
 	"sync"
 	"syscall"
 	"time"
@@ -24,15 +26,28 @@ import (
 	"hedgereach/habitat/plan"
 )
 
-const ending = ".recover"
+// Endings of the files in the folder.
+const (
+	ending = ".recover" // a copy
+	alive  = ".alive"   // the lock of the program that keeps the copy of that name
+)
 
 // header is the first line of a copy; the plan follows as in a plan file.
 type header struct {
 	Version int       `json:"hedgereach recovery"`
-	Path    string    `json:"path"` // the file that the plan belongs to; "" where it has none
+	Program string    `json:"program"` // its version
+	Path    string    `json:"path"`    // the file that the plan belongs to; "" where it has none
+	Stamp   string    `json:"stamp"`   // of that file as last read or saved
 	Kept    time.Time `json:"kept"`
 	PID     int       `json:"pid"` // of the program that keeps it
 	Sum     uint32    `json:"sum"` // CRC-32 of the plan
+}
+
+// Work is what is to be kept.
+type Work struct {
+	Plan  *plan.Plan
+	Path  string // the file that it belongs to; "" where it has none
+	Stamp string // document.Stamp of that file as last read or saved
 }
 
 // Folder is where copies are kept for this user.
@@ -46,42 +61,41 @@ func Folder() (string, error) {
 
 // A Keeper keeps the copy of one window's work.
 type Keeper struct {
-	file  string
-	fails func(error)
+	file    string
+	program string
+	fails   func(error)
+	lock    *Lock // nil where the system has no locks
 
 	mu   sync.Mutex
 	wake *sync.Cond
-	want *job // what the worker does next; a newer job takes an older one's place
+	want *Work // what the worker does next, no plan to take the copy away; a newer one takes an older one's place
 	busy bool
 	done bool
 }
 
-type job struct {
-	plan *plan.Plan // nil: take the copy away
-	path string
-}
-
-// NewKeeper starts to keep in a folder, which it makes. Fails hears, on another goroutine, of a copy that could not be
-// written; the work goes on.
-func NewKeeper(folder string, fails func(error)) (*Keeper, error) {
+// NewKeeper starts to keep in a folder, which it makes, for a program of a version. Fails hears, on another goroutine, of a copy
+// that could not be written; the work goes on.
+func NewKeeper(folder, program string, fails func(error)) (*Keeper, error) {
 	if err := os.MkdirAll(folder, 0o700); err != nil {
 		return nil, fmt.Errorf("no recovery copies can be kept: %w", err)
 	}
-	k := &Keeper{file: filepath.Join(folder, uuid.NewString()+ending), fails: fails}
+	name := filepath.Join(folder, uuid.NewString())
+	k := &Keeper{file: name + ending, program: program, fails: fails}
+	k.lock, _ = take(name + alive) // without it the number of the process has to do
 	k.wake = sync.NewCond(&k.mu)
 	go k.work()
 	return k, nil
 }
 
 // Keep has a plan copied to disk. It returns at once.
-func (k *Keeper) Keep(p *plan.Plan, path string) { k.ask(&job{p, path}) }
+func (k *Keeper) Keep(w Work) { k.ask(&w) }
 
 // Forget has the copy taken away: the work is saved, or the grower gave it up.
-func (k *Keeper) Forget() { k.ask(&job{}) }
+func (k *Keeper) Forget() { k.ask(&Work{}) }
 
-func (k *Keeper) ask(j *job) {
+func (k *Keeper) ask(w *Work) {
 	k.mu.Lock()
-	k.want = j
+	k.want = w
 	k.mu.Unlock()
 	k.wake.Broadcast()
 }
@@ -99,9 +113,13 @@ func (k *Keeper) Flush() {
 func (k *Keeper) Close() {
 	k.Flush()
 	k.mu.Lock()
+	first := !k.done
 	k.done = true
 	k.mu.Unlock()
 	k.wake.Broadcast()
+	if first {
+		k.lock.Release()
+	}
 }
 
 func (k *Keeper) work() {
@@ -114,11 +132,11 @@ func (k *Keeper) work() {
 			k.mu.Unlock()
 			return
 		}
-		j := k.want
+		w := k.want
 		k.want, k.busy = nil, true
 		k.mu.Unlock()
 
-		if err := k.do(j); err != nil && k.fails != nil {
+		if err := k.do(w); err != nil && k.fails != nil {
 			k.fails(err)
 		}
 		k.mu.Lock()
@@ -128,34 +146,41 @@ func (k *Keeper) work() {
 	}
 }
 
-func (k *Keeper) do(j *job) error {
-	if j.plan == nil {
+// do writes or removes the copy. A fault in writing a plan is an error like others: keeping must not end the program.
+func (k *Keeper) do(w *Work) (err error) {
+	defer func() {
+		if fault := recover(); fault != nil {
+			err = errors.New("there was a fault in writing it")
+		}
+	}()
+	if w.Plan == nil {
 		if err := os.Remove(k.file); err != nil && !errors.Is(err, os.ErrNotExist) {
 			return err
 		}
 		return nil
 	}
-	body, err := plan.Marshal(j.plan)
+	body, err := plan.Marshal(w.Plan)
 	if err != nil {
 		return err
 	}
-	head, err := json.Marshal(header{1, j.path, time.Now(), os.Getpid(), crc32.ChecksumIEEE(body)})
+	head, err := json.Marshal(header{Version: 1, Program: k.program, Path: w.Path, Stamp: w.Stamp, Kept: time.Now(), PID: os.Getpid(),
+		Sum: crc32.ChecksumIEEE(body)})
 	if err != nil {
 		return err
 	}
 	return plan.Replace(k.file, slices.Concat(head, []byte("\n"), body))
 }
 
-// Found is work that a program left behind.
+// Found is work that a program left behind. Until it is let go or discarded, no other window is offered it.
 type Found struct {
-	Plan *plan.Plan
-	Path string // the file that it belongs to; "" where it has none
+	Work
 	Kept time.Time
 	file string
+	lock *Lock
 }
 
 // Find lists the copies in a folder whose programs no longer run, the newest first. What cannot be read whole is passed over and
-// left where it is.
+// left where it is. A copy that says what its file says has nothing to offer and is taken away.
 func Find(folder string) []Found {
 	names, err := filepath.Glob(filepath.Join(folder, "*"+ending))
 	if err != nil {
@@ -163,46 +188,79 @@ func Find(folder string) []Found {
 	}
 	var out []Found
 	for _, name := range names {
-		if f, err := read(name); err == nil {
+		if f, ok := find(name); ok {
 			out = append(out, f)
 		}
 	}
+	tidy(folder)
 	slices.SortFunc(out, func(a, b Found) int { return b.Kept.Compare(a.Kept) })
 	return out
 }
 
-func read(name string) (Found, error) {
-	s, err := os.Stat(name)
-	if err != nil {
-		return Found{}, err
+// tidy removes locks of programs that ended without leaving a copy.
+func tidy(folder string) {
+	names, _ := filepath.Glob(filepath.Join(folder, "*"+alive))
+	for _, name := range names {
+		if _, err := os.Stat(strings.TrimSuffix(name, alive) + ending); errors.Is(err, os.ErrNotExist) {
+			if l, err := take(name); err == nil {
+				l.Release()
+			}
+		}
 	}
-	if s.Size() > plan.MaxFileBytes+4096 {
-		return Found{}, errors.New("too large")
-	}
-	data, err := os.ReadFile(name)
-	if err != nil {
-		return Found{}, err
-	}
-	first, body, ok := bytes.Cut(data, []byte("\n"))
-	var h header
-	if err := json.Unmarshal(first, &h); err != nil || !ok || h.Version != 1 {
-		return Found{}, errors.New("no recovery copy")
-	}
-	if h.Sum != crc32.ChecksumIEEE(body) {
-		return Found{}, errors.New("torn")
-	}
-	if running(h.PID) {
-		return Found{}, errors.New("its program runs")
-	}
-	p, err := plan.Read(bytes.NewReader(body), "recovery copy")
-	if err != nil {
-		return Found{}, err
-	}
-	return Found{Plan: p, Path: h.Path, Kept: h.Kept, file: name}, nil
 }
 
-// running tells whether a process is there. A number that was given to another program since counts as running: its copy is then
-// offered at a later start.
+func find(name string) (Found, bool) {
+	lock, err := take(strings.TrimSuffix(name, ending) + alive)
+	if errors.Is(err, ErrHeld) {
+		return Found{}, false
+	}
+	h, body, err := read(name) // after the lock: its program may just have replaced it
+	if err != nil || lock == nil && running(h.PID) {
+		lock.Release()
+		return Found{}, false
+	}
+	f := Found{Work: Work{Path: h.Path, Stamp: h.Stamp}, Kept: h.Kept, file: name, lock: lock}
+	if saved, err := readWhole(h.Path); h.Path != "" && err == nil && bytes.Equal(saved, body) {
+		_ = f.Discard()
+		return Found{}, false
+	}
+	if f.Plan, err = plan.Read(bytes.NewReader(body), "recovery copy"); err != nil {
+		lock.Release()
+		return Found{}, false
+	}
+	return f, true
+}
+
+// read is a copy's header and its plan as bytes, if it is whole.
+func read(name string) (h header, body []byte, err error) {
+	data, err := readWhole(name)
+	if err != nil {
+		return h, nil, err
+	}
+	first, body, ok := bytes.Cut(data, []byte("\n"))
+	if err := json.Unmarshal(first, &h); err != nil || !ok || h.Version != 1 {
+		return h, nil, errors.New("no recovery copy")
+	}
+	if h.Sum != crc32.ChecksumIEEE(body) {
+		return h, nil, errors.New("torn")
+	}
+	return h, body, nil
+}
+
+// readWhole reads a file that is no larger than a plan can be, with a header.
+func readWhole(name string) ([]byte, error) {
+	s, err := os.Stat(name)
+	if err != nil {
+		return nil, err
+	}
+	if !s.Mode().IsRegular() || s.Size() > plan.MaxFileBytes+64<<10 {
+		return nil, errors.New("no file of ours")
+	}
+	return os.ReadFile(name)
+}
+
+// running tells whether a process is there, for folders on disks without locks. A number that was given to another program since
+// counts as running: its copy is then offered at a later start.
 func running(pid int) bool {
 	p, err := os.FindProcess(pid)
 	if err != nil {
@@ -223,7 +281,14 @@ func (f Found) Newer() bool {
 }
 
 // Discard takes the copy away.
-func (f Found) Discard() error { return os.Remove(f.file) }
+func (f Found) Discard() error {
+	err := os.Remove(f.file)
+	f.lock.Release()
+	return err
+}
+
+// Later lets the copy be: the next start offers it again.
+func (f Found) Later() { f.lock.Release() }
 
 // Words says in a line what was found.
 func (f Found) Words() string {

@@ -2,6 +2,8 @@ package window
 
 import (
 	"bytes"
+	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -63,6 +65,7 @@ func (w *Window) openFile(path string) {
 	}
 	w.remember(path)
 	w.session.SetDocument(d)
+	w.tellReadOnly()
 	w.tellNotes()
 }
 
@@ -100,32 +103,79 @@ func (w *Window) dropped(_ fyne.Position, files []fyne.URI) {
 func (w *Window) save() { w.saveThen(func() {}) }
 
 func (w *Window) saveThen(then func()) {
-	if w.session.Document().Path() == "" {
+	if d := w.session.Document(); d.Path() == "" || d.ReadOnly() {
 		w.saveAsThen(then)
 		return
 	}
-	if err := w.session.Save(); err != nil {
+	w.flush()
+	switch err := w.session.Save(); {
+	case errors.Is(err, document.ErrChanged):
+		w.askOverwrite(then)
+	case err != nil:
 		w.complain(err)
-		return
+	default:
+		w.saved(then)
 	}
-	w.say("Saved " + w.session.Document().Path())
+}
+
+// saved says what was saved.
+func (w *Window) saved(then func()) {
+	d := w.session.Document()
+	if err := d.Unkept(); err != nil {
+		w.say("Saved " + d.Path() + "; what it held before is not kept: " + err.Error())
+	} else {
+		w.say("Saved " + d.Path())
+	}
 	then()
+}
+
+// askOverwrite asks what to do with a file that another program has written since the plan was read or saved.
+func (w *Window) askOverwrite(then func()) {
+	path := w.session.Document().Path()
+	name := filepath.Base(path)
+	text := widget.NewLabel(name + " was changed by another program since it was opened or saved here.\n\n" +
+		"If you overwrite it, what it holds now is kept beside it as " + name + "~.")
+	text.Wrapping = fyne.TextWrapWord
+	d := dialog.NewCustomWithoutButtons("The file was changed", text, w.window)
+	choice := func(do func()) func() {
+		return func() {
+			d.Hide()
+			do()
+		}
+	}
+	other := widget.NewButton("Save as…", choice(func() { w.saveAsThen(then) }))
+	other.Importance = widget.HighImportance
+	d.SetButtons([]fyne.CanvasObject{widget.NewButton("Cancel", choice(func() {})),
+		widget.NewButton("Overwrite", choice(func() { w.writeTo(path, then) })), other})
+	d.Resize(fyne.NewSize(min(520, w.window.Canvas().Size().Width-40), 0))
+	w.put(d)
 }
 
 // saveAs asks for a file and writes the plan to it.
 func (w *Window) saveAs() { w.saveAsThen(func() {}) }
 
 func (w *Window) saveAsThen(then func()) {
-	name := fileName(w.session.Document().Title()) + document.Extension
-	newFileChooser(w, "Save the plan", "Save", w.folder(), name, []string{document.Extension}, func(path string) {
-		if err := w.session.SaveAs(path); err != nil {
-			w.complain(err)
-			return
-		}
-		w.remember(path)
-		w.say("Saved " + path)
-		then()
-	}).show()
+	name := fileName(w.session.Document().Title())
+	if w.session.Document().ReadOnly() { // its own name is taken
+		name += " copy"
+	}
+	newFileChooser(w, "Save the plan", "Save", w.folder(), name+document.Extension, []string{document.Extension},
+		func(path string) { w.writeTo(path, then) }).show()
+}
+
+// writeTo writes the plan to a file whatever it holds, but not to one that another window has open.
+func (w *Window) writeTo(path string, then func()) {
+	if w.heldElsewhere(path) {
+		w.complain(fmt.Errorf("%s is open in another window: choose another name", path))
+		return
+	}
+	w.flush()
+	if err := w.session.SaveAs(path); err != nil {
+		w.complain(err)
+		return
+	}
+	w.remember(path)
+	w.saved(then)
 }
 
 // exportGeoJSON writes the plan for other programs; the plan's own file is not touched.

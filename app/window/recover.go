@@ -1,6 +1,8 @@
 package window
 
 import (
+	"errors"
+
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/dialog"
 	"fyne.io/fyne/v2/widget"
@@ -10,27 +12,73 @@ import (
 	"hedgereach/app/session"
 )
 
-// guard keeps a recovery copy of unsaved work in the folder from now on, and offers what programs that were cut off left there.
-// Without a folder that can be written the work goes on unguarded, and the foot says so.
-func (w *Window) guard(folder string, dispatch func(func())) {
+// A guard keeps the work of a window from being lost: to a crash, or to another window with the same plan.
+type guard struct {
+	folder string           // where copies and locks are; "" where nothing is guarded
+	keeper *recovery.Keeper // of the recovery copy; nil where none is kept
+	lock   *recovery.Lock   // on the open plan's file
+}
+
+// guardIn keeps a recovery copy of unsaved work in the folder from now on, claims the open plan's file, and offers what programs
+// that were cut off left there. Without a folder that can be written the work goes on unguarded, and the foot says so.
+func (w *Window) guardIn(folder string, dispatch func(func())) {
 	say := func(err error) { dispatch(func() { w.say("No recovery copy is kept: " + err.Error()) }) }
-	k, err := recovery.NewKeeper(folder, say)
+	k, err := recovery.NewKeeper(folder, w.app.Metadata().Version, say)
 	if err != nil {
 		say(err)
 		return
 	}
-	w.keeper = k
+	w.guard = guard{folder: folder, keeper: k}
 	w.session.Observe(func(what session.What) {
 		if what&(session.PlanChanged|session.FileChanged) == 0 {
 			return
 		}
 		if d := w.session.Document(); d.Dirty() {
-			k.Keep(w.session.Committed(), d.Path())
+			k.Keep(recovery.Work{Plan: w.session.Committed(), Path: d.Path(), Stamp: d.Stamp()})
 		} else {
 			k.Forget()
 		}
 	})
+	w.hear(session.FileChanged)
 	w.offer(recovery.Find(folder))
+}
+
+// claim takes the open plan's file for this window. Where another window has it, the plan can only be read here.
+func (w *Window) claim() {
+	d := w.session.Document()
+	if w.guard.folder == "" || d.ReadOnly() || w.guard.lock.On(w.guard.folder, d.Path()) {
+		return
+	}
+	w.guard.lock.Release()
+	w.guard.lock = nil
+	if d.Path() == "" {
+		return
+	}
+	lock, err := recovery.Claim(w.guard.folder, d.Path())
+	w.guard.lock = lock
+	d.SetReadOnly(errors.Is(err, recovery.ErrHeld))
+}
+
+// heldElsewhere tells whether another window has a file open.
+func (w *Window) heldElsewhere(path string) bool {
+	if w.guard.folder == "" || w.guard.lock.On(w.guard.folder, path) {
+		return false
+	}
+	lock, err := recovery.Claim(w.guard.folder, path)
+	lock.Release()
+	return errors.Is(err, recovery.ErrHeld)
+}
+
+// tellReadOnly says why the open plan cannot be saved to its file, if it cannot.
+func (w *Window) tellReadOnly() {
+	d := w.session.Document()
+	if !d.ReadOnly() {
+		return
+	}
+	text := widget.NewLabel("“" + d.Title() + "” is open in another window. Here it can be read; to save what you change, " +
+		"you will be asked for another name.")
+	text.Wrapping = fyne.TextWrapWord
+	w.tell("Read-only", text, 480, 160)
 }
 
 // offer asks what to do with each piece of work that was left behind, the newest first.
@@ -41,7 +89,7 @@ func (w *Window) offer(found []recovery.Found) {
 	f, rest := found[0], found[1:]
 	words := f.Words() + "."
 	if f.Newer() {
-		words += " The file was written since then: recovered, the plan will ask for a new name."
+		words += " The file was written since then: saving will ask before it overwrites that."
 	}
 	text := widget.NewLabel("The program was cut off before this was saved.\n\n" + words)
 	text.Wrapping = fyne.TextWrapWord
@@ -57,23 +105,24 @@ func (w *Window) offer(found []recovery.Found) {
 			w.complain(err)
 		}
 	}
+	later := func() {
+		f.Later()
+		w.offer(rest)
+	}
 	yes := widget.NewButton("Recover", choice(func() {
 		w.leave(func() {
-			path := f.Path
-			if f.Newer() {
-				path = ""
-			}
-			w.session.SetDocument(document.Recovered(f.Plan, path))
-			if w.keeper != nil { // this window's own copy is on disk before the old one goes
-				w.keeper.Flush()
+			w.session.SetDocument(document.Recovered(f.Plan, f.Path, f.Stamp))
+			if w.guard.keeper != nil { // this window's own copy is on disk before the old one goes
+				w.guard.keeper.Flush()
 			}
 			discard()
+			w.tellReadOnly()
 			w.offer(rest)
 		})
 	}))
 	yes.Importance = widget.HighImportance
 	d.SetButtons([]fyne.CanvasObject{
-		widget.NewButton("Later", choice(func() { w.offer(rest) })),
+		widget.NewButton("Later", choice(later)),
 		widget.NewButton("Discard", choice(func() { discard(); w.offer(rest) })), yes})
 	d.Resize(fyne.NewSize(min(560, w.window.Canvas().Size().Width-40), 0))
 	w.put(d)
@@ -82,14 +131,23 @@ func (w *Window) offer(found []recovery.Found) {
 
 // unguard ends the keeping; a copy of work that is still unsaved stays for the next start.
 func (w *Window) unguard() {
-	if w.keeper != nil {
-		w.keeper.Close()
+	if w.guard.keeper != nil {
+		w.guard.keeper.Close()
+	}
+	w.guard.lock.Release()
+	w.guard = guard{}
+}
+
+// flush waits until the recovery copy is on disk, so that a save that is cut off leaves nothing older than itself.
+func (w *Window) flush() {
+	if w.guard.keeper != nil {
+		w.guard.keeper.Flush()
 	}
 }
 
 // giveUp forgets the recovery copy: the grower chose to leave without saving.
 func (w *Window) giveUp() {
-	if w.keeper != nil {
-		w.keeper.Forget()
+	if w.guard.keeper != nil {
+		w.guard.keeper.Forget()
 	}
 }

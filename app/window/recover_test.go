@@ -1,7 +1,8 @@
 package window
 
 import (
-	"os"
+	"path/filepath"
+	"strings"
 	"testing"
 
 	"fyne.io/fyne/v2"
@@ -13,10 +14,10 @@ import (
 func TestWorkIsKeptUntilItIsSavedOrGivenUp(t *testing.T) {
 	w := open(t)
 	folder := t.TempDir()
-	w.guard(folder, func(f func()) { f() })
+	w.guardIn(folder, func(f func()) { f() })
 	copies := func() int {
-		w.keeper.Flush()
-		return len(files(t, folder))
+		w.flush()
+		return len(copiesIn(t, folder))
 	}
 	if copies() != 0 {
 		t.Error("a plan without changes is kept")
@@ -40,9 +41,9 @@ func TestWorkIsKeptUntilItIsSavedOrGivenUp(t *testing.T) {
 	}
 }
 
-func files(t *testing.T, folder string) []os.DirEntry {
+func copiesIn(t *testing.T, folder string) []string {
 	t.Helper()
-	found, err := os.ReadDir(folder)
+	found, err := filepath.Glob(filepath.Join(folder, "*.recover"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -51,7 +52,7 @@ func files(t *testing.T, folder string) []os.DirEntry {
 
 func TestRecoveredWorkIsOpenAndUnsaved(t *testing.T) {
 	w := open(t)
-	w.offer([]recovery.Found{{Plan: plan.New("Left behind"), Path: "/garden/plan.hedgereach"}})
+	w.offer([]recovery.Found{{Work: recovery.Work{Plan: plan.New("Left behind"), Path: "/garden/plan.hedgereach"}}})
 	if len(w.open) != 1 {
 		t.Fatal("nothing is offered")
 	}
@@ -60,4 +61,89 @@ func TestRecoveredWorkIsOpenAndUnsaved(t *testing.T) {
 	if d.Title() != "Left behind" || !d.Dirty() || d.Path() != "/garden/plan.hedgereach" {
 		t.Errorf("open is %q, changed %v, of %q", d.Title(), d.Dirty(), d.Path())
 	}
+}
+
+// bare is a plan's file in a folder of its own.
+func bare(t *testing.T) string {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), "bare.hedgereach")
+	if err := plan.WriteFile(path, plan.New("Bare")); err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
+
+func rename(t *testing.T, w *Window, name string) {
+	t.Helper()
+	p := w.session.Committed().Clone()
+	p.Name = name
+	if err := w.session.Commit("rename", p); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func TestAPlanOpenElsewhereIsReadOnly(t *testing.T) {
+	w, folder, path := open(t), t.TempDir(), bare(t)
+	other, err := recovery.Claim(folder, path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	w.guardIn(folder, func(f func()) { f() })
+	w.openFile(path)
+	if title := w.window.Title(); !strings.Contains(title, "(read-only)") || len(w.open) != 1 {
+		t.Errorf("titled %q with %d dialogs, want it to say that it is read-only", title, len(w.open))
+	}
+	w.escape()
+	rename(t, w, "Changed")
+	w.save()
+	if len(w.open) != 1 || !w.session.Document().Dirty() {
+		t.Error("saving does not ask for another name")
+	}
+	w.escape()
+	w.writeTo(path, func() { t.Error("a plan that is open elsewhere is overwritten") })
+	w.escape()
+	mine := filepath.Join(filepath.Dir(path), "mine.hedgereach")
+	w.writeTo(mine, func() {})
+	if d := w.session.Document(); d.ReadOnly() || d.Dirty() || d.Path() != mine {
+		t.Error("under another name it cannot be saved")
+	}
+	other.Release()
+	w.openFile(path)
+	if w.session.Document().ReadOnly() {
+		t.Error("it stays read-only after the other window has closed it")
+	}
+	if l, err := recovery.Claim(folder, path); err == nil {
+		l.Release()
+		t.Error("this window has not claimed it")
+	}
+	w.unguard()
+}
+
+func TestAFileChangedByOthersIsNotOverwrittenUnasked(t *testing.T) {
+	w, path := open(t), bare(t)
+	w.guardIn(t.TempDir(), func(f func()) { f() })
+	w.openFile(path)
+	rename(t, w, "Mine")
+	if err := plan.WriteFile(path, plan.New("Theirs")); err != nil {
+		t.Fatal(err)
+	}
+	w.save()
+	if len(w.open) != 1 || !w.session.Document().Dirty() {
+		t.Fatal("nothing is asked")
+	}
+	if p, err := plan.ReadFile(path); err != nil || p.Name != "Theirs" {
+		t.Fatal("their plan is gone", err)
+	}
+	w.escape()
+	w.writeTo(path, func() {}) // as Overwrite does
+	p, err := plan.ReadFile(path)
+	before, errBefore := plan.ReadFile(path + "~")
+	if err != nil || errBefore != nil || p.Name != "Mine" || before.Name != "Theirs" {
+		t.Errorf("the file holds %v (%v), beside it %v (%v)", p, err, before, errBefore)
+	}
+	w.save()
+	if len(w.open) != 0 {
+		t.Error("one's own save counts as a change by others")
+	}
+	w.unguard()
 }

@@ -49,9 +49,9 @@ type Window struct {
 	asking   *fyne.Container // a form in place of the panes
 	status   *widget.Label
 	menu     menu
-	keeper   *recovery.Keeper // of the recovery copy; nil where none is kept
-	question *question        // the form that is being answered; nil for none
-	open     []dialog.Dialog  // dialogs that Escape closes, the last one in front
+	guard    guard
+	question *question       // the form that is being answered; nil for none
+	open     []dialog.Dialog // dialogs that Escape closes, the last one in front
 }
 
 // Display tells why no window can be shown here; nil where one can.
@@ -95,8 +95,9 @@ func show(a fyne.App, d *document.Document) error {
 	if err != nil {
 		w.say(err.Error())
 	} else {
-		w.guard(folder, fyne.Do)
+		w.guardIn(folder, fyne.Do)
 	}
+	w.tellReadOnly()
 	w.tellNotes()
 	return nil
 }
@@ -120,10 +121,10 @@ func New(a fyne.App, s *session.Session, dispatch func(func())) *Window {
 	w.beds, w.findings = panes.NewBeds(s, dispatch), panes.NewFindings(s, dispatch)
 	w.feature = panes.NewFeature(s, dispatch, w.reject)
 	w.browser = browser.New(s, w.reject)
-	w.browser.At, w.browser.Say = w.board.At, w.say
 	w.tools = newToolRow(w.board.Tools(), w.chooseTool, w.draw, w.widthField())
 	w.loadWidth()
 	w.ask = newAskRow(w.window, s, w.put, w.reject)
+	w.browser.At, w.browser.Say = w.board.At, w.say
 	w.board.OnHint, w.board.OnToolChanged, w.board.OnMenu = w.say, w.tools.show, w.showMenu
 
 	w.window.SetContent(w.layout())
@@ -200,6 +201,7 @@ func (w *Window) hear(what session.What) {
 		w.closeForm() // it was about something before
 	}
 	if what&(session.FileChanged|session.PlanChanged) != 0 {
+		w.claim()
 		if t := title(w.session.Document()); t != w.window.Title() {
 			w.window.SetTitle(t)
 		}
@@ -221,11 +223,14 @@ func headOfFindings(n int) string {
 	return fmt.Sprintf("Findings (%d)", n)
 }
 
-// title is the window's title: what is open, a star while it is not saved, and the program.
+// title is the window's title: what is open, a star while it is not saved, whether it can only be read, and the program.
 func title(d *document.Document) string {
 	t := d.Title()
 	if d.Dirty() {
 		t += "*"
+	}
+	if d.ReadOnly() {
+		t += " (read-only)"
 	}
 	return t + " – Hedgereach"
 }
