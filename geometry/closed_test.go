@@ -308,6 +308,7 @@ func TestMeanDistance(t *testing.T) {
 		{"half in", shape(t, "POLYGON((-50 -3,50 -3,50 2,-50 2,-50 -3))"), "POLYGON((0 0,20 0,20 4,0 4,0 0))", 0.5},
 		// From the centre of a square of side a: a(√2 + ln(1 + √2))/6 (the "square point picking" constant).
 		{"from a square's centre", orb.Point{0, 0}, "POLYGON((-3 -3,3 -3,3 3,-3 3,-3 -3))", math.Sqrt2 + math.Log(1+math.Sqrt2)},
+		{"from there but for a trace", orb.Point{0, 3.5e-307}, "POLYGON((-3 -3,3 -3,3 3,-3 3,-3 -3))", math.Sqrt2 + math.Log(1+math.Sqrt2)},
 		{"along a line", orb.Point{0, 0}, "LINESTRING(2 0,6 0)", 4},
 		{"of points", orb.Point{0, 0}, "MULTIPOINT((3 4),(0 1))", 3},
 	} {

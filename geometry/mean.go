@@ -175,7 +175,7 @@ func integralFromPoint(o orb.Point, corners *[3]orb.Point) float64 {
 			continue
 		}
 		h := ((a[0]-o[0])*dy - (a[1]-o[1])*dx) / l
-		if h == 0 {
+		if math.Abs(h) < 1e-100 { // its cube, and what that is multiplied by, leave the range of numbers
 			continue
 		}
 		upTo := func(v orb.Point) float64 {
