@@ -138,9 +138,9 @@ type GuildReach struct {
 	AtLow, AtOuter             Status
 	WithinAtLow, WithinAtOuter float64
 
-	// Guilds that walk go round buildings and ponds. Where that makes their way longer, Link measures the way on foot, Straight
-	// the straight line, and Way is the way from the deepest point, bend by bend (empty where there is none). Else Straight is
-	// nil.
+	// Guilds that walk go round buildings and ponds: their fractions and means are those of ways on foot. Where going round makes
+	// the nearest or the farthest distance longer, Link measures the way on foot, Straight the straight line, and Way is the way
+	// from the deepest point, bend by bend (empty where there is none). Else Straight is nil.
 	Straight *Link
 	Way      []orb.Point
 }

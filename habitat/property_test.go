@@ -7,6 +7,7 @@ import (
 	"github.com/paulmach/orb"
 	"pgregory.net/rapid"
 
+	"hedgereach/data"
 	"hedgereach/data/season"
 	"hedgereach/geometry"
 	"hedgereach/habitat/plan"
@@ -100,7 +101,7 @@ func TestMeasuresDoNotDependOnTheAxes(t *testing.T) {
 			for j := range x.Guilds {
 				g, h := &x.Guilds[j], &y.Guilds[j]
 				metres, part := straightM, straightPart
-				if g.Straight != nil || h.Straight != nil {
+				if g.Guild.Travel == data.Walks {
 					metres, part = onFootM, onFootPart
 				}
 				link(g.Guild.ID, g.Link, h.Link, metres)
@@ -149,7 +150,7 @@ func TestAnotherRefugeLengthensNothing(t *testing.T) {
 			for j := range x.Guilds {
 				g, h := &x.Guilds[j], &y.Guilds[j]
 				metres, part := straightM, straightPart
-				if g.Straight != nil || h.Straight != nil {
+				if g.Guild.Travel == data.Walks {
 					metres, part = onFootM, onFootPart
 				}
 				link(g.Guild.ID, g.Link, h.Link, metres)

@@ -35,6 +35,7 @@ type measured struct {
 	straight  *Link       // where the way on foot is longer than the straight line
 	way       []orb.Point // on foot from the deepest point, where straight is given
 	fractions []fraction
+	onFoot    bool // an obstacle is so near that the fractions, the mean and perhaps the link are those of ways on foot
 	mean      mean // of link
 }
 
@@ -223,6 +224,7 @@ func (s *serving) measureBed(m *measured, bed *facts, siblings []sibling) *measu
 	if s.obstacles == nil || !s.obstacles.any(bed.bound, m.link.FarthestM) {
 		return m // no obstacle can stand in a straight line from the bed
 	}
+	m.onFoot, m.mean.onFoot = true, true
 	w := s.onFoot()
 	foot := s.link(w.Nearest(bed.shape), w.Farthest(bed.shape))
 	const longer = 0.001 // metres; less is rounding
@@ -232,7 +234,7 @@ func (s *serving) measureBed(m *measured, bed *facts, siblings []sibling) *measu
 	straight := m.link
 	straight.mean = &mean{along: s.course, bed: bed}
 	m.straight, m.link = &straight, foot
-	m.link.mean, m.mean.onFoot = &m.mean, true
+	m.link.mean = &m.mean
 	if foot.Farthest == nil { // part of the bed cannot be reached; show it as the crow flies
 		m.link.Farthest, m.link.FarthestFrom, m.link.FarthestTo = straight.Farthest, straight.FarthestFrom, straight.FarthestTo
 	} else {
@@ -313,7 +315,7 @@ func (s *serving) at(m *measured, r float64, bed *facts) float64 {
 		}
 	}
 	var area float64
-	if m.straight != nil {
+	if m.onFoot {
 		area = s.onFoot().AreaWithin(bed.shape, r)
 	} else {
 		area = s.sites.AreaWithin(bed.shape, r)
