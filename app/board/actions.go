@@ -57,6 +57,7 @@ func (b *Board) Actions() []Action {
 	ask := func(a Action, form func() (*Form, error)) Action { a.Ask = form; return a }
 	do := func(a Action, deed func() error) Action { a.Do = deed; return a }
 	return []Action{
+		ask(one(ArrangeMenu, "New beds…", false, fyne.KeyI, "beds by their length and width, in the middle of what is seen"), b.askNew),
 		ask(one(ArrangeMenu, "Row of beds…", false, fyne.KeyB, "a row or block of beds like the one chosen"), b.askBlock),
 		ask(one(ArrangeMenu, "Fill with beds…", true, fyne.KeyG, "beds side by side over the ground chosen"), b.askFill),
 		ask(one(ArrangeMenu, "Repeat…", false, fyne.KeyR, "copies of what is chosen, one after the other"), b.askRepeat),
@@ -65,11 +66,14 @@ func (b *Board) Actions() []Action {
 		ask(one(ArrangeMenu, "Align…", false, fyne.KeyL, "bring edges in line with the one chosen first"), b.askAlign),
 		ask(one(ArrangeMenu, "Spread evenly…", false, fyne.KeyE, "equal gaps between three or more"), b.askSpread),
 		do(one(ArrangeMenu, "Same width", true, fyne.KeyW, "the width of the one chosen first for all"), b.matchWidth),
+		do(one(ArrangeMenu, "Same length", true, fyne.KeyK, "the length of the one chosen first for all"), b.matchLength),
 		ask(one(ArrangeMenu, "Size…", true, fyne.KeyE, "exact length and width"), b.askSize),
 		ask(one(ArrangeMenu, "Corners…", false, fyne.KeyK, "exact places of the corners"), b.askCorners),
 		ask(one(ArrangeMenu, "Margin…", false, fyne.KeyG, "a strip all round an outline, or the ground within"), b.askMargin),
 		do(one(ArrangeMenu, "Join", false, fyne.KeyJ, "one feature of several that touch"), b.join),
 		do(one(ArrangeMenu, "Cut out the last chosen", true, fyne.KeyJ, "take a path out of the beds chosen before it"), b.subtract),
+		do(one(ArrangeMenu, "Split along the last chosen", true, fyne.KeyD, "part the beds chosen before a path or fence along its line"),
+			b.splitAlong),
 		do(one(ArrangeMenu, "Bring forward", true, fyne.KeyF, "draw it over others of its sort"), func() error { return b.order(true) }),
 		do(one(ArrangeMenu, "Send back", true, fyne.KeyB, "draw it under others of its sort"), func() error { return b.order(false) }),
 		do(one(ArrangeMenu, "Lock or unlock", true, fyne.KeyL, "leave it where it is; again to unlock"), b.lock),
@@ -154,16 +158,23 @@ func (b *Board) askMirror() (*Form, error) {
 	if err != nil {
 		return nil, err
 	}
+	ways := append(slices.Clone(sideWords), "in place, left for right", "in place, top for bottom")
 	return b.form("Mirror "+arrange.What(fs), []Field{
-		{Label: "Over", Value: sideWords[0], Choices: sideWords}, {Label: "Keep the original", Value: yesNo[0], Choices: yesNo},
+		{Label: "Over", Value: ways[0], Choices: ways}, {Label: "Keep the original", Value: yesNo[0], Choices: yesNo},
 		{Label: "Gap between", Value: b.metres(0)},
 	}, func(a *answers) (Change, error) {
-		side, keep, gap := sides[a.choice()], a.choice() == 0, a.metres()
+		way, keep, gap := a.choice(), a.choice() == 0, a.metres()
 		if a.err != nil {
 			return Change{}, a.err
 		}
-		p, all, err := arrange.Mirror(b.session.Committed(), ids, side, gap, keep, b.seen())
-		return Change{Step: "mirror " + arrange.What(fs), Plan: p, Select: all}, err
+		c := Change{Step: "mirror " + arrange.What(fs)}
+		var err error
+		if in := way - len(sides); in >= 0 {
+			c.Plan, err = arrange.MirrorInPlace(b.session.Committed(), ids, in == 0, b.seen())
+		} else {
+			c.Plan, c.Select, err = arrange.Mirror(b.session.Committed(), ids, sides[way], gap, keep, b.seen())
+		}
+		return c, err
 	}), nil
 }
 
@@ -242,6 +253,32 @@ func (b *Board) matchWidth() error {
 	}
 	_, w := arrange.SizeOf(fs[0])
 	return b.Apply(Change{Step: "give " + arrange.What(fs) + " one width", Plan: p, Words: "All are " + b.metres(w) + " wide"})
+}
+
+func (b *Board) matchLength() error {
+	fs, ids, err := b.chosen(2, chooseTwo)
+	if err != nil {
+		return err
+	}
+	p, err := arrange.MatchLength(b.session.Committed(), ids)
+	if err != nil {
+		return err
+	}
+	l, _ := arrange.SizeOf(fs[0])
+	return b.Apply(Change{Step: "give " + arrange.What(fs) + " one length", Plan: p, Words: "All are " + b.metres(l) + " long"})
+}
+
+func (b *Board) splitAlong() error {
+	fs, ids, err := b.chosen(2, "choose the bed first, then with Shift the path or fence to split it along")
+	if err != nil {
+		return err
+	}
+	p, made, err := arrange.SplitAlong(b.session.Committed(), ids)
+	if err != nil {
+		return err
+	}
+	return b.Apply(Change{Step: "split along " + fs[len(fs)-1].Title(), Plan: p, Select: made,
+		Words: fmt.Sprintf("%d pieces; each is a feature of its own", len(made))})
 }
 
 func (b *Board) askSize() (*Form, error) {

@@ -60,6 +60,31 @@ func (b *Board) askBlock() (*Form, error) {
 	}), nil
 }
 
+// askNew asks for new beds by their sizes. They come to the middle of what is seen, level, to be moved from there.
+func (b *Board) askNew() (*Form, error) {
+	return b.form("New beds", []Field{
+		{Label: "Long", Value: b.metres(10)}, {Label: "Wide", Value: b.metres(arrange.DefaultWidth(plan.Bed))},
+		{Label: "Side by side", Value: "1"}, {Label: "Path between", Value: b.metres(startPath)},
+		{Label: "End to end", Value: "1"}, {Label: "Path between ends", Value: b.metres(startCross)},
+	}, func(a *answers) (Change, error) {
+		long, wide := a.metres(), a.metres()
+		o := arrange.Block{Rows: a.whole(1, arrange.MostCopies), PathM: a.metres(), Columns: a.whole(1, arrange.MostCopies),
+			CrossM: a.metres()}
+		if a.err != nil {
+			return Change{}, a.err
+		}
+		p, ids, err := arrange.NewBlock(b.session.Committed(), long, wide, o, b.view.Centre, b.seen())
+		if err != nil {
+			return Change{}, err
+		}
+		step := "make " + arrange.NextName(b.session.Committed(), plan.Bed)
+		if len(ids) > 1 {
+			step = fmt.Sprintf("make %d beds", len(ids))
+		}
+		return Change{Step: step, Plan: p, Select: ids, Words: b.squareMetres(arrange.Ground(p, ids))}, nil
+	}), nil
+}
+
 // askFill asks how the chosen ground is filled with beds.
 func (b *Board) askFill() (*Form, error) {
 	fs, ids, err := b.chosen(1, "choose the ground to fill, such as the boundary or one large bed")
