@@ -12,8 +12,8 @@ import (
 // Phase is what an event says of a pest's coming and going.
 type Phase string
 
-// The phases. A Stage lasts so long from another that has to be seen first, so it has no date of its own. Advice is when to do
-// something, not when the pest is there.
+// The phases. A Stage lasts so long from another that has to be seen first, so it has no date of its own. Advice is when to
+// do something, not when the pest is there.
 const (
 	Comes  Phase = "comes"
 	Peaks  Phase = "peak"
@@ -22,8 +22,8 @@ const (
 	Advice Phase = "advice"
 )
 
-// An Event is a sum of degree-days at which something happens in a pest's year. It holds only with its own method, thresholds and
-// start: sums of different models must not be mixed.
+// An Event is a sum of degree-days at which something happens in a pest's year. It holds only with its own method,
+// thresholds and start: sums of different models must not be mixed.
 type Event struct {
 	ID         string
 	Pest       string // id

@@ -22,11 +22,11 @@ const (
 // Meteorological Organization's archive, from memory.
 const lowestC, highestC = -90, 60
 
-// Read reads a station's CSV file. Its first line names the columns; it needs date, tmin and tmax, in any order and in small or
-// capital letters, and others are passed over. The scale stands in the names (tmin_c or tmin_f; "tmin (°F)" and the like), or is
-// unit, where that is not "". Columns are parted by commas, semicolons or tabs; in the latter two a number may have a decimal
-// comma. Dates are written year-month-day, in any order, each once. A day with an empty cell, NA, M or - for a temperature is
-// missing. The error is one line that names the file, the line and the mend.
+// Read reads a station's CSV file. Its first line names the columns; it needs date, tmin and tmax, in any order and in small
+// or capital letters, and others are passed over. The scale stands in the names (tmin_c or tmin_f; "tmin (°F)" and the
+// like), or is unit, where that is not "". Columns are parted by commas, semicolons or tabs; in the latter two a number may
+// have a decimal comma. Dates are written year-month-day, in any order, each once. A day with an empty cell, NA, M or - for
+// a temperature is missing. The error is one line that names the file, the line and the mend.
 func Read(in io.Reader, name string, unit Unit) (*Record, error) {
 	counted := &io.LimitedReader{R: in, N: MaxBytes + 1}
 	rec, err := read(bufio.NewReader(counted), unit)

@@ -1,9 +1,9 @@
-// Package degreeday turns a weather station's daily minimum and maximum into degree-days: how much warmth above a pest's lower
-// threshold each day brought, summed from a start, and the day on which a sum was reached. It knows temperatures and dates,
-// and nothing of pests, beds or screens.
+// Package degreeday turns a weather station's daily minimum and maximum into degree-days: how much warmth above a pest's
+// lower threshold each day brought, summed from a start, and the day on which a sum was reached. It knows temperatures and
+// dates, and nothing of pests, beds or screens.
 //
-// A published sum is good only with the method, the thresholds and the start that it was worked out with; numbers of different
-// models must not be mixed. Degree-days in °F are 9/5 of those in °C: there is no 32 to take off.
+// A published sum is good only with the method, the thresholds and the start that it was worked out with; numbers of
+// different models must not be mixed. Degree-days in °F are 9/5 of those in °C: there is no 32 to take off.
 package degreeday
 
 import (
@@ -49,11 +49,11 @@ type Method string
 
 // The methods.
 //
-// The averages: Arnold 1960, Proceedings of the American Society for Horticultural Science 76:682–692 (from memory); their two
-// readings are set side by side by McMaster and Wilhelm 1997, Agricultural and Forest Meteorology 87:291–300. Sines: Baskerville
-// and Emin 1969, Ecology 50:514–517; the double sine and an upper threshold: Allen 1976, Environmental Entomology 5:388–396.
-// Triangles: Lindsey and Newman 1956, Ecology 37:812–823 (from memory). All but the averages, with their cutoffs, as in Zalom,
-// Goodell, Wilson, Barnett and Bentley 1983, University of California Leaflet 21373.
+// The averages: Arnold 1960, Proceedings of the American Society for Horticultural Science 76:682–692 (from memory); their
+// two readings are set side by side by McMaster and Wilhelm 1997, Agricultural and Forest Meteorology 87:291–300. Sines:
+// Baskerville and Emin 1969, Ecology 50:514–517; the double sine and an upper threshold: Allen 1976, Environmental
+// Entomology 5:388–396. Triangles: Lindsey and Newman 1956, Ecology 37:812–823 (from memory). All but the averages, with
+// their cutoffs, as in Zalom, Goodell, Wilson, Barnett and Bentley 1983, University of California Leaflet 21373.
 const (
 	SimpleAverage   Method = "simple average"   // the mean, held within the thresholds
 	ModifiedAverage Method = "modified average" // minimum and maximum held within the thresholds, then the mean
@@ -112,8 +112,8 @@ func (m Model) averages() bool { return m.Method == SimpleAverage || m.Method ==
 
 func (m Model) doubles() bool { return m.Method == DoubleSine || m.Method == DoubleTriangle }
 
-// Day is the degree-days of one day, never below zero. Temperatures are in the model's unit, lowest not above highest; next is the
-// next day's minimum, which only the double methods read. The model must pass Check.
+// Day is the degree-days of one day, never below zero. Temperatures are in the model's unit, lowest not above highest; next
+// is the next day's minimum, which only the double methods read. The model must pass Check.
 func (m Model) Day(lowest, highest, next float64) float64 {
 	switch {
 	case m.Method == SimpleAverage:
@@ -134,8 +134,8 @@ func (m Model) clip(t float64) float64 {
 	return max(t, m.Lower)
 }
 
-// curve is the degree-days of a day whose temperature goes between two ends. The half of a double curve that comes down to the
-// next morning may have its "minimum" above the day's maximum when a warm front passes: the curve is the same both ways.
+// curve is the degree-days of a day whose temperature goes between two ends. The half of a double curve that comes down to
+// the next morning may have its "minimum" above the day's maximum when a warm front passes: the curve is the same both ways.
 func (m Model) curve(a, b float64) float64 {
 	low, high := min(a, b), max(a, b)
 	sum, _ := m.above(m.Lower, low, high)

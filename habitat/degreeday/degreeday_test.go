@@ -55,8 +55,8 @@ func model(t *testing.T, r map[string]string, u Unit) Model {
 	return m
 }
 
-// Each row names its source: Zalom and others 1983, Table 7; McMaster and Wilhelm 1997, Table 1; the University of Nebraska's page
-// on western bean cutworm; and a numerical integration of the curves, made outside this program.
+// Each row names its source: Zalom and others 1983, Table 7; McMaster and Wilhelm 1997, Table 1; the University of
+// Nebraska's page on western bean cutworm; and a numerical integration of the curves, made outside this program.
 func TestDayAgainstPublishedTables(t *testing.T) {
 	all := rows(t, "testdata/days.csv")
 	if len(all) != 100 {
@@ -82,8 +82,8 @@ func TestDayAgainstPublishedTables(t *testing.T) {
 	}
 }
 
-// Against the same curves integrated here by small steps, a way that shares nothing with the closed forms: all methods that draw a
-// curve, with all cutoffs, also where no published row is.
+// Against the same curves integrated here by small steps, a way that shares nothing with the closed forms: all methods that
+// draw a curve, with all cutoffs, also where no published row is.
 func TestDayAgainstIntegration(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		m := Model{

@@ -11,8 +11,8 @@ type Reading struct {
 	Low, High float64
 }
 
-// A Record is what a weather station wrote down: a reading for each day that has both temperatures, in order of dates. Days that
-// are missing are simply not there.
+// A Record is what a weather station wrote down: a reading for each day that has both temperatures, in order of dates. Days
+// that are missing are simply not there.
 type Record struct {
 	Unit     Unit
 	Readings []Reading
@@ -30,8 +30,8 @@ func (r *Record) In(u Unit) *Record {
 	return out
 }
 
-// MaxFill is the longest gap, in days, that is filled on a straight line between the days before and after it. Common practice,
-// no source. A longer gap ends the sum, since all that follows would rest on a guess.
+// MaxFill is the longest gap, in days, that is filled on a straight line between the days before and after it. Common
+// practice, no source. A longer gap ends the sum, since all that follows would rest on a guess.
 const MaxFill = 3
 
 // A Sum is degree-days added up day by day.
@@ -51,9 +51,9 @@ type Added struct {
 	Filled     bool
 }
 
-// Add sums a record's degree-days from a day on, that day among them. Gaps are filled as MaxFill says. Where the next day is not
-// known, at the end, a double method takes the day's own minimum for the next one, which makes it the single one for that day.
-// The error is one line: a model that does not pass Check, or a record that does not hold the start.
+// Add sums a record's degree-days from a day on, that day among them. Gaps are filled as MaxFill says. Where the next day is
+// not known, at the end, a double method takes the day's own minimum for the next one, which makes it the single one for
+// that day. The error is one line: a model that does not pass Check, or a record that does not hold the start.
 func (m Model) Add(r *Record, start time.Time) (*Sum, error) {
 	if err := m.Check(); err != nil {
 		return nil, err

@@ -1,6 +1,6 @@
-// Package pestwindow says when the pests of a planting come: by degree-days where a model is published and the weather is at hand,
-// else by the calendar of the place where somebody noted it, moved to the grower's. Where no source gives a time it says so and
-// guesses nothing. It knows crops, pests and weather, and nothing of beds on the ground.
+// Package pestwindow says when the pests of a planting come: by degree-days where a model is published and the weather is at
+// hand, else by the calendar of the place where somebody noted it, moved to the grower's. Where no source gives a time it
+// says so and guesses nothing. It knows crops, pests and weather, and nothing of beds on the ground.
 package pestwindow
 
 import (
@@ -29,8 +29,8 @@ const (
 	ByCalendar Basis = "calendar"
 )
 
-// A Row is one pest of a planting with the times at which it comes, in the order of the year. Without any the time is not known
-// here. Why says why not, or why degree-days do not tell it.
+// A Row is one pest of a planting with the times at which it comes, in the order of the year. Without any the time is not
+// known here. Why says why not, or why degree-days do not tell it.
 type Row struct {
 	Pest   *data.Pest
 	Guilds []*data.Guild // that hold it
@@ -60,8 +60,8 @@ type Calendar struct {
 	pests     map[string]Row // by id, without what depends on a planting
 }
 
-// New works out when pests come. Place is nil where it is not known: nothing is moved or turned then. Daily is nil where there is no
-// weather record.
+// New works out when pests come. Place is nil where it is not known: nothing is moved or turned then. Daily is nil where
+// there is no weather record.
 func New(c *data.Catalogue, here *Place, daily *degreeday.Record) *Calendar {
 	cal := &Calendar{catalogue: c, pests: make(map[string]Row, len(c.Pests))}
 	w := &weather{daily: daily, southern: here != nil && here.Southern, sums: map[counted][]*degreeday.Sum{}}
@@ -80,8 +80,9 @@ func New(c *data.Catalogue, here *Place, daily *degreeday.Record) *Calendar {
 	return cal
 }
 
-// Of lists the pests of a planting with their times, in the catalogue's order of the crop's pests; nil for a crop that the catalogue
-// does not know. The crop stands from sowing or transplanting to the last harvest; a window that is not given means all year.
+// Of lists the pests of a planting with their times, in the catalogue's order of the crop's pests; nil for a crop that the
+// catalogue does not know. The crop stands from sowing or transplanting to the last harvest; a window that is not given
+// means all year.
 func (cal *Calendar) Of(crop string, stands season.Window) []Row {
 	var rows []Row
 	crops := days(stands)

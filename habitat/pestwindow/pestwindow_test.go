@@ -64,9 +64,9 @@ func row(t testing.TB, p planting, pest string) *Row {
 	return nil
 }
 
-// Days of 10 to 20 °C have a mean of 59 °F, 16 above the 43 of the table for cabbage maggot (University of Wisconsin Extension
-// XHT1087: 300, 1476 and 2652 °F days; counted from 1 April as the University of Minnesota does). So its flies come on the 19th, the
-// 93rd and the 166th day.
+// Days of 10 to 20 °C have a mean of 59 °F, 16 above the 43 of the table for cabbage maggot (University of Wisconsin
+// Extension XHT1087: 300, 1476 and 2652 °F days; counted from 1 April as the University of Minnesota does). So its flies
+// come on the 19th, the 93rd and the 166th day.
 func TestByWeather(t *testing.T) {
 	r := row(t, planting{Crop: "cabbage", Daily: steady("2026-01-01", 365, 10, 20)}, "cabbage-maggot")
 	want := "flies, 1st generation about 19 Apr (degree-days, Wisconsin); flies, 2nd generation about 2 Jul (degree-days, Wisconsin); " +
@@ -84,8 +84,8 @@ func TestByWeather(t *testing.T) {
 	}
 }
 
-// The events of one generation make one window: Apple's first spring moths at 374 °F days to the end of the treatment window at 1000,
-// 9 a day (modified average of 10 to 20 °C is 59 °F, less 50), from 1 January: on the 42nd and 112th day.
+// The events of one generation make one window: Apple's first spring moths at 374 °F days to the end of the treatment window
+// at 1000, 9 a day (modified average of 10 to 20 °C is 59 °F, less 50), from 1 January: on the 42nd and 112th day.
 func TestGenerationsAreWindows(t *testing.T) {
 	r := row(t, planting{Crop: "sweet-corn", Daily: steady("2026-01-01", 365, 10, 20)}, "european-corn-borer")
 	if len(r.Times) != 2 || r.Times[0].Window != window(t, "02-11", "04-22") || len(r.Times[0].Events) != 5 {
@@ -96,7 +96,8 @@ func TestGenerationsAreWindows(t *testing.T) {
 	}
 }
 
-// The usual day is the middle one of the record's years, and a year that is not complete counts only where it reached the event.
+// The usual day is the middle one of the record's years, and a year that is not complete counts only where it reached the
+// event.
 func TestSeveralYears(t *testing.T) {
 	daily := &degreeday.Record{Unit: degreeday.Celsius}
 	for _, year := range []struct {
@@ -117,7 +118,8 @@ func TestSeveralYears(t *testing.T) {
 	if d.Usual.String() != "04-19" || d.Earliest.String() != "04-12" || d.Latest.String() != "05-13" || d.Years != 4 || d.Reached != 3 {
 		t.Errorf("%s, %s to %s, %d of %d", d.Usual, d.Earliest, d.Latest, d.Reached, d.Years)
 	}
-	// the third generation, 2652, came in the two warm years only: on the 166th and 107th day; the earlier of the two middles
+	// the third generation, 2652, came in the two warm years only: on the 166th and 107th day; the earlier of the two
+	// middles
 	if last := r.Times[len(r.Times)-1]; last.What != "flies, 3rd generation" || last.Window.From.String() != "07-16" {
 		t.Errorf("%s", last.Words())
 	}

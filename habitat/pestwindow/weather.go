@@ -38,8 +38,9 @@ type counted struct {
 
 // times dates the events of a pest; why says in words what kept its degree-days from giving a time, "" where it has none.
 //
-// An event counts as usual where at least half of the record's years reached it. A year that the record does not hold in full
-// counts only where it reached the event. The events of one generation in one model make a window from the first to the last.
+// An event counts as usual where at least half of the record's years reached it. A year that the record does not hold in
+// full counts only where it reached the event. The events of one generation in one model make a window from the first to the
+// last.
 func (w *weather) times(events []*data.Event) (list []Time, why string) {
 	for _, e := range events {
 		switch {
@@ -133,8 +134,8 @@ func (w *weather) newYear() season.Day {
 	return 1
 }
 
-// years are the sums of every year of the record for an event, each to the year's end or as far as the record goes, and the day
-// from which they run. The error is that of the last year that could not be summed.
+// years are the sums of every year of the record for an event, each to the year's end or as far as the record goes, and the
+// day from which they run. The error is that of the last year that could not be summed.
 func (w *weather) years(e *data.Event) (sums []*degreeday.Sum, from season.Day, err error) {
 	m := model(e)
 	from = e.Start.Add(int(w.newYear()) - 1)
