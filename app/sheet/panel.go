@@ -33,7 +33,7 @@ func (j *job) panel(l *drawing.List, f frame, v ground.View, denominator, sheets
 	rule := func(a, b orb.Point) drawing.Op {
 		return drawing.Stroke{Path: drawing.Line(a, b), Pen: s.Pen(s.Ink, style.Thin)}
 	}
-	if f.wide {
+	if f.side {
 		x, w := p.Min[0]+pad, p.Max[0]-p.Min[0]-2*pad
 		title := j.title(p.Max[0]-p.Min[0], 0, denominator, sheets)
 		bottom := p.Max[1] - title.high
@@ -51,18 +51,39 @@ func (j *job) panel(l *drawing.List, f frame, v ground.View, denominator, sheets
 		l.Add(drawing.Layer{Name: "Cautions", Ops: j.beware(orb.Bound{Min: orb.Point{x, y}, Max: orb.Point{x + w, bottom - pad}})})
 		return
 	}
-	whole := p.Max[0] - p.Min[0]
-	x1, x2 := p.Min[0]+whole*0.40, p.Min[0]+whole*0.675
-	title := j.title(p.Max[0]-x2, p.Max[1]-p.Min[1], denominator, sheets)
-	scale := j.scaleBars(x2-x1-2*pad, v)
-	l.Add(drawing.Layer{Name: "Title", Ops: append(title.draw(orb.Point{x2, p.Min[1]}),
-		rule(orb.Point{x2, p.Min[1]}, orb.Point{x2, p.Max[1]}),
-		rule(orb.Point{x1, p.Min[1]}, orb.Point{x1, p.Max[1]}))})
-	l.Add(drawing.Layer{Name: "Scale and north", Ops: scale.draw(orb.Point{x1 + pad, p.Min[1] + pad/2})})
-	legend := j.legend(x1-p.Min[0]-2*pad, p.Max[1]-p.Min[1]-2*pad, 2)
-	l.Add(drawing.Layer{Name: "Legend", Ops: legend.draw(orb.Point{p.Min[0] + pad, p.Min[1] + pad})})
-	l.Add(drawing.Layer{Name: "Cautions", Ops: j.beware(orb.Bound{Min: orb.Point{x1 + pad, p.Min[1] + pad + scale.high},
-		Max: orb.Point{x2 - pad, p.Max[1] - pad}})})
+	wide, high := p.Max[0]-p.Min[0], p.Max[1]-p.Min[1]
+	if wide < lowWide-2*edge { // three columns: the cautions stand under the scale
+		x1, x2 := p.Min[0]+wide*0.40, p.Min[0]+wide*0.675
+		title := j.title(p.Max[0]-x2, high, denominator, sheets)
+		scale := j.scaleBars(x2-x1-2*pad, v)
+		l.Add(drawing.Layer{Name: "Title", Ops: append(title.draw(orb.Point{x2, p.Min[1]}),
+			rule(orb.Point{x2, p.Min[1]}, orb.Point{x2, p.Max[1]}),
+			rule(orb.Point{x1, p.Min[1]}, orb.Point{x1, p.Max[1]}))})
+		l.Add(drawing.Layer{Name: "Scale and north", Ops: scale.draw(orb.Point{x1 + pad, p.Min[1] + pad/2})})
+		legend := j.legend(x1-p.Min[0]-2*pad, high-2*pad, 2)
+		l.Add(drawing.Layer{Name: "Legend", Ops: legend.draw(orb.Point{p.Min[0] + pad, p.Min[1] + pad})})
+		l.Add(drawing.Layer{Name: "Cautions", Ops: j.beware(orb.Bound{Min: orb.Point{x1 + pad, p.Min[1] + pad + scale.high},
+			Max: orb.Point{x2 - pad, p.Max[1] - pad}})})
+		return
+	}
+	// Four columns: legend, cautions, scale, title. The legend takes what it needs, the cautions what is left.
+	x3 := p.Max[0] - min(max(wide*0.27, 74), 105)
+	x2 := x3 - min(max(wide*0.17, 48), 64)
+	rows := max(1, int((high-2*pad-j.bold().size*1.9)/4.55))
+	columns := (len(j.entries()) + rows - 1) / rows
+	across := min(float64(columns)*45, (x2-p.Min[0])*0.72)
+	legend := j.legend(across, high-2*pad, columns)
+	x1 := p.Min[0] + across + 2*pad
+	title, scale := j.title(p.Max[0]-x3, high, denominator, sheets), j.scaleBars(x3-x2-2*pad, v)
+	ops := title.draw(orb.Point{x3, p.Min[1]})
+	for _, x := range []float64{x1, x2, x3} {
+		ops = append(ops, rule(orb.Point{x, p.Min[1]}, orb.Point{x, p.Max[1]}))
+	}
+	l.Add(drawing.Layer{Name: "Title", Ops: ops},
+		drawing.Layer{Name: "Legend", Ops: legend.draw(orb.Point{p.Min[0] + pad, p.Min[1] + pad})},
+		drawing.Layer{Name: "Cautions", Ops: j.beware(orb.Bound{Min: orb.Point{x1 + pad, p.Min[1] + pad},
+			Max: orb.Point{x2 - pad, p.Max[1] - pad}})},
+		drawing.Layer{Name: "Scale and north", Ops: scale.draw(orb.Point{x2 + pad, p.Min[1] + (high-scale.high)/2})})
 }
 
 // letters of the panel.
@@ -112,7 +133,14 @@ func (j *job) title(w, most float64, denominator, sheets int) block {
 		{{"Place", placeWords(j.a.Plan.Place, j.system), 1}},
 	}
 	high := 7.6
-	const place = 3.4 // the last row holds two lines
+	const place = 3.4                                          // the last row holds two lines
+	if most > 0 && most < head+high*float64(len(rows))+place { // low: three cells a row
+		rows = [][]cell{
+			{{rows[0][0].caption, rows[0][0].value, 0.46}, {"Paper", j.paper.Name, 0.24}, {"Sheet", rows[1][1].value, 0.3}},
+			{{"Squares", rows[1][0].value, 0.26}, {"Drawn by", author, 0.44}, {"Date", rows[2][1].value, 0.3}},
+			rows[3],
+		}
+	}
 	if most > 0 {
 		high = max(high, (most-head-place)/float64(len(rows)))
 	}
@@ -293,7 +321,7 @@ func (j *job) legend(w, most float64, columns int) block {
 	rows := 0
 	for ; ; columns++ {
 		rows = (len(entries) + columns - 1) / columns
-		if pitch = min(6.8, (most-head)/float64(rows)); pitch >= 4.4 || columns >= 3 {
+		if pitch = min(6.8, (most-head)/float64(rows)); pitch >= 4.4 || columns >= 4 {
 			break
 		}
 	}
@@ -334,42 +362,54 @@ func (j *job) legend(w, most float64, columns int) block {
 	}}
 }
 
-// beware writes the cautions and notes that fit the box; all of them stand on the lists.
+// beware writes the cautions and notes that fit the box, in as many columns as it has room for; all of them stand on the lists.
 func (j *job) beware(b orb.Bound) []drawing.Op {
 	t, head := letter{size: j.look.Pt(style.Small)}, j.bold()
-	w := b.Max[0] - b.Min[0]
-	y := b.Min[1] + head.size
-	if y+2*t.size*lead > b.Max[1] {
+	columns := max(1, int((b.Max[0]-b.Min[0]+gutter)/(58+gutter)))
+	w := (b.Max[0] - b.Min[0] - float64(columns-1)*gutter/2) / float64(columns)
+	at := orb.Point{b.Min[0], b.Min[1] + head.size}
+	if at[1]+2*t.size*lead > b.Max[1] {
 		return nil
 	}
-	title := j.words(orb.Point{b.Min[0], y}, "Cautions", head, false)
+	title := j.words(at, "Cautions", head, false)
 	title.Color = j.look.Caution
 	ops := []drawing.Op{title}
-	y += head.size * 0.5
-	put := func(words string, t letter) bool {
+	at[1] += head.size * 0.5
+	top, column := at[1], 0
+	put := func(words string, t letter, spare float64) bool {
 		lines := t.wrap(words, w)
-		if y+float64(len(lines))*t.size*lead > b.Max[1] {
-			return false
+		high := float64(len(lines)) * t.size * lead
+		if at[1]+high+spare > b.Max[1] {
+			if column+1 == columns || top+high > b.Max[1] {
+				return false
+			}
+			column++
+			at = orb.Point{at[0] + w + gutter/2, top}
 		}
 		for _, line := range lines {
-			y += t.size * lead
-			ops = append(ops, j.words(orb.Point{b.Min[0], y}, line, t, false))
+			at[1] += t.size * lead
+			ops = append(ops, j.words(at, line, t, false))
 		}
-		y += t.size * 0.35
+		at[1] += t.size * 0.35
 		return true
 	}
 	all := j.cautions()
+	if n := strings.TrimSpace(j.o.Notes); n != "" {
+		all = append(all, n)
+	}
+	more := t.size * lead * 1.35
 	for i, c := range all {
-		if !put(c, t) {
+		spare := more // for the last line, should the next not fit
+		if column+1 < columns || i == len(all)-1 {
+			spare = 0
+		}
+		if !put(c, t, spare) {
 			if i == 0 {
 				return nil
 			}
-			put("More on the lists.", letter{size: t.size, italic: true})
+			put("More on the lists.", letter{size: t.size, italic: true}, 0)
 			return ops
 		}
-	}
-	if n := strings.TrimSpace(j.o.Notes); n != "" {
-		put(n, letter{size: t.size, italic: true})
 	}
 	return ops
 }

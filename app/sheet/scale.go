@@ -54,85 +54,103 @@ type frame struct {
 	ring   orb.Bound // outside of the strip of letters and figures about the map
 	window orb.Bound // the map
 	panel  orb.Bound // title, legend and the rest
-	wide   bool      // the panel stands at the right, else at the foot
+	side   bool      // the panel stands at the right, else along the foot
 }
 
 // Widths on the sheet, in millimetres.
 const (
 	edge     = 9.0  // paper to neat line: what printers leave
 	strip    = 4.6  // strip of letters and figures
-	breathe  = 5.0  // between the plan and the map's edge
+	breathe  = 4.0  // between the plan and the map's edge
 	minMapMM = 40.0 // less map than this is none
+	low      = 45.0 // height of the least panel along the foot
 )
 
-// divide lays the frame out on paper of w × h.
-func divide(p Paper, w, h float64) frame {
-	f := frame{paper: Paper{p.Name, w, h}, wide: w > h}
-	f.border = orb.Bound{Min: orb.Point{edge, edge}, Max: orb.Point{w - edge, h - edge - footing}}
-	f.ring, f.panel = f.border, f.border
-	if f.wide {
-		width := min(max(w*0.225, 62), 92)
-		f.ring.Max[0] -= width
-		f.panel.Min[0] = f.ring.Max[0]
-	} else {
-		height := min(max(h*0.24, 70), 100)
-		f.ring.Max[1] -= height
-		f.panel.Min[1] = f.ring.Max[1]
+// divide lists the ways to lay the frame out on paper of w × h, the one that leaves the panel most room first.
+func divide(p Paper, w, h float64) []frame {
+	border := orb.Bound{Min: orb.Point{edge, edge}, Max: orb.Point{w - edge, h - edge - footing}}
+	lay := func(side bool, panel float64) frame {
+		f := frame{paper: Paper{p.Name, w, h}, border: border, ring: border, panel: border, side: side}
+		if side {
+			f.ring.Max[0] -= panel
+			f.panel.Min[0] = f.ring.Max[0]
+		} else {
+			f.ring.Max[1] -= panel
+			f.panel.Min[1] = f.ring.Max[1]
+		}
+		f.window = f.ring.Pad(-strip)
+		return f
 	}
-	f.window = f.ring.Pad(-strip)
-	return f
+	side, foot := lay(true, min(max(w*0.225, 62), 92)), lay(false, min(max(h*0.24, 70), 100))
+	if w <= h {
+		return []frame{foot, side}
+	}
+	out := []frame{side, foot}
+	if w >= lowWide {
+		out = append(out, lay(false, 58), lay(false, low))
+	}
+	return out
 }
 
-// fit chooses how the paper lies and the scale.
+// lowWide is how wide paper must be for a low panel: title, scale, cautions and three columns of legend side by side.
+const lowWide = 270
+
+// room is what the plan may take of the map, in millimetres.
+func (f frame) room() (w, h float64) {
+	return f.window.Max[0] - f.window.Min[0] - 2*breathe, f.window.Max[1] - f.window.Min[1] - 2*breathe
+}
+
+// fit chooses how the paper lies, where the panel stands, and the scale: the largest that any of them allows.
 func (j *job) fit() (frame, int, error) {
 	p := j.o.Paper
 	short, long := min(p.W, p.H), max(p.W, p.H)
 	var frames []frame
 	if j.o.Orientation != Portrait {
-		frames = append(frames, divide(p, long, short))
+		frames = append(frames, divide(p, long, short)...)
 	}
 	if j.o.Orientation != Landscape {
-		frames = append(frames, divide(p, short, long))
+		frames = append(frames, divide(p, short, long)...)
 	}
 	wide, high := j.bound.Max[0]-j.bound.Min[0], j.bound.Max[1]-j.bound.Min[1]
 	needs := func(f frame) float64 { // the denominator at which the plan just fits
-		return 1000 * max(wide/(f.window.Max[0]-f.window.Min[0]-2*breathe), high/(f.window.Max[1]-f.window.Min[1]-2*breathe))
+		w, h := f.room()
+		if w < minMapMM || h < minMapMM {
+			return math.Inf(1)
+		}
+		return 1000 * max(wide/w, high/h)
 	}
-	best := frames[0]
-	for _, f := range frames[1:] {
-		if needs(f) < needs(best) {
-			best = f
+	asked := j.o.ScaleDenominator
+	steps := Scales(j.a.Plan.Units)
+	at := func(f frame) int { // the scale that the frame gives: the place in steps
+		return slices.IndexFunc(steps, func(d int) bool { return float64(d) >= needs(f)*(1-1e-9) })
+	}
+	best, fits := frames[0], -1
+	for _, f := range frames {
+		if k := at(f); k >= 0 && (fits < 0 || k < fits) {
+			best, fits = f, k
 		}
 	}
-	if best.window.Max[0]-best.window.Min[0] < minMapMM || best.window.Max[1]-best.window.Min[1] < minMapMM {
+	w, h := best.room()
+	switch {
+	case math.IsInf(needs(best), 1):
 		return best, 0, fmt.Errorf("paper of %.0f × %.0f mm leaves no room for a map: take a larger one", p.W, p.H)
-	}
-	least := needs(best)
-	fits := 0
-	for _, d := range Scales(j.a.Plan.Units) {
-		if float64(d) >= least*(1-1e-9) {
-			fits = d
-			break
-		}
-	}
-	if fits == 0 {
+	case fits < 0:
 		return best, 0, fmt.Errorf("the plan is %s wide and does not fit %s at any scale up to 1:100000: "+
 			"look for a feature drawn far away",
 			j.system.text(max(wide, high)), p.Name)
-	}
-	switch asked := j.o.ScaleDenominator; {
 	case asked == 0:
-		return best, fits, nil
+		return best, steps[fits], nil
 	case asked < 1 || asked > 1000000:
 		return best, 0, fmt.Errorf("1:%d is not a scale for a sheet: write the denominator, like 100 for 1:100", asked)
-	case float64(asked) < least*(1-1e-9):
-		return best, 0, fmt.Errorf("at 1:%d the plan takes %.0f × %.0f mm and the map on %s has %.0f × %.0f mm: "+
-			"the largest scale that fits is %s, or take larger paper", asked, wide*1000/float64(asked), high*1000/float64(asked),
-			p.Name, best.window.Max[0]-best.window.Min[0]-2*breathe, best.window.Max[1]-best.window.Min[1]-2*breathe,
-			ScaleName(fits, j.a.Plan.Units))
-	default:
-		return best, asked, nil
 	}
+	for _, f := range frames { // with the scale given, the roomiest panel
+		if float64(asked) >= needs(f)*(1-1e-9) {
+			return f, asked, nil
+		}
+	}
+	return best, 0, fmt.Errorf("at 1:%d the plan takes %.0f × %.0f mm and the map on %s has %.0f × %.0f mm: "+
+		"the largest scale that fits is %s, or take larger paper", asked, wide*1000/float64(asked), high*1000/float64(asked),
+		p.Name, w, h, ScaleName(steps[fits], j.a.Plan.Units))
 }
 
 // A refGrid divides the map into squares of the ground, lettered from the left and figured from the top.
@@ -142,10 +160,18 @@ type refGrid struct {
 	view orb.Bound // the ground on the map, metres
 }
 
-// newGrid lays squares of a round length, at least 17 mm wide on the sheet.
+// newGrid lays squares of a round length: about ten along the longer side of the map, and none under 9 mm.
 func newGrid(plan orb.Bound, window orb.Bound, denominator int, u plan.Units) refGrid {
 	per := float64(denominator) / 1000 // metres in a millimetre
-	gap := round(17*per, u)
+	long := max(window.Max[0]-window.Min[0], window.Max[1]-window.Min[1])
+	gap := 0.0
+	for most := 9 * per; ; most = gap * 1.01 { // round lengths, from the least
+		next := round(most, u)
+		if gap > 0 && math.Abs(math.Log(long*per/next/10)) > math.Abs(math.Log(long*per/gap/10)) {
+			break
+		}
+		gap = next
+	}
 	c := plan.Center()
 	w, h := (window.Max[0]-window.Min[0])*per/2, (window.Max[1]-window.Min[1])*per/2
 	view := orb.Bound{Min: orb.Point{c[0] - w, c[1] - h}, Max: orb.Point{c[0] + w, c[1] + h}}
