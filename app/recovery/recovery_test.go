@@ -17,11 +17,18 @@ import (
 )
 
 // The test binary, started again with this in its environment, is the program that gets killed.
-const victim = "HEDGEREACH_TEST_VICTIM"
+const (
+	victim        = "HEDGEREACH_TEST_VICTIM"
+	victimCrashes = "HEDGEREACH_TEST_CRASH" // how, if it ends by itself
+)
 
 func TestMain(m *testing.M) {
 	if folder := os.Getenv(victim); folder != "" {
-		edit(folder)
+		if how := os.Getenv(victimCrashes); how != "" {
+			crash(folder, how)
+		} else {
+			edit(folder)
+		}
 		return
 	}
 	os.Exit(m.Run())

@@ -1,0 +1,102 @@
+package recovery
+
+import (
+	"errors"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// crash ends the program by a fault in a goroutine of its own, as victims do that are told to.
+func crash(folder, how string) {
+	end, err := Watch(folder, "1.2.3")
+	if err != nil {
+		panic(err)
+	}
+	done := make(chan struct{})
+	go func() {
+		inTheMidst(how)
+		close(done) // not deferred, or the end would be a good one
+	}()
+	<-done
+	end()
+}
+
+func inTheMidst(how string) {
+	switch how {
+	case "words":
+		panic("Aunt Polly's secret bed\nat /home/polly/garden")
+	case "index":
+		_ = []string{"Aunt Polly"}[len(how)]
+	}
+}
+
+func TestAFaultIsReportedWithoutAnythingPersonal(t *testing.T) {
+	if testing.Short() {
+		t.Skip("starts processes")
+	}
+	self, err := os.Executable()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for how, want := range map[string]string{
+		"words": "panic: (its words are left out",
+		"index": "panic: runtime error: index out of range [5] with length 1",
+		"none":  "",
+	} {
+		folder := t.TempDir()
+		cmd := exec.Command(self)
+		cmd.Env = append(os.Environ(), victim+"="+folder, victimCrashes+"="+how)
+		out, err := cmd.CombinedOutput()
+		var exit *exec.ExitError
+		if want == "" {
+			if left, _ := os.ReadDir(folder); err != nil || len(left) != 0 || len(Reports(folder)) != 0 {
+				t.Errorf("a good end leaves %d files behind, %v", len(left), err)
+			}
+			continue
+		}
+		if !errors.As(err, &exit) {
+			t.Fatalf("%s: it ended well: %s", how, out)
+		}
+		found := Reports(folder)
+		if len(found) != 1 || found[0].When.IsZero() {
+			t.Fatalf("%s: reports %v", how, found)
+		}
+		text, err := os.ReadFile(found[0].File)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, s := range []string{"Hedgereach 1.2.3, go", want, "hedgereach/app/recovery.inTheMidst", "\tcrash_test.go:"} {
+			if !strings.Contains(string(text), s) {
+				t.Errorf("%s: the report does not say %q:\n%s", how, s, text)
+			}
+		}
+		for _, s := range []string{"Polly", "polly", filepath.Dir(self), "/", "0x"} {
+			// Slashes stand in the names of packages only.
+			rest := string(text)
+			if s == "/" {
+				rest = strings.NewReplacer("hedgereach/app/", "", "created by ", "", "linux/", "", "darwin/", "", "windows/", "").Replace(rest)
+			}
+			if strings.Contains(rest, s) {
+				t.Errorf("%s: the report says %q:\n%s", how, s, text)
+			}
+		}
+		if again := Reports(folder); len(again) != 0 {
+			t.Errorf("%s: it is reported twice", how)
+		}
+	}
+}
+
+func TestARunningProgramHasNoFault(t *testing.T) {
+	folder := t.TempDir()
+	end, err := Watch(folder, "1.2.3")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if found := Reports(folder); len(found) != 0 {
+		t.Errorf("reports %v", found)
+	}
+	end()
+}
