@@ -28,7 +28,8 @@ var inner = []struct {
 	{"app/sheet", []string{"app/drawing", "app/style", "app/ground", "data", "geometry", "habitat"}},
 	{"app/document", []string{"habitat"}},
 	{"app/session", []string{"app/document", "data", "geometry", "habitat"}},
-	{"app/arrange", []string{"data", "geometry", "habitat"}},
+	{"app/arrange", []string{"app/document", "data", "geometry", "habitat"}}, // the history: its tests'
+	{"app/survey", []string{"app/arrange", "geometry", "habitat"}},
 	{"app/board/tool", []string{"app/arrange", "data", "geometry", "habitat"}},
 	{"app/command", []string{"app/sheet", "data", "geometry", "habitat"}},
 	{"app/endtoend", []string{"habitat"}},

@@ -29,7 +29,7 @@ func MirrorOver(p *plan.Plan, ids []string, a, b orb.Point, keep bool) (*plan.Pl
 	out := p.Clone()
 	var all []string
 	for _, f := range fs {
-		m := mapped(f, over)
+		m := Mapped(f, over)
 		if keep {
 			all = append(all, copied(out, m))
 			continue

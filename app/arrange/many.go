@@ -152,7 +152,7 @@ func Mirror(p *plan.Plan, ids []string, towards Side, gap float64, keep bool, t 
 	out := p.Clone()
 	var all []string
 	for _, f := range fs {
-		m := mapped(f, over)
+		m := Mapped(f, over)
 		if keep {
 			all = append(all, copied(out, m))
 			continue

@@ -92,9 +92,9 @@ func Tidy(g orb.Geometry) orb.Geometry {
 	return g
 }
 
-// mapped is a copy of the feature with all that says where it lies brought through a move that keeps lengths: a shift, a turn,
+// Mapped is a copy of the feature with all that says where it lies brought through a move that keeps lengths: a shift, a turn,
 // a mirror.
-func mapped(f *plan.Feature, to func(orb.Point) orb.Point) *plan.Feature {
+func Mapped(f *plan.Feature, to func(orb.Point) orb.Point) *plan.Feature {
 	c := f.Clone()
 	if c.Geometry != nil {
 		c.Geometry = Tidy(geometry.Map(c.Geometry, to))
@@ -114,7 +114,7 @@ func mapped(f *plan.Feature, to func(orb.Point) orb.Point) *plan.Feature {
 
 // Turned is a copy turned clockwise about a point by degrees.
 func Turned(f *plan.Feature, about orb.Point, degrees float64) *plan.Feature {
-	return mapped(f, func(p orb.Point) orb.Point { return geometry.Rotate(p, about, -degrees).(orb.Point) })
+	return Mapped(f, func(p orb.Point) orb.Point { return geometry.Rotate(p, about, -degrees).(orb.Point) })
 }
 
 // A Frame is the direction in which the ground is looked at: radians anticlockwise by which the plan is turned on the screen.

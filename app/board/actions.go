@@ -17,7 +17,7 @@ import (
 	"hedgereach/habitat/plan"
 )
 
-// An Action is something that can be done to the plan or the view by a menu or its key. Exactly one of Do and Ask is there.
+// An Action is something that can be done to the plan or the view by a menu or its key. Exactly one of Do, Ask and File is there.
 // The errors say what to choose first.
 type Action struct {
 	Menu     string // the menu that it stands in
@@ -27,6 +27,8 @@ type Action struct {
 	Shortcut fyne.Shortcut
 	Do       func() error
 	Ask      func() (*Form, error)
+	File     func(path string) error // asks for a file first …
+	Endings  []string                // … with one of these endings
 }
 
 // The menus that actions stand in.
@@ -56,12 +58,14 @@ func (b *Board) Actions() []Action {
 	}
 	ask := func(a Action, form func() (*Form, error)) Action { a.Ask = form; return a }
 	do := func(a Action, deed func() error) Action { a.Do = deed; return a }
+	points := one(SurveyMenu, "Add from a file…", true, fyne.KeyP, "GPS points in GPX or CSV, GeoJSON, or another plan, at their true place")
+	points.File, points.Endings = b.addFile, []string{".gpx", ".csv", ".geojson", ".json", ".hedgereach"}
 	return []Action{
 		ask(one(ArrangeMenu, "New beds…", false, fyne.KeyI, "beds by their length and width, in the middle of what is seen"), b.askNew),
 		ask(one(ArrangeMenu, "Row of beds…", false, fyne.KeyB, "a row or block of beds like the one chosen"), b.askBlock),
 		ask(one(ArrangeMenu, "Fill with beds…", true, fyne.KeyG, "beds side by side over the ground chosen"), b.askFill),
 		ask(one(ArrangeMenu, "Repeat…", false, fyne.KeyR, "copies of what is chosen, one after the other"), b.askRepeat),
-		ask(one(ArrangeMenu, "Mirror…", false, fyne.KeyM, "turn what is chosen over to one side"), b.askMirror),
+		ask(one(ArrangeMenu, "Mirror…", false, fyne.KeyM, "turn what is chosen over: to one side, in place, or over a fence chosen last"), b.askMirror),
 		ask(one(ArrangeMenu, "Turn…", false, fyne.KeyT, "turn what is chosen by an angle"), b.askTurn),
 		ask(one(ArrangeMenu, "Align…", false, fyne.KeyL, "bring edges in line with the one chosen first"), b.askAlign),
 		ask(one(ArrangeMenu, "Spread evenly…", false, fyne.KeyE, "equal gaps between three or more"), b.askSpread),
@@ -78,6 +82,11 @@ func (b *Board) Actions() []Action {
 		do(one(ArrangeMenu, "Send back", true, fyne.KeyB, "draw it under others of its sort"), func() error { return b.order(false) }),
 		do(one(ArrangeMenu, "Lock or unlock", true, fyne.KeyL, "leave it where it is; again to unlock"), b.lock),
 		do(one(ArrangeMenu, "Hide", false, fyne.KeyH, "do not draw it; measures count it all the same"), b.hide),
+		ask(one(SurveyMenu, "Point by two tapes…", true, fyne.KeyA, "a stake from its distances to two others, with closing error"), b.askTapes),
+		ask(one(SurveyMenu, "Points by offsets…", true, fyne.KeyI, "stakes or an outline from a base line"), b.askOffsets),
+		ask(one(SurveyMenu, "Outline through stakes…", true, fyne.KeyO, "a boundary or bed through the stakes chosen"), b.askThrough),
+		points,
+		do(one(EditMenu, "Copy as GeoJSON", true, fyne.KeyC, "text that other programs read"), b.copyGeoJSON),
 		do(one(ViewMenu, "Turn the plan to the chosen", true, fyne.KeyT, "the long side of what is chosen lies level; north stays true"), b.turnTo),
 		do(one(ViewMenu, "Turn the plan back", true, fyne.KeyN, "as it is in the file"), b.turnBack),
 		do(one(ArrangeMenu, "Show all that is hidden", true, fyne.KeyH, "draw all again"), b.showAll),
@@ -159,6 +168,10 @@ func (b *Board) askMirror() (*Form, error) {
 		return nil, err
 	}
 	ways := append(slices.Clone(sideWords), "in place, left for right", "in place, top for bottom")
+	last := fs[len(fs)-1]
+	if len(fs) > 1 && len(last.Line) == 2 {
+		ways = append(ways, "over the line of "+last.Title())
+	}
 	return b.form("Mirror "+arrange.What(fs), []Field{
 		{Label: "Over", Value: ways[0], Choices: ways}, {Label: "Keep the original", Value: yesNo[0], Choices: yesNo},
 		{Label: "Gap between", Value: b.metres(0)},
@@ -169,9 +182,14 @@ func (b *Board) askMirror() (*Form, error) {
 		}
 		c := Change{Step: "mirror " + arrange.What(fs)}
 		var err error
-		if in := way - len(sides); in >= 0 {
+		switch in := way - len(sides); in {
+		case 0, 1:
 			c.Plan, err = arrange.MirrorInPlace(b.session.Committed(), ids, in == 0, b.seen())
-		} else {
+			c.Words = "turned over where it lies; nothing is copied"
+		case 2:
+			c.Step = "mirror " + arrange.What(fs[:len(fs)-1])
+			c.Plan, c.Select, err = arrange.MirrorOver(b.session.Committed(), ids[:len(ids)-1], last.Line[0], last.Line[1], keep)
+		default:
 			c.Plan, c.Select, err = arrange.Mirror(b.session.Committed(), ids, sides[way], gap, keep, b.seen())
 		}
 		return c, err
@@ -406,6 +424,17 @@ func (b *Board) hide() error {
 	}
 	return b.Apply(Change{Step: "hide " + arrange.What(fs), Plan: arrange.SetHidden(b.session.Committed(), ids, true),
 		Select: []string{}, Words: "Hidden; every measure counts it all the same"})
+}
+
+func (b *Board) copyGeoJSON() error {
+	text, err := b.geoJSON()
+	if err != nil {
+		return err
+	}
+	fyne.CurrentApp().Clipboard().SetContent(text)
+	b.said = "Copied as GeoJSON, which other programs read"
+	b.tellHint()
+	return nil
 }
 
 // turnTo turns the ground so that the long side of the feature chosen first lies level.

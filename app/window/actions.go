@@ -2,6 +2,7 @@ package window
 
 import (
 	"slices"
+	"strings"
 	"unicode"
 	"unicode/utf8"
 
@@ -41,6 +42,14 @@ func (w *Window) perform(a board.Action) {
 	var err error
 	if a.Do != nil {
 		err = a.Do()
+	} else if a.File != nil {
+		newFileChooser(w, strings.TrimSuffix(a.Name, "…"), "Open", w.folder(), "", a.Endings, func(path string) {
+			if err := a.File(path); err != nil {
+				w.complain(err)
+				return
+			}
+			w.say(w.board.Hint())
+		}).show()
 	} else {
 		var f *board.Form
 		if f, err = a.Ask(); err == nil {

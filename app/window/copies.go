@@ -65,7 +65,12 @@ func (w *Window) cutFeatures() {
 
 // pasteFeatures puts what the clipboard holds on the ground.
 func (w *Window) pasteFeatures() {
-	fs, err := plan.ReadFeatures([]byte(w.app.Clipboard().Content()))
+	text := w.app.Clipboard().Content()
+	fs, err := plan.ReadFeatures([]byte(text))
+	if err != nil && w.board.PasteText(text) == nil { // GeoJSON, from another program
+		w.say(w.board.Hint())
+		return
+	}
 	if err != nil {
 		w.complain(fmt.Errorf("the clipboard holds no features that can be put here: %w", err))
 		return
