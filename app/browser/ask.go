@@ -1,6 +1,7 @@
 package browser
 
 import (
+	"fmt"
 	"strings"
 
 	"fyne.io/fyne/v2"
@@ -15,6 +16,8 @@ import (
 // A form is what is asked of the plants or of the crops.
 type form struct {
 	box     *fyne.Container
+	more    *fyne.Container // folded away until it is asked for
+	fold    *fields.Word
 	search  *fields.Entry
 	guild   *widget.Select
 	guilds  []string // ids, in the order of the choices after the first
@@ -34,6 +37,8 @@ func newForm(hint string, changed func()) *form {
 	f := &form{changed: changed, search: fields.NewEntry(nil)}
 	f.search.SetPlaceHolder(hint)
 	f.search.OnChanged = func(string) { changed() }
+	f.fold = fields.NewWord("More to ask", "", func() { f.unfold(f.more.Hidden) })
+	f.fold.Small = true
 	return f
 }
 
@@ -79,12 +84,14 @@ func (b *Browser) newPlantForm() *form {
 	f.under.SetPlaceHolder("Height up to")
 	f.under.Complain = b.reject
 	f.flowers = f.check("Has flowers", func(q *asked) { q.flowers = true })
-	f.box = container.NewVBox(f.search, f.guild, container.NewGridWithColumns(2, f.native, f.under), container.New(tight{},
+	f.more = container.NewVBox(container.NewGridWithColumns(2, f.native, f.under), container.New(tight{},
 		f.flowers, f.check("Not poisonous to people", func(q *asked) { q.people = true }),
 		f.check("Hardy here", func(q *asked) { q.hardy = true }),
 		f.check("Not poisonous to stock", func(q *asked) { q.stock = true }),
 		f.check("Not invasive here", func(q *asked) { q.welcome = true }),
 		f.check("Not irritant to skin", func(q *asked) { q.skin = true })))
+	f.box = container.NewVBox(f.search, container.NewBorder(nil, nil, nil, f.fold, f.guild), f.more)
+	f.unfold(false)
 	return f
 }
 
@@ -104,9 +111,20 @@ func (b *Browser) newCropForm() *form {
 		}
 	}
 	f.guild = f.choice(words)
-	f.box = container.NewVBox(f.search, f.pest, f.guild,
+	f.more = container.NewVBox(f.guild,
 		container.New(tight{}, f.check("Needs pollination by animals", func(q *asked) { q.needsBees = true })))
+	f.box = container.NewVBox(f.search, container.NewBorder(nil, nil, nil, f.fold, f.pest), f.more)
+	f.unfold(false)
 	return f
+}
+
+// unfold shows all that can be asked, or what is asked most.
+func (f *form) unfold(all bool) {
+	f.more.Hidden = !all
+	f.fold.SetOn(all)
+	if f.box != nil {
+		f.box.Refresh()
+	}
 }
 
 // asked is what the form asks now.
@@ -148,6 +166,35 @@ func (f *form) clear() {
 	}
 	f.changed = changed
 	changed()
+}
+
+// narrowed tells whether anything is asked, and how many things of it are among those that can be folded away.
+func (f *form) narrowed() (some bool, folded int) {
+	q := f.asked()
+	for _, c := range f.checks {
+		if c.Checked {
+			folded++
+		}
+	}
+	if q.native != "" {
+		folded++
+	}
+	if q.underM > 0 {
+		folded++
+	}
+	if f.pest != nil && q.guild != "" {
+		folded++
+	}
+	return folded > 0 || q.words != "" || q.guild != "" || q.pest != "", folded
+}
+
+// sayFolded counts on the word that unfolds what is asked and cannot be seen.
+func (f *form) sayFolded() {
+	text := "More to ask"
+	if _, n := f.narrowed(); n > 0 {
+		text = fmt.Sprintf("More to ask (%d)", n)
+	}
+	f.fold.SetText(text)
 }
 
 // tight lays ticks in two columns, closer than a grid does.

@@ -88,7 +88,7 @@ func New(s *session.Session, reject func(error)) *Browser {
 	b.scroll = container.NewVScroll(b.full)
 	b.list = newList(b)
 	b.from, b.until, b.share = b.field("from"), b.field("until"), b.field("share")
-	b.share.SetText("20 %")
+	b.from.OnChanged = func(string) { b.tellTarget() }
 	b.add = widget.NewButton("", b.plant)
 	b.dates = container.NewGridWithColumns(2, b.from, b.until)
 	b.forms = [2]*form{b.newPlantForm(), b.newCropForm()}
@@ -114,7 +114,7 @@ func (b *Browser) field(prompt string) *fields.Entry {
 func (b *Browser) CreateRenderer() fyne.WidgetRenderer {
 	says := container.NewBorder(nil, nil, nil, container.NewHBox(b.clear, b.months), b.summary)
 	ask := container.NewVBox(container.NewHBox(b.kinds[0], b.kinds[1]), b.forms[0].box, b.forms[1].box, says)
-	share := container.NewGridWrap(fyne.NewSize(70, b.share.MinSize().Height), b.share)
+	share := container.NewGridWrap(fyne.NewSize(76, b.share.MinSize().Height), b.share)
 	foot := container.NewVBox(b.dates, container.NewBorder(nil, nil, nil, share, b.add))
 	split := container.NewVSplit(b.list, container.NewBorder(nil, foot, nil, nil, b.scroll))
 	split.Offset = 0.5
@@ -192,9 +192,9 @@ func (b *Browser) update() {
 	b.forms[0].flowers.SetText(flowers)
 	f := b.form()
 	q := f.asked()
-	narrowed := q.words != "" || q.guild != "" || q.pest != "" || q.native != "" || q.underM != 0 ||
-		slices.ContainsFunc(f.checks, func(c *widget.Check) bool { return c.Checked })
+	narrowed, _ := f.narrowed()
 	b.clear.Hidden = !narrowed
+	f.sayFolded()
 	q.prepare(b.session.Catalogue())
 	b.summary.SetText(b.fill(&q))
 	slices.SortStableFunc(b.shown, func(x, y line) int { return strings.Compare(strings.ToLower(x.name()), strings.ToLower(y.name())) })

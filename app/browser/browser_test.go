@@ -218,12 +218,12 @@ func TestCropIsPlantedWithDates(t *testing.T) {
 	pick(t, b, b.ids()[0])
 	crop := b.chosen.crop.ID
 	s.Select(s.Plan().Features[1].ID)
-	b.from.SetText("16 Apr")
+	b.until.SetText("1 June")
 	b.plant()
 	if !strings.Contains(*said, "one date alone") {
 		t.Errorf("half a time said %q", *said)
 	}
-	b.until.SetText("1 June")
+	b.from.SetText("16 Apr")
 	b.share.SetText("50 %")
 	b.plant()
 	april, err := season.ParseDay("04-16")
@@ -238,6 +238,38 @@ func TestCropIsPlantedWithDates(t *testing.T) {
 	s.Undo()
 	if len(s.Committed().Features[1].Crops) != 0 {
 		t.Error("planting cannot be undone by one step")
+	}
+}
+
+// What is not typed: all that is left of the ground, and the longest time to harvest. A crop that follows another has the whole bed.
+func TestWhatIsNotTypedIsWhatIsLeft(t *testing.T) {
+	b, s, said := open(t)
+	s.Select(s.Plan().Features[0].ID)
+	for i, share := range []string{"30", "", ""} {
+		b.list.Select(i)
+		b.share.SetText(share)
+		b.plant()
+	}
+	if g := s.Committed().Features[0].Plants; len(g) != 2 || g[0].Share != 0.3 || g[1].Share != 0.7 {
+		t.Errorf("planted %+v", g)
+	}
+	if !strings.HasPrefix(*said, "refused: Hedge is full") {
+		t.Errorf("a plant too many said %q", *said)
+	}
+	b.show(true)
+	s.Select(s.Plan().Features[1].ID)
+	i := slices.IndexFunc(b.shown, func(l line) bool { return l.crop.DaysMax > 0 && l.crop.DaysMax < 60 })
+	b.list.Select(i)
+	b.from.SetText("1 Apr")
+	b.plant()
+	b.from.SetText("1 Sep")
+	b.plant()
+	c := s.Committed().Features[1].Crops
+	if len(c) != 2 || c[0].Share != 1 || c[1].Share != 1 {
+		t.Fatalf("planted %+v, said %q", c, *said)
+	}
+	if want := c[0].Dates.From.Add(b.shown[i].crop.DaysMax); c[0].Dates.To != want {
+		t.Errorf("it stands until %v, want %v", c[0].Dates.To, want)
 	}
 }
 
@@ -292,7 +324,7 @@ func TestDraggedPlantGrowsWhereItIsLetGo(t *testing.T) {
 		t.Error("letting go over nothing plants")
 	}
 	drag("golden-alexanders", 50)
-	if g := s.Committed().Features[0].Plants; len(g) != 1 || g[0].Plant != "golden-alexanders" || g[0].Share != 0.2 {
+	if g := s.Committed().Features[0].Plants; len(g) != 1 || g[0].Plant != "golden-alexanders" || g[0].Share != 1 {
 		t.Fatalf("planted %+v; said %q", g, *said)
 	}
 	if !s.Selected(over.ID) {

@@ -36,7 +36,7 @@ func (b *Browser) facts() []widget.RichTextSegment {
 	l, c := *b.chosen, b.session.Catalogue()
 	out := []widget.RichTextSegment{&widget.TextSegment{Text: l.name(), Style: widget.RichTextStyleSubHeading},
 		&widget.TextSegment{Text: l.scientific(), Style: widget.RichTextStyle{TextStyle: fyne.TextStyle{Italic: true},
-			ColorName: theme.ColorNameForeground, SizeName: theme.SizeNameText}}}
+			ColorName: theme.ColorNamePlaceHolder, SizeName: theme.SizeNameText}}} // in full ink it would be set in as a quotation is
 	list, id := "crop", ""
 	if l.plant != nil {
 		list, id = "plant", l.plant.ID

@@ -2,6 +2,8 @@ package browser
 
 import (
 	"fmt"
+	"math"
+	"slices"
 	"strings"
 
 	"fyne.io/fyne/v2"
@@ -12,19 +14,21 @@ import (
 
 	"hedgereach/app/fields"
 	"hedgereach/app/session"
+	"hedgereach/data"
 	"hedgereach/data/season"
 	"hedgereach/habitat/plan"
 )
 
-// takes tells whether a feature can grow a line: plants grow in habitats, crops in beds.
+// takes tells whether a feature can grow a line: plants grow in habitats, crops in beds and trap crops, and where others of
+// them grow already.
 func (l line) takes(f *plan.Feature) bool {
 	if f == nil {
 		return false
 	}
 	if l.plant != nil {
-		return f.IsHabitat()
+		return f.IsHabitat() || len(f.Plants) > 0
 	}
-	return f.Kind == plan.Bed
+	return f.Kind == plan.Bed || f.Kind == plan.TrapCrop || len(f.Crops) > 0
 }
 
 // where is what a line can be planted in, in words.
@@ -67,6 +71,7 @@ func (b *Browser) tellTarget() {
 	} else {
 		b.add.Enable()
 	}
+	b.tellLeft(target)
 }
 
 // plant adds the chosen line to the selected feature.
@@ -84,46 +89,70 @@ func (b *Browser) plant() {
 
 // plantIn adds a line to a feature with the share and the dates that are typed, as one step of the history.
 func (b *Browser) plantIn(l line, f *plan.Feature) {
-	sum, err := b.commit(l, f)
+	share, sum, err := b.commit(l, f)
 	if err != nil {
 		b.reject(err)
 		return
 	}
-	text := fmt.Sprintf("%s now grows in %s.", l.name(), f.Title())
+	text := fmt.Sprintf("%s now grows on %s of %s.", l.name(), fields.FormatShare(share), f.Title())
 	if sum > 1+1e-9 {
-		text += fmt.Sprintf(" The shares there add up to %s: change them under Feature.", fields.FormatShare(sum))
+		text += fmt.Sprintf(" The shares there come to %s: change them under Feature.", fields.FormatShare(sum))
 	}
+	b.share.SetText("") // the next takes what is left, too
 	b.say(text)
+	b.tellTarget()
 }
 
-// commit answers what the shares of a habitat's plants add up to; 0 for a bed, whose crops may follow one another.
-func (b *Browser) commit(l line, f *plan.Feature) (sum float64, err error) {
-	share, err := fields.ParseShare(b.share.Text)
-	if err != nil {
-		return 0, err
-	}
+// commit answers the share that a line was given, and what the shares come to that stand at the same time.
+func (b *Browser) commit(l line, f *plan.Feature) (share, sum float64, err error) {
+	var dates season.Window
 	if l.crop != nil {
-		dates, err := b.typedDates()
-		if err != nil {
-			return 0, err
+		if dates, err = b.typedDates(l.crop); err != nil {
+			return 0, 0, err
 		}
-		return 0, change(b.session, f.ID, "plant "+l.name()+" in", func(f *plan.Feature) error {
-			f.Crops = append(f.Crops, plan.Planting{Crop: l.crop.ID, Dates: dates, Share: share})
-			return nil
-		})
+	}
+	taken := l.taken(f, dates)
+	share = left(taken)
+	if strings.TrimSpace(b.share.Text) != "" {
+		if share, err = fields.ParseShare(b.share.Text); err != nil {
+			return 0, 0, err
+		}
+	} else if share == 0 {
+		return 0, 0, fmt.Errorf("%s is full: type a share for %s, then lessen the others under Feature", f.Title(), l.name())
 	}
 	err = change(b.session, f.ID, "plant "+l.name()+" in", func(f *plan.Feature) error {
-		for _, g := range f.Plants {
-			if g.Plant == l.plant.ID {
-				return fmt.Errorf("%s grows in %s already: change its share under Feature", l.name(), f.Title())
-			}
-			sum += g.Share
+		if l.crop != nil {
+			f.Crops = append(f.Crops, plan.Planting{Crop: l.crop.ID, Dates: dates, Share: share})
+			return nil
+		}
+		if slices.ContainsFunc(f.Plants, func(g plan.Growing) bool { return g.Plant == l.plant.ID }) {
+			return fmt.Errorf("%s grows in %s already: change its share under Feature", l.name(), f.Title())
 		}
 		f.Plants = append(f.Plants, plan.Growing{Plant: l.plant.ID, Share: share})
 		return nil
 	})
-	return sum + share, err
+	return share, taken + share, err
 }
+
+// taken is the sum of the shares of what grows in a feature; of crops, of those that stand on a day of the dates. Crops without
+// dates stand all year.
+func (l line) taken(f *plan.Feature, dates season.Window) (sum float64) {
+	if l.plant != nil {
+		for _, g := range f.Plants {
+			sum += g.Share
+		}
+		return sum
+	}
+	for _, c := range f.Crops {
+		if !dates.Given() || !c.Dates.Given() || dates.Contains(c.Dates.From) || c.Dates.Contains(dates.From) {
+			sum += c.Share
+		}
+	}
+	return sum
+}
+
+// left is the share that others leave, rounded down to a whole per cent.
+func left(taken float64) float64 { return math.Floor(100*max(0, 1-taken)+1e-6) / 100 }
 
 // change makes a change of one feature a step of the history.
 func change(s *session.Session, id, name string, do func(*plan.Feature) error) error {
@@ -141,18 +170,50 @@ func change(s *session.Session, id, name string, do func(*plan.Feature) error) e
 	return s.Commit(name+" "+f.Title(), q)
 }
 
-// typedDates are the dates of a crop: none, or both.
-func (b *Browser) typedDates() (w season.Window, err error) {
+// typedDates are the dates of a crop: none, both, or with the first alone until the latest harvest that the catalogue gives.
+func (b *Browser) typedDates(x *data.Crop) (w season.Window, err error) {
 	if w.From, err = fields.ParseDay(b.from.Text); err != nil {
 		return w, err
 	}
 	if w.To, err = fields.ParseDay(b.until.Text); err != nil {
 		return w, err
 	}
+	if w.From != 0 && w.To == 0 {
+		w.To = harvest(w.From, x)
+	}
 	if (w.From == 0) != (w.To == 0) {
 		return w, fmt.Errorf("one date alone says nothing: give the day from which the crop stands and the day until which, or neither")
 	}
 	return w, nil
+}
+
+// harvest is the last day of a crop that is sown or set out on a day, by the longest of the catalogue's times to harvest; 0 where
+// that is not known, or takes most of a year.
+func harvest(from season.Day, x *data.Crop) season.Day {
+	if from == 0 || x.DaysMax == 0 || x.DaysMax >= 300 {
+		return 0
+	}
+	return from.Add(x.DaysMax)
+}
+
+// tellLeft shows in the empty fields what would be taken for them.
+func (b *Browser) tellLeft(target *plan.Feature) {
+	share, until := "share", "until"
+	var dates season.Window
+	if b.chosen != nil && b.chosen.crop != nil {
+		if w, err := b.typedDates(b.chosen.crop); err == nil && w.Given() {
+			dates, until = w, "until "+w.To.Label()
+		}
+	}
+	if target != nil {
+		share = fields.FormatShare(left(b.chosen.taken(target, dates)))
+	}
+	if b.share.PlaceHolder != share {
+		b.share.SetPlaceHolder(share)
+	}
+	if b.until.PlaceHolder != until {
+		b.until.SetPlaceHolder(until)
+	}
 }
 
 // drag shows a line under the pointer, and says what letting it go there would do.
@@ -209,6 +270,9 @@ func (b *Browser) drop() {
 		b.reject(fmt.Errorf("%s is no %s: %s was not planted", f.Title(), l.where(), strings.ToLower(l.name())))
 	default:
 		b.session.Select(f.ID)
+		if i := slices.Index(b.shown, *l); i >= 0 {
+			b.list.Select(i) // so that what is told of it says where it grows
+		}
 		b.plantIn(*l, f)
 	}
 }

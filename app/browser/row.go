@@ -14,7 +14,7 @@ import (
 
 // The year at the right of a row, in the toolkit's units.
 const (
-	yearWide = 108 // nine to a month
+	yearWide = 120 // ten to a month
 	yearSide = 10  // room right of it, for the scroll bar
 	rowHigh  = 28
 )
