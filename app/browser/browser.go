@@ -33,6 +33,14 @@ func (l line) name() string {
 	return l.crop.Name
 }
 
+// id is the catalogue's, with the list, since a plant and a crop may share one.
+func (l line) id() string {
+	if l.plant != nil {
+		return "plant/" + l.plant.ID
+	}
+	return "crop/" + l.crop.ID
+}
+
 func (l line) scientific() string {
 	if l.plant != nil {
 		return l.plant.Scientific
@@ -201,6 +209,7 @@ func (b *Browser) update() {
 	b.quiet = true
 	b.list.UnselectAll()
 	if i := b.index(); i >= 0 {
+		b.chosen = &b.shown[i] // the grower's own word on it may have changed
 		b.list.Select(i)
 	} else {
 		b.chosen = nil
@@ -250,7 +259,7 @@ func (b *Browser) index() int {
 	if b.chosen == nil {
 		return -1
 	}
-	return slices.Index(b.shown, *b.chosen)
+	return slices.IndexFunc(b.shown, func(l line) bool { return l.id() == b.chosen.id() })
 }
 
 // choose tells of a line that was chosen by hand.

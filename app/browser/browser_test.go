@@ -420,3 +420,18 @@ func sorted(ids []string) []string {
 	slices.Sort(out)
 	return out
 }
+
+// A grower's own word on a plant shows at once on the plant that is chosen.
+func TestOwnCatalogueIsFollowed(t *testing.T) {
+	b, s, _ := open(t)
+	pick(t, b, "golden-alexanders")
+	own, err := data.Merge(s.Catalogue(), &data.Personal{Entries: []data.OwnEntryRow{{List: "plant", ID: "golden-alexanders",
+		Source: "own observation", Cells: map[string]string{"native": "my meadow"}}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.SetCatalogue(own)
+	if b.chosen == nil || b.chosen.plant.Native != "my meadow" {
+		t.Errorf("chosen is %+v", b.chosen)
+	}
+}
