@@ -20,12 +20,15 @@ import (
 const (
 	victim        = "HEDGEREACH_TEST_VICTIM"
 	victimCrashes = "HEDGEREACH_TEST_CRASH" // how, if it ends by itself
+	victimSaves   = "HEDGEREACH_TEST_SAVE"  // if it saves as well
 )
 
 func TestMain(m *testing.M) {
 	if folder := os.Getenv(victim); folder != "" {
 		if how := os.Getenv(victimCrashes); how != "" {
 			crash(folder, how)
+		} else if os.Getenv(victimSaves) != "" {
+			fmt.Println("fault", work(folder))
 		} else {
 			edit(folder)
 		}
