@@ -11,11 +11,14 @@ import (
 
 	"hedgereach/app/command"
 	_ "hedgereach/app/locale" // before the toolkit wakes
+	"hedgereach/app/recovery"
 	"hedgereach/app/window"
 )
 
 // version is the program's; FyneApp.toml says the same for packaging tools, and a test holds them together.
 const version = "0.1.0"
+
+const id = "org.hedgereach.Hedgereach"
 
 //go:embed Icon.png
 var icon []byte
@@ -41,20 +44,36 @@ func openWindow(args []string, sample bool) error {
 	if err := window.Display(); err != nil {
 		return err
 	}
-	app.SetMetadata(fyne.AppMetadata{ID: "org.hedgereach.Hedgereach", Name: "Hedgereach", Version: version, Build: 1,
+	end := watch()
+	remark := ""
+	if settings, err := recovery.SettingsFile(id); err == nil {
+		remark = recovery.SetAside(settings)
+	}
+	app.SetMetadata(fyne.AppMetadata{ID: id, Name: "Hedgereach", Version: version, Build: 1,
 		Icon: fyne.NewStaticResource("Icon.png", icon), Migrations: map[string]bool{"fyneDo": true}})
 	a := app.New()
 	var err error
 	switch {
 	case sample:
-		err = window.OpenSample(a)
+		err = window.OpenSample(a, remark)
 	case len(args) == 1:
-		err = window.Open(a, args[0])
+		err = window.Open(a, args[0], remark)
 	default:
-		err = window.Open(a, "")
+		err = window.Open(a, "", remark)
 	}
 	if err == nil {
 		a.Run()
 	}
+	end() // not deferred: a fault ends the program, and its file is to stay
 	return err
+}
+
+// watch keeps a note of a fault that ends the program. Where that cannot be, the program runs without.
+func watch() (end func()) {
+	if folder, err := recovery.Folder(); err == nil {
+		if end, err := recovery.Watch(folder, version); err == nil {
+			return end
+		}
+	}
+	return func() {}
 }

@@ -40,7 +40,40 @@ func (w *Window) guardIn(folder string, dispatch func(func())) {
 		}
 	})
 	w.hear(session.FileChanged)
-	w.offer(recovery.Find(folder))
+	found := recovery.Find(folder)
+	w.tellFault(recovery.Reports(folder), func() { w.offer(found) })
+}
+
+// tellFault says that the program ended by a fault, if it did, and goes on once that is read.
+func (w *Window) tellFault(reports []recovery.Report, then func()) {
+	if len(reports) == 0 {
+		then()
+		return
+	}
+	r := reports[len(reports)-1]
+	words := "The program ended by a fault of its own on " + r.When.Format("2 January 2006 at 15:04:05") + "."
+	if r.File != "" {
+		words += "\n\nWhat led to it is noted in " + r.File + ". The note names neither your plan nor you, and is sent nowhere."
+	}
+	w.remarkThen(words, then)
+}
+
+// remark says something about the start in a window of its own, if there is something to say.
+func (w *Window) remark(words string) {
+	if words != "" {
+		w.remarkThen(words, func() {})
+	}
+}
+
+func (w *Window) remarkThen(words string, then func()) {
+	text := widget.NewLabel(words)
+	text.Wrapping = fyne.TextWrapWord
+	d := dialog.NewCustomWithoutButtons("At the start", text, w.window)
+	ok := widget.NewButton("Close", d.Dismiss)
+	d.SetButtons([]fyne.CanvasObject{ok})
+	d.Resize(fyne.NewSize(min(560, w.window.Canvas().Size().Width-40), 0))
+	w.putThen(d, then)
+	w.window.Canvas().Focus(ok)
 }
 
 // claim takes the open plan's file for this window. Where another window has it, the plan can only be read here.

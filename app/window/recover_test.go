@@ -147,3 +147,22 @@ func TestAFileChangedByOthersIsNotOverwrittenUnasked(t *testing.T) {
 	}
 	w.unguard()
 }
+
+func TestAFaultIsToldBeforeWorkIsOffered(t *testing.T) {
+	w := open(t)
+	w.tellFault([]recovery.Report{{File: "/state/x.report.txt"}}, func() {
+		w.offer([]recovery.Found{{Work: recovery.Work{Plan: plan.New("Left behind")}}})
+	})
+	if len(w.open) != 1 {
+		t.Fatal("the fault is not told, or not alone")
+	}
+	press := func() { w.window.Canvas().Focused().TypedKey(&fyne.KeyEvent{Name: fyne.KeySpace}) }
+	press()
+	if len(w.open) != 1 {
+		t.Fatalf("%d dialogs after it, want the offer", len(w.open))
+	}
+	press()
+	if got := w.session.Document().Title(); got != "Left behind" {
+		t.Errorf("open is %q", got)
+	}
+}

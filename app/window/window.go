@@ -62,8 +62,9 @@ func Display() error {
 	return nil
 }
 
-// Open shows a window on the plan in the file; "" opens an empty plan. It answers an error where the file cannot be read.
-func Open(a fyne.App, path string) error {
+// Open shows a window on the plan in the file; "" opens an empty plan. It answers an error where the file cannot be read. Remarks
+// are what else the grower should hear of the start, "" for nothing.
+func Open(a fyne.App, path string, remarks ...string) error {
 	d := document.New(plan.New(""))
 	if path != "" {
 		var err error
@@ -71,19 +72,19 @@ func Open(a fyne.App, path string) error {
 			return err
 		}
 	}
-	return show(a, d)
+	return show(a, d, remarks)
 }
 
 // OpenSample shows a window on the sample garden.
-func OpenSample(a fyne.App) error {
+func OpenSample(a fyne.App, remarks ...string) error {
 	d, err := sample()
 	if err != nil {
 		return err
 	}
-	return show(a, d)
+	return show(a, d, remarks)
 }
 
-func show(a fyne.App, d *document.Document) error {
+func show(a fyne.App, d *document.Document, remarks []string) error {
 	c, err := data.Load()
 	if err != nil {
 		return err
@@ -99,6 +100,9 @@ func show(a fyne.App, d *document.Document) error {
 	}
 	w.tellReadOnly()
 	w.tellNotes()
+	for _, r := range remarks {
+		w.remark(r)
+	}
 	return nil
 }
 
