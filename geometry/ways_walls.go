@@ -10,6 +10,9 @@ import (
 // slack in metres forgives rounding on foot: a way may cut that deep into an obstacle, and a gap twice as wide is no gap.
 const slack = 1e-8
 
+// tip is how much of either end of a line is not looked at, in metres.
+const tip = 1e-4
+
 // A wall is a side of an obstacle, with the obstacle's inside on its left.
 type wall struct {
 	from, to orb.Point
@@ -87,7 +90,9 @@ func (w *Ways) inside(p orb.Point) bool {
 
 // clear tells whether one can walk straight from p to q. Walls and their ends part the line into stretches that lie each
 // wholly in, out or along the edge of every obstacle, so the middle of each speaks for it. A stretch is barred if it has an
-// obstacle on both sides: then it lies in one, or on the wall that two share.
+// obstacle on both sides, slack to the left and slack to the right: then it lies in one, or on the wall that two share. So walls
+// that cross the lines along there part stretches, too. At its ends the line may run into the tip of a bed or a site, where that is
+// narrower than slack and what is open looks barred.
 func (w *Ways) clear(p, q orb.Point) bool {
 	length := distance(p, q)
 	if length <= slack {
@@ -110,20 +115,28 @@ func (w *Ways) clear(p, q orb.Point) bool {
 		s := &w.walls[i]
 		ax, ay, bx, by := s.from[0]-p[0], s.from[1]-p[1], s.to[0]-p[0], s.to[1]-p[1]
 		a, b := ax*uy-ay*ux, bx*uy-by*ux // how far to the right of the line
-		if a > slack && b > slack || a < -slack && b < -slack {
+		if a > 2*slack && b > 2*slack || a < -2*slack && b < -2*slack {
 			return
 		}
 		ta, tb := ax*ux+ay*uy, bx*ux+by*uy
-		if -slack <= a && a <= slack { // the other end begins the next wall
+		if -2*slack <= a && a <= 2*slack { // the other end begins the next wall
 			cut(ta)
 		}
 		if a < 0 && b > 0 || a > 0 && b < 0 {
 			cut(ta + (tb-ta)*(a/(a-b)))
 		}
+		if along := (tb - ta) * slack; math.Abs(along) <= 2*slack*math.Abs(a-b) {
+			return // so steep that it crosses all three lines at once
+		}
+		for _, o := range [2]float64{-slack, slack} {
+			if a < o && b > o || a > o && b < o {
+				cut(ta + (tb-ta)*((a-o)/(a-b)))
+			}
+		}
 	})
 	slices.Sort(cuts)
 	for i := 1; i < len(cuts); i++ {
-		if cuts[i]-cuts[i-1] <= slack {
+		if cuts[i]-cuts[i-1] <= slack || cuts[i] <= tip || cuts[i-1] >= length-tip {
 			continue
 		}
 		t := cuts[i-1]/2 + cuts[i]/2
