@@ -66,6 +66,7 @@ func (w *Window) keyLines() []keyLine {
 		keyLine{"Ctrl+Z; Ctrl+Y or Ctrl+Shift+Z", "undo (while drawing: the last corner); redo"},
 		keyLine{"Ctrl+S, Ctrl+O, Ctrl+P", "save, open, plot map"},
 		keyLine{"Season strip: Left, Right, Escape", "another half-month; the whole season"},
+		keyLine{"Plants: Enter, arrows, Enter", "from the search to the list; through it; add what is chosen to what is selected"},
 	)
 }
 
