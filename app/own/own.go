@@ -45,7 +45,7 @@ func Open(base *data.Catalogue, path string) (*Book, error) {
 	own, damaged, err := read(path)
 	if err == nil {
 		var merged *data.Catalogue
-		if merged, err = data.Merge(base, own); err == nil {
+		if merged, err = merge(base, own); err == nil {
 			b.own, b.merged = own, merged
 			return b, nil
 		}
@@ -76,6 +76,14 @@ func read(path string) (own *data.Personal, damaged bool, err error) {
 	defer f.Close()
 	own, err = data.ReadPersonal(f, filepath.Base(path))
 	return own, err != nil, err
+}
+
+// merge lays own entries over a catalogue, which it is itself where there are none: then nothing has to be measured anew.
+func merge(base *data.Catalogue, own *data.Personal) (*data.Catalogue, error) {
+	if len(own.Entries) == 0 {
+		return base, nil
+	}
+	return data.Merge(base, own)
 }
 
 // setAside renames a damaged file so that nothing of it is lost.
@@ -164,7 +172,7 @@ func (b *Book) change(edit func([]data.OwnEntryRow) []data.OwnEntryRow) error {
 		return fmt.Errorf("your own plants cannot be changed: %w", err)
 	}
 	next := &data.Personal{File: own.File, Entries: edit(slices.Clone(own.Entries))}
-	merged, err := data.Merge(b.base, next)
+	merged, err := merge(b.base, next)
 	if err != nil {
 		return err
 	}

@@ -85,7 +85,7 @@ func TestFailedSaveChangesNothing(t *testing.T) {
 	if err := os.WriteFile(filepath.Join(dir, "settings"), nil, 0o644); err != nil {
 		t.Fatal(err)
 	}
-	if err := b.Put(nearer); err == nil || len(b.Entries()) != 0 {
+	if err := b.Put(nearer); err == nil || len(b.Entries()) != 0 || b.Catalogue() != b.Base() {
 		t.Errorf("error %v, %d entries", err, len(b.Entries()))
 	}
 }

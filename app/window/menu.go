@@ -112,7 +112,8 @@ func (w *Window) buildMenu() menu {
 		fyne.NewMenuItemSeparator(),
 		light("Light as the desktop", skin.AsSystem), light("By day", skin.Day), light("By lamplight", skin.Lamp))
 
-	plan := fyne.NewMenu("Plan", item("Place and season…", nil, w.act(w.askPlace)))
+	plan := fyne.NewMenu("Plan", item("Place and season…", nil, w.act(w.askPlace)),
+		item("My own plants and ranges…", nil, w.act(w.askOwn)))
 	help := fyne.NewMenu("Help",
 		item("Keys", nil, w.act(w.showKeys)),
 		item("Cautions", nil, w.act(w.showCautions)),

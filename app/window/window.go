@@ -18,6 +18,7 @@ import (
 	"hedgereach/app/browser"
 	"hedgereach/app/document"
 	"hedgereach/app/fields"
+	"hedgereach/app/own"
 	"hedgereach/app/panes"
 	"hedgereach/app/recovery"
 	"hedgereach/app/session"
@@ -48,6 +49,7 @@ type Window struct {
 	pane     int             // the one in front
 	asking   *fyne.Container // a form in place of the panes
 	status   *widget.Label
+	own      *own.Book // the grower's own catalogue
 	menu     menu
 	guard    guard
 	question *question       // the form that is being answered; nil for none
@@ -92,6 +94,7 @@ func show(a fyne.App, d *document.Document, remarks []string) error {
 	w := New(a, session.New(c, d), fyne.Do)
 	w.window.Show()
 	w.board.Fit()
+	w.openOwn()
 	folder, err := recovery.Folder()
 	if err != nil {
 		w.say(err.Error())
@@ -120,6 +123,7 @@ func New(a fyne.App, s *session.Session, dispatch func(func())) *Window {
 	w.window = a.NewWindow("Hedgereach")
 	w.status = widget.NewLabel("")
 	w.status.Truncation = fyne.TextTruncateEllipsis
+	w.own, _ = own.Open(s.Catalogue(), "") // until the file is read
 	w.board = board.New(s, dispatch)
 	w.strip = strip.New(s)
 	w.beds, w.findings = panes.NewBeds(s, dispatch), panes.NewFindings(s, dispatch)

@@ -1,0 +1,143 @@
+package window
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"hedgereach/app/own"
+	"hedgereach/data"
+)
+
+// emptyOwnList is the list of a window whose own catalogue is a file that is not there yet.
+func emptyOwnList(t *testing.T) (*ownList, string) {
+	t.Helper()
+	w := open(t)
+	path := filepath.Join(t.TempDir(), "own.csv")
+	var err error
+	if w.own, err = own.Open(w.session.Catalogue(), path); err != nil {
+		t.Fatal(err)
+	}
+	return w.newOwnList(), path
+}
+
+func TestOwnRangeIsMeasuredBy(t *testing.T) {
+	l, path := emptyOwnList(t)
+	w := l.window
+	q := w.session.Ask()
+	q.Guild = w.session.Catalogue().Guild("hoverflies")
+	w.session.SetAsk(q)
+	f := newOwnForm(l)
+	f.begin("guild", "hoverflies")
+	f.entries["low_m"].SetText("1")
+	f.entries["typical_m"].SetText("2")
+	f.entries["outer_m"].SetText("3")
+	if f.keep() || !strings.Contains(f.says.Text, "where you have it from") {
+		t.Errorf("an entry without a source was kept, or it said %q", f.says.Text)
+	}
+	f.source.SetText("counted in my beds, 2024")
+	if !f.keep() {
+		t.Fatal(f.says.Text)
+	}
+	if g := w.session.Ask().Guild; g.TypicalM != 2 || g.Origin.Checked != data.OwnEntry {
+		t.Errorf("the map asks at %g m, %s", g.TypicalM, g.Origin.Checked)
+	}
+	if len(l.rows) != 1 || !strings.Contains(l.what(l.rows[0]), "usual range, m 2") {
+		t.Errorf("lists %v", l.rows)
+	}
+	if b, err := os.ReadFile(path); err != nil || !strings.Contains(string(b), "counted in my beds, 2024") {
+		t.Errorf("the file holds %q, %v", b, err)
+	}
+	l.list.Select(0)
+	l.remove()
+	if g := w.session.Ask().Guild; g.Origin.Checked == data.OwnEntry || len(l.rows) != 0 {
+		t.Errorf("the own range of %g m stays after it was taken out", g.TypicalM)
+	}
+}
+
+func TestOwnPlantByWords(t *testing.T) {
+	l, _ := emptyOwnList(t)
+	f := newOwnForm(l)
+	f.begin("plant", "")
+	f.source.SetText("seed packet")
+	for column, text := range map[string]string{"name": "My sneezeweed", "bloom_from": "1 Aug", "bloom_to": "September 30",
+		"guilds": "Hoverflies, Small solitary bees", "dangers": "poisonous to stock", "caution": "keep stock off"} {
+		f.entries[column].SetText(text)
+	}
+	if !f.keep() {
+		t.Fatal(f.says.Text)
+	}
+	p := l.window.session.Catalogue().Plant("my-sneezeweed")
+	if p == nil {
+		t.Fatal("the plant is not in the catalogue")
+	}
+	if p.Bloom.From.String() != "08-01" || p.Bloom.To.String() != "09-30" || !p.Is(data.ToxicToStock) || len(p.Guilds) != 2 {
+		t.Errorf("%+v", p)
+	}
+	f = newOwnForm(l)
+	f.begin("plant", "my-sneezeweed")
+	if got := f.entries["guilds"].Text; got != "hoverflies, small solitary bees" {
+		t.Errorf("opened again, it feeds %q", got)
+	}
+	f.entries["guilds"].SetText("hoverflies, wool gnats")
+	if f.keep() || !strings.Contains(f.says.Text, "wool gnats") {
+		t.Errorf("an unknown group was taken, or it said %q", f.says.Text)
+	}
+	f = newOwnForm(l)
+	f.begin("plant", "")
+	f.source.SetText("seed packet")
+	f.entries["name"].SetText("Borage")
+	if f.keep() || !strings.Contains(f.says.Text, "already") {
+		t.Errorf("a second borage was taken, or it said %q", f.says.Text)
+	}
+}
+
+func TestEveryColumnHasWords(t *testing.T) {
+	for list := range listWords {
+		for _, c := range data.OwnColumns(list) {
+			if columnWords[c] == "" {
+				t.Errorf("%s: %s has no words for people", list, c)
+			}
+		}
+	}
+}
+
+func TestDamagedOwnFileIsTold(t *testing.T) {
+	dir := t.TempDir()
+	t.Setenv("HOME", dir)
+	t.Setenv("XDG_CONFIG_HOME", dir)
+	path, err := own.File()
+	if err != nil {
+		t.Skip(err)
+	}
+	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(path, []byte("list,id\nplant,borage\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	w := open(t)
+	w.openOwn()
+	if !w.escape() {
+		t.Error("no dialog says that the own catalogue is damaged")
+	}
+	if w.session.Catalogue().Plant("borage") == nil {
+		t.Error("the program's catalogue went")
+	}
+	w.openOwn()
+	if w.escape() {
+		t.Error("the second start complains again")
+	}
+}
+
+func TestOwnDialogOpens(t *testing.T) {
+	l, _ := emptyOwnList(t)
+	choose(t, l.window, "My own plants")
+	l.window.newOwnList().add()
+	for _, what := range []string{"form", "list"} {
+		if !l.window.escape() {
+			t.Errorf("Escape does not close the %s", what)
+		}
+	}
+}
