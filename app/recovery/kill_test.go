@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -105,16 +104,11 @@ func TestKilledWhileSaving(t *testing.T) {
 	if os.Getenv("HEDGEREACH_LONG") != "" {
 		kills = 1000
 	}
-	self, err := os.Executable()
-	if err != nil {
-		t.Fatal(err)
-	}
 	folder := t.TempDir()
 	file := filepath.Join(folder, "plan.hedgereach")
 	vouched := 0
 	for n := range kills {
-		cmd := exec.Command(self)
-		cmd.Env = append(os.Environ(), victim+"="+folder, victimSaves+"=1")
+		cmd := start(folder, "save")
 		out, err := cmd.StdoutPipe()
 		if err != nil {
 			t.Fatal(err)

@@ -16,33 +16,46 @@ import (
 	"hedgereach/habitat/plan"
 )
 
-// The test binary, started again with this in its environment, is the program that gets killed.
+// The test binary, started again with these in its environment, is the program that gets killed.
 const (
-	victim        = "HEDGEREACH_TEST_VICTIM"
-	victimCrashes = "HEDGEREACH_TEST_CRASH" // how, if it ends by itself
-	victimSaves   = "HEDGEREACH_TEST_SAVE"  // if it saves as well
+	victim = "HEDGEREACH_TEST_VICTIM" // the folder that it works in
+	deed   = "HEDGEREACH_TEST_DEED"   // what it does there
 )
+
+var deeds = map[string]func(folder string) error{
+	"edit": edit, "save": work,
+	"words": crash(func() { panic("Aunt Polly's secret bed\nat /home/polly/garden") }),
+	"index": crash(func() { _ = []string{"Aunt Polly"}[len(os.Args)+4] }),
+	"none":  crash(func() {}),
+}
 
 func TestMain(m *testing.M) {
 	if folder := os.Getenv(victim); folder != "" {
-		if how := os.Getenv(victimCrashes); how != "" {
-			crash(folder, how)
-		} else if os.Getenv(victimSaves) != "" {
-			fmt.Println("fault", work(folder))
-		} else {
-			edit(folder)
+		if err := deeds[os.Getenv(deed)](folder); err != nil {
+			fmt.Println("fault", err)
+			os.Exit(1)
 		}
 		return
 	}
 	os.Exit(m.Run())
 }
 
+// start starts this binary as a victim.
+func start(folder, does string) *exec.Cmd {
+	self, err := os.Executable()
+	if err != nil {
+		panic(err)
+	}
+	cmd := exec.Command(self)
+	cmd.Env = append(os.Environ(), victim+"="+folder, deed+"="+does)
+	return cmd
+}
+
 // edit makes edits for as long as it lives. It says each edit's number once it is on disk, by Keep as the window calls it.
-func edit(folder string) {
+func edit(folder string) error {
 	k, err := NewKeeper(folder, "test", func(err error) { fmt.Println("fault", err) })
 	if err != nil {
-		fmt.Println("fault", err)
-		return
+		return err
 	}
 	p := plan.New("Victim")
 	for i := 1; ; i++ {
@@ -68,14 +81,9 @@ func TestKilledAtOddMoments(t *testing.T) {
 	if os.Getenv("HEDGEREACH_LONG") != "" {
 		kills = 1000
 	}
-	self, err := os.Executable()
-	if err != nil {
-		t.Fatal(err)
-	}
 	for n := range kills {
 		folder := t.TempDir()
-		cmd := exec.Command(self)
-		cmd.Env = append(os.Environ(), victim+"="+folder)
+		cmd := start(folder, "edit")
 		out, err := cmd.StdoutPipe()
 		if err != nil {
 			t.Fatal(err)

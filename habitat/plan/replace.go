@@ -3,6 +3,7 @@ package plan
 import (
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -119,13 +120,27 @@ func mayWrite(target string, mode os.FileMode) error {
 	return f.Close()
 }
 
+// The disk as replace writes to it. Tests put failing ones in its place.
+var (
+	create = func(name string, mode os.FileMode) (file, error) {
+		return os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
+	}
+	rename = os.Rename
+)
+
+type file interface {
+	io.WriteCloser
+	Chmod(os.FileMode) error
+	Sync() error
+}
+
 func replace(target string, data []byte, mode os.FileMode) (err error) {
 	dir := filepath.Dir(target)
-	var f *os.File
+	var f file
 	var beside string
 	for i := 0; ; i++ { // not os.CreateTemp, whose files are for their owner alone
 		beside = filepath.Join(dir, fmt.Sprintf(".%s.%d-%d.part", filepath.Base(target), os.Getpid(), i))
-		if f, err = os.OpenFile(beside, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode); err == nil {
+		if f, err = create(beside, mode); err == nil {
 			break
 		}
 		if !os.IsExist(err) || i > 100 {
@@ -152,7 +167,7 @@ func replace(target string, data []byte, mode os.FileMode) (err error) {
 	if err = f.Close(); err != nil {
 		return err
 	}
-	if err = os.Rename(beside, target); err != nil {
+	if err = rename(beside, target); err != nil {
 		return err
 	}
 	if d, e := os.Open(dir); e == nil { // not every system can flush a folder; the file itself is safe
