@@ -43,6 +43,7 @@ type Board struct {
 	OnHint        func(string)
 	OnToolChanged func(string)
 	OnMenu        func(fyne.Position)
+	OnHelp        func() // hears that F1 or ? was pressed
 
 	// Mods says which keys are held down. New sets it to ask the driver; tests set their own.
 	Mods func() fyne.KeyModifier

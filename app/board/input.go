@@ -257,6 +257,9 @@ func (b *Board) HandleRune(r rune) bool {
 		return true
 	}
 	switch r {
+	case '?':
+		b.help()
+		return true
 	case '+', '=':
 		b.ZoomIn()
 		return true
@@ -298,6 +301,8 @@ func (b *Board) HandleKey(name fyne.KeyName) bool {
 	}
 	const step = 60
 	switch name {
+	case fyne.KeyF1:
+		b.help()
 	case fyne.KeyHome:
 		b.Fit()
 	case fyne.KeyEscape:
@@ -314,6 +319,12 @@ func (b *Board) HandleKey(name fyne.KeyName) bool {
 		return false
 	}
 	return true
+}
+
+func (b *Board) help() {
+	if b.OnHelp != nil {
+		b.OnHelp()
+	}
 }
 
 // Cursor is the pointer's look over the board.

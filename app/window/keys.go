@@ -23,6 +23,7 @@ func (w *Window) addKeys() {
 			w.board.TypedKey(k)
 		}
 	}
+	w.board.OnHelp = w.act(w.showKeys)
 	c.SetOnTypedRune(w.board.TypedRune)
 	c.SetOnTypedKey(key)
 	w.beds.Else(w.board.TypedRune, key)
@@ -57,6 +58,7 @@ func (w *Window) keyLines() []keyLine {
 		out = append(out, keyLine{a.Keys, strings.TrimSuffix(a.Name, "…") + ": " + a.Does})
 	}
 	return append(out,
+		keyLine{"F1, ?", "this sheet"},
 		keyLine{"Shift", "add to the selection; keep to straight directions"},
 		keyLine{"Ctrl", "hold off snapping"},
 		keyLine{"Wheel", "nearer and farther, at the pointer"},
