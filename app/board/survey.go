@@ -20,7 +20,10 @@ func (b *Board) marks(least int) (fs []*plan.Feature, names []string, err error)
 	if len(fs) < least {
 		return nil, nil, fmt.Errorf("set %d stakes first (the tool Mark, m): it is measured from them", least)
 	}
-	order := b.session.Selection() // those chosen come first, traps last
+	order := b.session.Selection() // where two or more are chosen, those come first; traps come last
+	if len(order) < 2 {
+		order = nil
+	}
 	rank := func(f *plan.Feature) int {
 		if i := slices.Index(order, f.ID); i >= 0 {
 			return i

@@ -79,6 +79,9 @@ func (e *Entry) commit() {
 	e.SetValidationError(err)
 }
 
+// AcceptsTab is false also where there are several lines: whoever works by keys must be able to go on to the next field.
+func (e *Entry) AcceptsTab() bool { return false }
+
 // FocusLost takes the text.
 func (e *Entry) FocusLost() {
 	e.leaving = true
