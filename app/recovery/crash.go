@@ -92,7 +92,7 @@ func impersonal(raw string) string {
 			calls = true
 			out = append(out, "", line)
 		case !calls && (strings.HasPrefix(line, "panic: runtime error: ") || strings.HasPrefix(line, "fatal error: ") ||
-			strings.HasPrefix(line, "[signal ")):
+			strings.HasPrefix(line, "[signal ") || strings.HasPrefix(line, "SIG")):
 			out = append(out, line)
 		case !calls && strings.HasPrefix(line, "panic: "):
 			out = append(out, "panic: (its words are left out: they may quote the plan)")

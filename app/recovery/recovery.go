@@ -88,7 +88,14 @@ func NewKeeper(folder, program string, fails func(error)) (*Keeper, error) {
 }
 
 // Keep has a plan copied to disk. It returns at once.
-func (k *Keeper) Keep(w Work) { k.ask(&w) }
+func (k *Keeper) Keep(w Work) {
+	if w.Path != "" { // the next start may be in another folder
+		if abs, err := filepath.Abs(w.Path); err == nil {
+			w.Path = abs
+		}
+	}
+	k.ask(&w)
+}
 
 // Forget has the copy taken away: the work is saved, or the grower gave it up.
 func (k *Keeper) Forget() { k.ask(&Work{}) }

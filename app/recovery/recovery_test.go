@@ -176,6 +176,24 @@ func TestForgottenAndForeignCopies(t *testing.T) {
 	}
 }
 
+// A file named from the folder that the program was started in is found again from any other.
+func TestAnotherStartMayBeInAnotherFolder(t *testing.T) {
+	folder := t.TempDir()
+	k, err := NewKeeper(folder, "test", func(err error) { t.Error(err) })
+	if err != nil {
+		t.Fatal(err)
+	}
+	k.Keep(Work{Plan: plan.New("Mine"), Path: "garden.hedgereach"})
+	k.Close()
+	here, err := os.Getwd()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if found := Find(folder); len(found) != 1 || found[0].Path != filepath.Join(here, "garden.hedgereach") {
+		t.Errorf("found %+v", found)
+	}
+}
+
 func TestAFileWrittenSinceIsNoticed(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "a.hedgereach")
 	if err := os.WriteFile(file, nil, 0o600); err != nil {
