@@ -136,7 +136,8 @@ func TestGarden(t *testing.T) {
 }
 
 // TestSketch lays a small garden out from a dimensioned sketch, by typing its measures: a bed of 10 m by 1.2 m, six of them with
-// paths of 0.5 m, and a flower strip of 8 m. The saved plan agrees with the sketch to the millimetre.
+// paths of 0.5 m, a flower strip of 8 m, and four beds of 8 m by 0.75 m that are typed and never drawn. The saved plan agrees
+// with the sketch to the millimetre.
 func TestSketch(t *testing.T) {
 	r, file := start(t)
 	defer func() { r.w.Close() }()
@@ -153,15 +154,23 @@ func TestSketch(t *testing.T) {
 	r.do(r.w.Click(600, 600))
 	r.do(r.w.Move(700, 600))
 	r.do(r.w.Type("8 m"))
-	r.do(r.w.Key("Return", "Return", "Escape"))
+	r.do(r.w.Key("Return", "Return", "Escape", "ctrl+i"))
+	r.w.Wait(500 * time.Millisecond)
+	for _, answer := range []string{"8 m", "75 cm", "4"} { // the path of 0.5 m is what the form begins with
+		r.do(r.w.Key("ctrl+a"))
+		r.do(r.w.Type(answer))
+		r.do(r.w.Key("Tab"))
+	}
+	r.do(r.w.Key("Return"))
+	r.w.Wait(500 * time.Millisecond)
 	r.waitTitle("Trial ground", true)
 	r.do(r.w.Key("ctrl+s"))
 	r.waitTitle("Trial ground", false)
 
 	p := read(t, file)
-	if len(p.Features) != 8 {
+	if len(p.Features) != 12 {
 		r.keep("sketch.png")
-		t.Fatalf("%d features, want the boundary, six beds and a strip", len(p.Features))
+		t.Fatalf("%d features, want the boundary, six beds, a strip and four beds", len(p.Features))
 	}
 	at := p.Features[1].Geometry.Bound().Min
 	for i, f := range p.Features[1:7] {
@@ -175,6 +184,16 @@ func TestSketch(t *testing.T) {
 	}
 	if l := p.Features[7].Line; len(l) != 2 || math.Abs(l[1][0]-l[0][0]-8) > 0.001 || math.Abs(l[1][1]-l[0][1]) > 0.001 {
 		t.Errorf("the strip runs %v, want 8 m to the east", l)
+	}
+	at = p.Features[8].Geometry.Bound().Min
+	for i, f := range p.Features[8:] {
+		b := f.Geometry.Bound()
+		y := at[1] + 1.25*float64(i)
+		for _, d := range []float64{b.Min[0] - at[0], b.Min[1] - y, b.Max[0] - at[0] - 8, b.Max[1] - y - 0.75} {
+			if math.Abs(d) > 0.001 {
+				t.Errorf("%s lies in %v: %v m off the sketch", f.Name, b, d)
+			}
+		}
 	}
 }
 
