@@ -119,9 +119,9 @@ func (w *Window) askForm(f *board.Form) {
 // field is what one answer is given in.
 func (q *question) field(field board.Field, changed, submit, leave func()) fyne.CanvasObject {
 	if len(field.Choices) > 0 {
-		c := widget.NewSelect(field.Choices, nil)
-		c.Selected = field.Value
+		c := fields.NewPick(field.Choices, field.Value)
 		c.OnChanged = func(string) { changed() }
+		c.OnSubmitted, c.Leave = submit, leave
 		q.read = append(q.read, func() string { return c.Selected })
 		return c
 	}

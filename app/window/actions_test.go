@@ -113,6 +113,36 @@ func TestAFormWithNothingToSay(t *testing.T) {
 	}
 }
 
+// A choice in a form hears the keys that the lines of text beside it hear.
+func TestAFormsChoicesHearEnterAndEscape(t *testing.T) {
+	w := open(t)
+	w.session.Select(ids(w, "Near")...)
+	n := len(w.session.Committed().Features)
+	focus := func() fyne.Focusable {
+		choose(t, w, "Mirror")
+		w.window.Canvas().FocusPrevious()
+		w.window.Canvas().FocusPrevious()
+		p, ok := w.window.Canvas().Focused().(*fields.Pick)
+		if !ok {
+			t.Fatalf("%T has the keys", w.window.Canvas().Focused())
+		}
+		return p
+	}
+	focus().TypedKey(&fyne.KeyEvent{Name: fyne.KeyEscape})
+	if w.question != nil || w.session.Previewing() || w.session.Document().Dirty() {
+		t.Error("Escape does not give the form up")
+	}
+	p := focus()
+	p.TypedKey(&fyne.KeyEvent{Name: fyne.KeyDown})
+	if !w.session.Previewing() {
+		t.Error("an arrow shows nothing")
+	}
+	p.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	if got := len(w.session.Committed().Features); w.question != nil || got != n+1 {
+		t.Errorf("Enter leaves %d features", got)
+	}
+}
+
 func TestARowIsSeenThenMadeThenUndone(t *testing.T) {
 	w := open(t)
 	n := len(w.session.Committed().Features)
