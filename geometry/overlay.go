@@ -85,7 +85,7 @@ func checked(around float64, want func() float64, try func(margin float64) (orb.
 		if math.IsNaN(area) {
 			area = want()
 		}
-		if math.Abs(Area(made)-area) <= 1e-6*around+1e-9*area {
+		if math.Abs(Area(made)-area) <= 1e-6*(around+area) {
 			return made, nil
 		}
 		err = fmt.Errorf("outlines run along each other: an overlay made %.6g m² of them instead of %.6g m²", Area(made), area)

@@ -142,7 +142,7 @@ func (c *scratch) areaReached(corners []orb.Point, near []*piece, r float64) flo
 	area := whole + sum.area
 	size := distance(c.cell.min, c.cell.max)
 	open := math.Hypot(sum.x, sum.y) // the stretches should close up; where arcs all but touch sides they do so less well
-	if slack := 1e-5*whole + 1e-8; !(open*size <= slack) || area < -slack || area > whole+slack {
+	if slack := 1e-7*whole + 1e-9*r*size + 1e-8; !(open*size <= slack) || area < -slack || area > whole+slack {
 		overlays.Add(1)
 		if a, err := overlayReached(corners, near, r); err == nil {
 			area = a
