@@ -32,6 +32,7 @@ type editLayer struct {
 	list    drawing.List
 	used    bool            // the image holds something
 	stale   int             // beds drawn because the base shows another status
+	points  []orb.Point     // scratch: of the line at the range
 	drawn   []*plan.Feature // scratch: features that the base does not show as they are now
 }
 
@@ -88,7 +89,7 @@ func (l *editLayer) paint(b *Board) {
 	}
 	l.list.Width, l.list.Height, l.list.Ops = float64(w), float64(h), l.list.Ops[:0]
 	p := pen{b: b, list: &l.list, look: b.look(), view: inPixels(b.view, b.pixels, w, h)}
-	p.contour()
+	p.contour(l)
 	p.changed(l)
 	p.selection()
 	if b.session.Shown() != nil {
@@ -120,17 +121,26 @@ type pen struct {
 func (p *pen) window() orb.Bound { return orb.Bound{Max: orb.Point{p.list.Width, p.list.Height}} }
 
 // contour draws the line at the typical range, with its distance at its highest place in view.
-func (p *pen) contour() {
+func (p *pen) contour(l *editLayer) {
 	lines := p.b.shade.line
 	if len(lines) == 0 {
 		return
 	}
+	n := 0
+	for _, line := range lines {
+		n += len(line)
+	}
+	if cap(l.points) < n {
+		l.points = make([]orb.Point, 2*n)
+	}
+	all := l.points[:n]
 	path := make(drawing.Path, 0, len(lines))
 	top, word := orb.Point{0, math.Inf(1)}, false
 	in := p.window().Pad(-p.look.Pt(24))
-	for _, l := range lines {
-		c := drawing.Contour{Points: make([]orb.Point, len(l))}
-		for i, q := range l {
+	for _, line := range lines {
+		c := drawing.Contour{Points: all[:len(line):len(line)]}
+		all = all[len(line):]
+		for i, q := range line {
 			c.Points[i] = p.view.To(q)
 			if c.Points[i][1] < top[1] && in.Contains(c.Points[i]) {
 				top, word = c.Points[i], true

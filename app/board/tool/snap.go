@@ -2,6 +2,7 @@ package tool
 
 import (
 	"math"
+	"sync"
 
 	"github.com/paulmach/orb"
 
@@ -35,8 +36,10 @@ func snap(ed Editor, e Event, skip func(*plan.Feature) bool, from ...orb.Point) 
 	if e.Mods&Ctrl != 0 {
 		return snapped{at: roundPoint(e.At)}
 	}
-	s := snapper{at: e.At, set: ed.Settings(), from: from}
-	s.look(ed.Plan(), skip)
+	s := snappers.Get().(*snapper)
+	defer snappers.Put(s)
+	s.at, s.set, s.from = e.At, ed.Settings(), from
+	s.look(ed.Plan(), skip, farExtension*s.set.ReachM)
 	for _, try := range []func() (snapped, bool){s.corner, s.middle, s.direction, s.edge, s.extension} {
 		if got, ok := try(); ok {
 			return got
@@ -56,6 +59,9 @@ type side struct {
 
 func (s side) dir() orb.Point { return unit(s.a, s.b) }
 
+// snappers are kept, since a pointer moves often.
+var snappers = sync.Pool{New: func() any { return new(snapper) }}
+
 // A snapper holds what lies about the pointer.
 type snapper struct {
 	at      orb.Point
@@ -65,10 +71,9 @@ type snapper struct {
 	sides   []side
 }
 
-// look gathers the corners and edges about the pointer and about the last point.
-func (s *snapper) look(p *plan.Plan, skip func(*plan.Feature) bool) {
-	reach := s.set.ReachM
-	wide := farExtension * reach
+// look gathers the corners and edges within so many metres of the pointer and of the last point.
+func (s *snapper) look(p *plan.Plan, skip func(*plan.Feature) bool, wide float64) {
+	s.corners, s.sides = s.corners[:0], s.sides[:0]
 	for _, f := range p.Features {
 		if f.Geometry == nil || f.Hidden || skip != nil && skip(f) {
 			continue

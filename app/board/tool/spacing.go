@@ -17,7 +17,8 @@ type spacing struct {
 	frame  arrange.Frame
 	own    orb.Bound // of what is moved, before the move, in the frame
 	others []orb.Bound
-	level  bool // the frame lies as the grid does
+	level  bool        // the frame lies as the grid does
+	row    []orb.Bound // scratch
 }
 
 // mostOthers bounds what a move is compared with: the nearest.
@@ -74,12 +75,13 @@ func (s *spacing) fits(moved orb.Bound, axis int, reach float64) (fit, bool) {
 		}
 	}
 	// Those beside it, in order, for the gaps.
-	var row []orb.Bound
+	row := s.row[:0]
 	for _, o := range s.others {
 		if o.Max[cross] > moved.Min[cross] && o.Min[cross] < moved.Max[cross] {
 			row = append(row, o)
 		}
 	}
+	s.row = row
 	slices.SortFunc(row, func(a, b orb.Bound) int { return cmp.Compare(a.Min[axis], b.Min[axis]) })
 	mid := (moved.Min[cross] + moved.Max[cross]) / 2
 	for i := 0; i+1 < len(row); i++ {
@@ -128,8 +130,10 @@ func (p *Pick) settle(e Event) snapped {
 		return snapped{at: roundPoint(e.At)}
 	}
 	set := p.ed.Settings()
-	s := snapper{at: e.At, set: set}
-	s.look(p.base, func(f *plan.Feature) bool { return slices.Contains(p.moving, f) })
+	s := snappers.Get().(*snapper)
+	defer snappers.Put(s)
+	s.at, s.set, s.from = e.At, set, nil
+	s.look(p.base, func(f *plan.Feature) bool { return slices.Contains(p.moving, f) }, set.ReachM)
 	if got, ok := s.corner(); ok {
 		return got
 	}
