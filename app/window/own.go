@@ -9,6 +9,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/dialog"
+	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
@@ -42,7 +43,7 @@ type ownList struct {
 }
 
 const ownIntro = "What you note here goes before the program's catalogue in every plan on this computer, and is marked as yours: " +
-	"plants and crops that are missing, other dates, sizes and ranges. It says where you have it from."
+	"plants and crops that it lacks, other dates, sizes and ranges. Each says where you have it from."
 
 func (w *Window) askOwn() {
 	l := w.newOwnList()
@@ -190,7 +191,6 @@ func newOwnForm(l *ownList) *ownForm {
 	f := &ownForm{list: l, box: container.NewVBox(), says: widget.NewLabel(""), hint: widget.NewLabel("")}
 	f.says.Wrapping, f.says.Importance = fyne.TextWrapWord, widget.WarningImportance
 	f.hint.Wrapping, f.hint.Importance, f.hint.SizeName = fyne.TextWrapWord, widget.LowImportance, theme.SizeNameCaptionText
-	f.hint.SetText("Grey is what the catalogue says: what you leave empty stays so.")
 	f.about = fields.NewChoice("What is it about? …", f.items, func(it fields.Item) {
 		of, id, _ := strings.Cut(it.ID, "/")
 		if of == "new" {
@@ -230,7 +230,7 @@ func (f *ownForm) begin(of, id string) {
 	}
 	f.about.SetText(name)
 	f.box.RemoveAll()
-	form := container.New(twoColumns{})
+	form := container.New(layout.NewFormLayout())
 	line := func(words, text, grey string) *fields.Entry {
 		e := fields.NewEntry(nil)
 		e.Load(text)
@@ -242,13 +242,17 @@ func (f *ownForm) begin(of, id string) {
 	f.source = line("Where from", f.existing.Source, "own observation 2026, a book, a seed packet …")
 	for _, c := range f.columns {
 		grey := shown(w.own.Base(), c, said.Cells[c])
-		if id == "" && c == "name" {
-			grey = "needed"
+		if id == "" {
+			grey = newGrey[c]
 		}
 		f.entries[c] = line(columnWords[c], shown(w.session.Catalogue(), c, f.existing.Cells[c]), grey)
 	}
 	f.box.Add(form)
 	f.says.SetText("")
+	f.hint.SetText("Grey is what the catalogue says: what you leave empty stays so.")
+	if c := w.window.Canvas(); c.Overlays().Top() != nil {
+		c.Focus(f.source)
+	}
 }
 
 // keep saves what was typed; it answers whether that went well, and says why not.
@@ -258,7 +262,7 @@ func (f *ownForm) keep() bool {
 		err = f.list.window.own.Put(e)
 	}
 	if err != nil {
-		f.says.SetText(err.Error())
+		f.says.SetText(formError(err, e.ID))
 		return false
 	}
 	return f.list.done(nil)

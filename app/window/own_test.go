@@ -61,6 +61,10 @@ func TestOwnPlantByWords(t *testing.T) {
 	f := newOwnForm(l)
 	f.begin("plant", "")
 	f.source.SetText("seed packet")
+	f.entries["name"].SetText("My sneezeweed")
+	if f.keep() || f.says.Text != "Feeds or shelters: empty: give at least one name" {
+		t.Errorf("a plant that feeds nobody was kept, or it said %q", f.says.Text)
+	}
 	for column, text := range map[string]string{"name": "My sneezeweed", "bloom_from": "1 Aug", "bloom_to": "September 30",
 		"guilds": "Hoverflies, Small solitary bees", "dangers": "poisonous to stock", "caution": "keep stock off"} {
 		f.entries[column].SetText(text)

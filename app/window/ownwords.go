@@ -21,6 +21,24 @@ var columnWords = map[string]string{
 	"outer_m": "Outer range, m",
 }
 
+// newGrey are examples for a plant or crop that the catalogue lacks.
+var newGrey = map[string]string{
+	"name": "needed", "bloom_from": "16 May", "bloom_to": "15 Jun", "guilds": "needed: hoverflies, bumble bees …",
+	"dangers": "poisonous to people, irritates skin …", "caution": "needed where there are dangers", "invasive_in": "europe, north america …",
+	"pests": "names, with commas",
+}
+
+// formError words an error about an entry for its form, which has no lines and columns as the file has.
+func formError(err error, id string) string {
+	text := err.Error()
+	if _, rest, ok := strings.Cut(text, ": "+id+", "); ok {
+		if column, why, ok := strings.Cut(rest, ": "); ok && columnWords[column] != "" {
+			return columnWords[column] + ": " + strings.ReplaceAll(why, "at least one id", "at least one name")
+		}
+	}
+	return text
+}
+
 // listWords name the lists.
 var listWords = map[string]string{"plant": "plant", "crop": "crop", "guild": "range"}
 
