@@ -14,7 +14,6 @@ import (
 type Show struct {
 	Statuses  map[string]habitat.Status // by bed id: wash, hatch and letter; nil: none
 	Labels    bool                      // names, and the letters of statuses
-	Leads     bool                      // lead a line to the number of a bed that has no room for it
 	Flowering *season.HalfMonth         // stipple only what is in flower then; nil: by kind
 	Grid      bool
 	Units     plan.Units        // of the grid and of labels
@@ -76,7 +75,8 @@ func Draw(l *drawing.List, a *habitat.Assessment, v View, s style.Look, show Sho
 			byRank[rank(f.Kind)] = append(byRank[rank(f.Kind)], f)
 		}
 	}
-	// Bare ground, what lies on it (grid, shading), and only then the boundary's line.
+	// Bare ground and what lies on it (grid, shading). The boundary's line comes above what grows along it, which would else
+	// cover half of its width.
 	var bare, line []drawing.Op
 	for _, f := range byRank[order[plan.Boundary]] {
 		if ops := FeatureOps(f, habitat.Unknown, v, s, show); len(ops) > 0 {
@@ -87,7 +87,7 @@ func Draw(l *drawing.List, a *habitat.Assessment, v View, s style.Look, show Sho
 	if show.Grid {
 		beneath = append(GridOps(v, l.Width, l.Height, show.Units, s), beneath...)
 	}
-	for _, layer := range []drawing.Layer{{Name: "Ground", Ops: bare}, {Name: "Grid", Ops: beneath}, {Name: "Boundary", Ops: line}} {
+	for _, layer := range []drawing.Layer{{Name: "Ground", Ops: bare}, {Name: "Grid", Ops: beneath}} {
 		if len(layer.Ops) > 0 {
 			l.Add(layer)
 		}
@@ -102,6 +102,9 @@ func Draw(l *drawing.List, a *habitat.Assessment, v View, s style.Look, show Sho
 		}
 		if len(ops) > 0 {
 			l.Add(drawing.Layer{Name: layer.name, Ops: ops})
+		}
+		if layer.name == "Habitats" && len(line) > 0 {
+			l.Add(drawing.Layer{Name: "Boundary", Ops: line})
 		}
 	}
 	if len(show.Finding) > 1 {

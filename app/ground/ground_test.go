@@ -268,7 +268,7 @@ func TestPaintersOrder(t *testing.T) {
 	for _, op := range l.Ops {
 		names = append(names, op.(drawing.Layer).Name)
 	}
-	want := "Ground, Grid, Boundary, Paths and water, Beds, Habitats, Buildings and fences, Trees, Marks"
+	want := "Ground, Grid, Paths and water, Beds, Habitats, Boundary, Buildings and fences, Trees, Marks"
 	if got := strings.Join(names, ", "); got != want {
 		t.Errorf("layers are %s, want %s", got, want)
 	}

@@ -23,12 +23,14 @@ type Label struct {
 	Short   bool   // Words is the feature's number, since the name did not fit
 	Letter  string // of the bed's status, in a ring before the words; "" for none
 	Ring    style.Mark
+	Plain   bool // the letter stands without its ring, for want of room
 	Inside  bool
-	Lead    Lead      // from a bed too small for any of this to its number; zero: none
-	At      orb.Point // middle of the label, units
-	Angle   float64   // degrees, counter-clockwise as seen
-	Size    float64   // em height, units
-	W, H    float64   // of the label, units
+	Lead    Lead            // from a bed too small for any of this to its number; zero: none
+	Run     []*plan.Feature // further beds whose numbers count on from this one's; they bear none
+	At      orb.Point       // middle of the label, units
+	Angle   float64         // degrees, counter-clockwise as seen
+	Size    float64         // em height, units
+	W, H    float64         // of the label, units
 }
 
 // Box is the label's corners, in order round.
@@ -95,11 +97,13 @@ func precedence(k plan.Kind) int {
 type placing struct {
 	s       style.Look
 	window  orb.Bound
-	shapes  []*shape // that a label from elsewhere had better not cover
-	firm    []*shape // that none may cover: beds and buildings
+	shapes  near[*shape] // that a label from elsewhere had better not cover
+	firm    near[*shape] // that none may cover: beds and buildings
+	lines   near[*shape] // paths and the boundary: a label had rather not stand across them
 	taken   []box
+	where   near[int] // places in taken; those past its end are of boxes taken back
 	out     []Label
-	leads   bool
+	led     near[int] // places in out of labels with a lead
 	scratch [3][]float64
 }
 
@@ -118,9 +122,12 @@ func newBox(c [4]orb.Point) box {
 }
 
 // Labels places the names of the plan's features, beds first; no two overlap, none leaves the window, and one that finds no
-// place is left out. A bed whose name does not fit gets its number.
+// place is left out. A bed whose name does not fit gets its number; where that does not fit either, it stands at the bed's end
+// or is led to.
 func Labels(p *plan.Plan, v View, s style.Look, show Show) []Label {
-	pl := placing{s: s, window: show.Window, leads: show.Leads}
+	cell := s.Pt(60)
+	pl := placing{s: s, window: show.Window, shapes: newNear[*shape](cell), firm: newNear[*shape](cell), lines: newNear[*shape](cell),
+		where: newNear[int](cell), led: newNear[int](cell)}
 	if show.Window == (orb.Bound{}) {
 		pl.window = orb.Bound{Min: orb.Point{-inf, -inf}, Max: orb.Point{inf, inf}}
 	}
@@ -131,8 +138,14 @@ func Labels(p *plan.Plan, v View, s style.Look, show Show) []Label {
 		at orb.Point // of a mark
 	}
 	var byTurn [4][]item
+	var thins []*thin
 	for _, f := range show.features(p) {
 		turn := precedence(f.Kind)
+		if f.Kind == plan.Boundary {
+			if sh, ok := newShape(f, v, s, show.window(s)); ok {
+				pl.lines.add(sh.bound, sh)
+			}
+		}
 		if turn < 0 || f.Hidden || show.Hidden[f.ID] || !show.sees(f, v, s) {
 			continue
 		}
@@ -140,7 +153,7 @@ func Labels(p *plan.Plan, v View, s style.Look, show Show) []Label {
 			if at, ok := markAt(f); ok {
 				at = v.To(at)
 				r := s.Pt(5)
-				pl.taken = append(pl.taken, newBox(corners(orb.Bound{Min: at, Max: at}.Pad(r))))
+				pl.take(newBox(corners(orb.Bound{Min: at, Max: at}.Pad(r))))
 				byTurn[turn] = append(byTurn[turn], item{f: f, at: at})
 			}
 			continue
@@ -150,10 +163,12 @@ func Labels(p *plan.Plan, v View, s style.Look, show Show) []Label {
 			continue
 		}
 		if f.Kind == plan.Bed || f.Kind == plan.Building {
-			pl.firm = append(pl.firm, sh)
+			pl.firm.add(sh.bound, sh)
 		}
-		if f.Kind != plan.Path && f.Kind != plan.Fence {
-			pl.shapes = append(pl.shapes, sh)
+		if f.Kind == plan.Path {
+			pl.lines.add(sh.bound, sh)
+		} else {
+			pl.shapes.add(sh.bound, sh)
 		}
 		byTurn[turn] = append(byTurn[turn], item{f: f, sh: sh})
 	}
@@ -169,7 +184,9 @@ func Labels(p *plan.Plan, v View, s style.Look, show Show) []Label {
 				if numbers == nil {
 					numbers = Numbers(p)
 				}
-				pl.bed(l, it.sh, full, numbers[it.f.ID])
+				if !pl.bed(l, it.sh, full, numbers[it.f.ID]) {
+					thins = append(thins, &thin{label: l, sh: it.sh, number: numbers[it.f.ID]})
+				}
 			} else if full != "" {
 				if it.sh == nil {
 					pl.beside(l, full, orb.Bound{Min: it.at, Max: it.at}.Pad(s.Pt(5)), style.Small, nil)
@@ -178,6 +195,8 @@ func Labels(p *plan.Plan, v View, s style.Look, show Show) []Label {
 				}
 			}
 		}
+		pl.thins(thins)
+		thins = nil
 	}
 	return pl.out
 }
@@ -187,8 +206,8 @@ var bedSizes = []float64{style.Label, style.Small, style.Tiny}
 // tightest is the letter size in points of a number in a bed that holds nothing else: 1.75 mm on paper.
 const tightest = 7.0
 
-// bed tries the name inside, the number inside, then both beside.
-func (pl *placing) bed(l Label, sh *shape, full, number string) {
+// bed tries the name inside, then the number.
+func (pl *placing) bed(l Label, sh *shape, full, number string) bool {
 	if full == "" {
 		full = number
 	}
@@ -196,32 +215,12 @@ func (pl *placing) bed(l Label, sh *shape, full, number string) {
 		l.Words, l.Short = words, words != full
 		for _, size := range bedSizes {
 			if pl.inside(l, sh, size) {
-				return
+				return true
 			}
 		}
 	}
-	bare := l
-	bare.Letter = ""
-	if pl.inside(bare, sh, tightest) { // the number alone
-		return
-	}
-	if sh.bound.Max[0]-sh.bound.Min[0] < pl.s.Pt(5) && sh.bound.Max[1]-sh.bound.Min[1] < pl.s.Pt(5) {
-		return // too small to point at
-	}
-	if pl.leads { // a mark that floats between two beds is nobody's
-		l.Short = number != full
-		if !pl.led(l, number, sh) && l.Letter != "" {
-			l.Letter = ""
-			pl.led(l, number, sh)
-		}
-		return
-	}
-	for _, words := range []string{full, number} {
-		l.Short = words != full
-		if utf8.RuneCountInString(words) <= 24 && pl.beside(l, words, sh.bound, style.Small, sh) {
-			return
-		}
-	}
+	l.Letter = ""
+	return pl.inside(l, sh, tightest) // the number alone
 }
 
 func (pl *placing) other(l Label, sh *shape, full string) {
@@ -247,7 +246,9 @@ func (pl *placing) measure(l *Label, points float64) {
 	if points == tightest {
 		l.H = l.Size
 	}
-	if l.Letter != "" {
+	if l.Letter != "" && l.Plain {
+		l.W += l.letter() + 0.3*l.Size
+	} else if l.Letter != "" {
 		l.H = 1.4 * l.Size
 		if l.W > 0 {
 			l.W += 0.35 * l.Size
@@ -255,6 +256,9 @@ func (pl *placing) measure(l *Label, points float64) {
 		l.W += l.H
 	}
 }
+
+// letter is how wide the letter of the status is where it has no ring.
+func (l Label) letter() float64 { return face.Width(l.Letter, l.Size, true, false) }
 
 // inside puts the label within the shape, along its long side or level.
 func (pl *placing) inside(l Label, sh *shape, points float64) bool {
@@ -338,65 +342,50 @@ func (pl *placing) rooms(sh *shape, d orb.Point, w, h float64) []orb.Point {
 	return out
 }
 
-// beside puts the words next to a bound: right, below, above, left; over open ground first, else over what grows wild.
+// beside puts the words next to a bound: right, below, above, left, then at its corners, and at last farther off; over open
+// ground first, then across paths and the boundary, else over what grows wild.
 func (pl *placing) beside(l Label, words string, b orb.Bound, points float64, own *shape) bool {
 	l.Words = words
 	pl.measure(&l, points)
-	gap := pl.s.Pt(2)
 	c := b.Center()
-	around := []orb.Point{
-		{b.Max[0] + gap + l.W/2, c[1]}, {c[0], b.Max[1] + gap + l.H/2},
-		{c[0], b.Min[1] - gap - l.H/2}, {b.Min[0] - gap - l.W/2, c[1]},
-	}
-	passes := [][]*shape{pl.shapes, pl.firm}
-	if l.Feature.Kind == plan.Bed {
-		passes = passes[:1] // a bed's mark over a hedge would be taken for the hedge's
-	}
-	for _, clear := range passes {
-		for _, at := range around {
-			l.At = at
-			if !pl.covers(l, own, clear) && pl.nearest(l, own) && pl.put(l) {
-				return true
+	for _, clear := range [][]*near[*shape]{{&pl.shapes, &pl.lines}, {&pl.shapes}, {&pl.firm}} {
+		for _, gap := range []float64{pl.s.Pt(2), pl.s.Pt(7)} {
+			left, right := b.Min[0]-gap-l.W/2, b.Max[0]+gap+l.W/2
+			above, below := b.Min[1]-gap-l.H/2, b.Max[1]+gap+l.H/2
+			for _, at := range []orb.Point{{right, c[1]}, {c[0], below}, {c[0], above}, {left, c[1]},
+				{right, below}, {right, above}, {left, below}, {left, above}} {
+				l.At = at
+				if !pl.covers(l, own, clear...) && pl.put(l) {
+					return true
+				}
 			}
 		}
 	}
 	return false
 }
 
-// nearest tells whether the label stands clearly nearer to its own bed than to any other bed or building.
-func (pl *placing) nearest(l Label, own *shape) bool {
-	if l.Feature.Kind != plan.Bed {
-		return true
-	}
-	d := own.distance(l.At)
-	near := orb.Bound{Min: l.At, Max: l.At}.Pad(1.2 * d)
-	for _, sh := range pl.firm {
-		if sh != own && sh.bound.Intersects(near) && sh.distance(l.At) < 1.2*d {
-			return false
-		}
-	}
-	return true
-}
-
 // covers tells whether the label would lie over one of the shapes that is not its own, or so near that it would seem to be
 // that one's name.
-func (pl *placing) covers(l Label, own *shape, shapes []*shape) bool {
-	b := newBox(l.Box())
-	b.bound = b.bound.Pad(pl.s.Pt(4))
-	for _, sh := range shapes {
-		if sh == own || !sh.bound.Intersects(b.bound) {
-			continue
+func (pl *placing) covers(l Label, own *shape, shapes ...*near[*shape]) bool {
+	b := newBox(l.Box()).bound.Pad(pl.s.Pt(4))
+	for _, n := range shapes {
+		if n.any(b, func(sh *shape) bool { return sh != own && sh.bound.Intersects(b) && sh.lies(b, l.At) }) {
+			return true
 		}
-		for _, r := range sh.rings {
-			for i, p := range r {
-				q := r[(i+1)%len(r)]
-				if _, _, hit := clipTo(b.bound, p, q); hit {
-					return true
-				}
-			}
-			if inRing(r, l.At) {
+	}
+	return false
+}
+
+// lies tells whether the outline enters the bound, or the shape holds the point.
+func (sh *shape) lies(b orb.Bound, at orb.Point) bool {
+	for _, r := range sh.rings {
+		for i, p := range r {
+			if _, _, hit := clipTo(b, p, r[(i+1)%len(r)]); hit {
 				return true
 			}
+		}
+		if inRing(r, at) {
+			return true
 		}
 	}
 	return false
@@ -408,14 +397,22 @@ func (pl *placing) put(l Label) bool {
 	if !pl.window.Contains(b.bound.Min) || !pl.window.Contains(b.bound.Max) {
 		return false
 	}
-	for _, t := range pl.taken {
-		if t.bound.Intersects(b.bound) && Overlap(t.corners, b.corners) {
-			return false
-		}
+	if pl.where.any(b.bound, func(i int) bool {
+		return i < len(pl.taken) && pl.taken[i].bound.Intersects(b.bound) && Overlap(pl.taken[i].corners, b.corners)
+	}) {
+		return false
 	}
-	pl.taken = append(pl.taken, b)
+	pl.take(b)
+	if l.Lead.given() {
+		pl.led.add(l.Lead.bound(), len(pl.out))
+	}
 	pl.out = append(pl.out, l)
 	return true
+}
+
+func (pl *placing) take(b box) {
+	pl.where.add(b.bound, len(pl.taken))
+	pl.taken = append(pl.taken, b)
 }
 
 // Overlap tells whether two rectangles, each by its corners in order, share ground: none of the four side directions
@@ -452,7 +449,12 @@ func LabelOps(labels []Label, s style.Look) []drawing.Op {
 		}
 		d, n := l.axes()
 		x := -l.W / 2
-		if l.Letter != "" {
+		switch {
+		case l.Letter != "" && l.Plain:
+			ops = append(ops, drawing.Text{At: from(l.At, d, x, n, 0.35*l.Size), Words: l.Letter, Size: l.Size, Bold: true, Color: s.Ink,
+				Rotate: l.Angle, Halo: style.Fade(s.Halo, 0.88), HaloWidth: s.Pt(1.8)})
+			x += l.letter() + 0.3*l.Size
+		case l.Letter != "":
 			r := l.H * 0.46
 			ops = append(ops, StatusRing(from(l.At, d, x+l.H/2, n, 0), r, l.Letter, l.Ring, s)...)
 			x += l.H + 0.35*l.Size

@@ -15,6 +15,8 @@ type Lead struct{ From, To orb.Point } // on the bed, at the label; units
 
 func (l Lead) given() bool { return l.From != l.To }
 
+func (l Lead) bound() orb.Bound { return orb.Bound{Min: l.From, Max: l.From}.Extend(l.To) }
+
 // leadLengths are how far off a number may stand, in points, the nearest first; leadTurns the directions from the bed's end, in
 // degrees, straight on first.
 var (
@@ -22,9 +24,9 @@ var (
 	leadTurns   = []float64{0, 12, -12, 25, -25, 38, -38, 50, -50, 63, -63, 75, -75, 90, -90}
 )
 
-// led puts a bed's number where there is room near one of its ends, and leads a line to it. Lines cross no other bed and no
+// lead puts a bed's number where there is room near one of its ends, and leads a line to it. Lines cross no other bed and no
 // other line.
-func (pl *placing) led(l Label, number string, sh *shape) bool {
+func (pl *placing) lead(l Label, number string, sh *shape) bool {
 	l.Words = number
 	pl.measure(&l, style.Tiny)
 	d := sh.along
@@ -51,7 +53,7 @@ func (pl *placing) led(l Label, number string, sh *shape) bool {
 				way := orb.Point{end*c*d[0] + s*n[0], end*c*d[1] + s*n[1]}
 				l.At = from(foot, way, pl.s.Pt(away)+inset+math.Abs(way[0])*l.W/2+math.Abs(way[1])*l.H/2, n, 0)
 				l.Lead = Lead{foot, from(foot, way, pl.s.Pt(away)+inset-pl.s.Pt(1.5), n, 0)}
-				if !pl.covers(l, sh, pl.shapes) && pl.clearWay(l.Lead, sh) && pl.put(l) {
+				if !pl.covers(l, sh, &pl.shapes) && pl.clearWay(l.Lead, sh) && pl.put(l) {
 					return true
 				}
 			}
@@ -73,35 +75,30 @@ func (sh *shape) across(p, n orb.Point) orb.Point {
 
 // clearWay tells whether a lead crosses no other bed, no other lead and no label.
 func (pl *placing) clearWay(l Lead, own *shape) bool {
-	b := orb.Bound{Min: l.From, Max: l.From}.Extend(l.To)
-	for _, sh := range pl.firm {
+	b := l.bound()
+	across := func(r []orb.Point) bool {
+		for i, p := range r {
+			if cross(l.From, l.To, p, r[(i+1)%len(r)]) {
+				return true
+			}
+		}
+		return false
+	}
+	return !pl.firm.any(b, func(sh *shape) bool {
 		if sh == own || !sh.bound.Intersects(b) {
-			continue
-		}
-		for _, r := range sh.rings {
-			for i, p := range r {
-				if cross(l.From, l.To, p, r[(i+1)%len(r)]) {
-					return false
-				}
-			}
-		}
-	}
-	for _, t := range pl.taken {
-		if !t.bound.Intersects(b) {
-			continue
-		}
-		for i, p := range t.corners {
-			if cross(l.From, l.To, p, t.corners[(i+1)%4]) {
-				return false
-			}
-		}
-	}
-	for _, o := range pl.out {
-		if o.Lead.given() && cross(l.From, l.To, o.Lead.From, o.Lead.To) {
 			return false
 		}
-	}
-	return true
+		for _, r := range sh.rings {
+			if across(r) {
+				return true
+			}
+		}
+		return false
+	}) && !pl.where.any(b, func(i int) bool {
+		return i < len(pl.taken) && pl.taken[i].bound.Intersects(b) && across(pl.taken[i].corners[:])
+	}) && !pl.led.any(b, func(i int) bool {
+		return i < len(pl.out) && pl.out[i].Lead.given() && cross(l.From, l.To, pl.out[i].Lead.From, pl.out[i].Lead.To)
+	})
 }
 
 // cross tells whether two segments cross.

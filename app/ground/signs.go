@@ -100,13 +100,20 @@ func (g *sign) bed() {
 	g.lines(k.path, g.tone.Sign, style.Hair)
 }
 
+// hatched is the mean width in points from which a bed's hatch can be told.
+const hatched = 5
+
 // status washes and hatches a bed.
 func (g *sign) status(st habitat.Status) {
 	m := g.look.Status(st)
-	if m.Tint.A > 0 {
-		g.ground(m.Tint)
+	wash := m.Tint
+	if g.points() < hatched {
+		wash = m.Solid
 	}
-	if g.points() >= 5 {
+	if wash.A > 0 {
+		g.ground(wash)
+	}
+	if g.points() >= hatched {
 		g.add(drawing.Hatch{Path: g.path, Pattern: g.look.Hatch(st, g.origin)})
 	}
 }

@@ -26,7 +26,7 @@ func (j *job) plotMap(f frame, denominator, sheets int) drawing.List {
 	l.Add(drawing.Layer{Name: "Paper", Ops: []drawing.Op{drawing.Fill{Path: drawing.Rect(0, 0, l.Width, l.Height), Color: s.Paper}}})
 
 	v := ground.View{Centre: j.bound.Center(), Middle: f.window.Center(), Scale: 1000 / float64(denominator)}
-	show := ground.Show{Statuses: j.statuses, Flowering: j.o.On, Labels: true, Leads: true, Units: j.a.Plan.Units, Window: f.window}
+	show := ground.Show{Statuses: j.statuses, Flowering: j.o.On, Labels: true, Units: j.a.Plan.Units, Window: f.window}
 	var on drawing.List
 	on.Width, on.Height = l.Width, l.Height
 	show.Beneath = j.squares(f, v)
@@ -39,7 +39,8 @@ func (j *job) plotMap(f frame, denominator, sheets int) drawing.List {
 	}
 	for _, label := range ground.Labels(j.a.Plan, v, s, show) {
 		if label.Feature.Kind == plan.Bed {
-			j.small--
+			j.small -= len(label.Beds())
+			j.counted = j.counted || len(label.Run) > 0
 		}
 	}
 	// Layers must stay outermost, so that a reader can switch them: each is clipped by itself.

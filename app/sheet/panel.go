@@ -3,6 +3,7 @@ package sheet
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/paulmach/orb"
@@ -298,15 +299,20 @@ func (j *job) entries() []entry {
 	return out
 }
 
-// unnamed says how many beds are too small at this scale to carry their name or number.
+// unnamed says which beds bear no mark at this scale.
 func (j *job) unnamed() string {
+	var out []string
+	if j.counted {
+		out = append(out, "Beds between two numbers count on in order.")
+	}
 	switch j.small {
 	case 0:
-		return ""
 	case 1:
-		return "One bed is too small here for its name: the list gives its square."
+		out = append(out, "One bed has no room here for its number: the list gives its square.")
+	default:
+		out = append(out, fmt.Sprintf("%d beds have no room here for their numbers: the list gives their squares.", j.small))
 	}
-	return fmt.Sprintf("%d beds are too small here for their names: the list gives their squares.", j.small)
+	return strings.Join(out, " ")
 }
 
 // legend lays the entries out within w × most, in columns; rows close up before a column is added.
@@ -314,7 +320,7 @@ func (j *job) legend(w, most float64, columns int) block {
 	entries := j.entries()
 	t := j.bold()
 	head := t.size * 1.9
-	if j.small > 0 {
+	if j.unnamed() != "" {
 		most -= 2 * j.look.Pt(style.Small) * lead
 	}
 	pitch := 0.0
@@ -334,9 +340,9 @@ func (j *job) legend(w, most float64, columns int) block {
 		h := min(pitch-1.4, 5.4)
 		wide := min(11, each*0.3)
 		room := each - wide - 3
-		for _, e := range entries {
-			if body.width(e.words) > room {
-				body.size = j.look.Pt(style.Small)
+		for _, points := range []float64{style.Label, style.Small, style.Tiny} { // one size for all, where one fits
+			if body.size = j.look.Pt(points); !slices.ContainsFunc(entries, func(e entry) bool { return body.width(e.words) > room }) {
+				break
 			}
 		}
 		for i, e := range entries {
@@ -344,8 +350,7 @@ func (j *job) legend(w, most float64, columns int) block {
 			ops = append(ops, e.draw(orb.Bound{Min: orb.Point{x, y}, Max: orb.Point{x + wide, y + h}})...)
 			size := body
 			lines := []string{e.words}
-			if size.width(e.words) > room { // two small lines
-				size.size = j.look.Pt(style.Tiny)
+			if size.width(e.words) > room {
 				lines = size.limit(size.wrap(e.words, room), 2, room)
 			}
 			for n, line := range lines {

@@ -94,7 +94,8 @@ type job struct {
 	bound    orb.Bound // of the plan, metres
 	grid     refGrid
 	system   lengths
-	small    int // beds too small for a label on the map
+	small    int  // beds without a mark on the map
+	counted  bool // some beds bear no number, and are counted on from one that does
 	set      *Set
 }
 

@@ -33,6 +33,8 @@ func marks(tint float64, within, partly, beyond, unknown color.NRGBA) (m [4]Mark
 	for i := range m {
 		m[i].Tint = Fade(m[i].Color, tint)
 	}
+	m[habitat.Within].Solid, m[habitat.Partly].Solid = Fade(within, 0.35), Fade(partly, 0.8)
+	m[habitat.Beyond].Solid = Fade(beyond, 0.85)
 	m[habitat.Unknown].Tint.A = 0 // nothing is known of it: no wash
 	return m
 }
@@ -126,6 +128,8 @@ func inGrey() *Palette {
 	}
 	// A wash of grey would say nothing: the hatch alone ranks the statuses, in one dark ink.
 	p.statuses = marks(0, rgb(0x4A4A4A), rgb(0x3A3A3A), rgb(0x2A2A2A), rgb(0x4A4A4A))
+	// Thin beds have no room for a hatch: white, grey and dark.
+	p.statuses[habitat.Within].Solid.A, p.statuses[habitat.Partly].Solid.A = 0, 80
 	return &p
 }
 

@@ -49,6 +49,7 @@ type Tone struct{ Fill, Line, Sign color.NRGBA }
 type Mark struct {
 	Color color.NRGBA // hatch, ring and swatch
 	Tint  color.NRGBA // laid over the bed, translucent
+	Solid color.NRGBA // laid over a bed too thin for the hatch: the worse, the darker
 	// The hatch: Angle in degrees, Gap and Width in points.
 	Angle, Gap, Width float64
 	Cross, Dots       bool
