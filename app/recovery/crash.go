@@ -21,6 +21,8 @@ import (
 // fault is the ending of what the Go runtime wrote of a fault that ended a program.
 const fault = ".fault"
 
+const maxFault = 1 << 20 // bytes that are read of a fault in many goroutines; the one at fault comes first
+
 // Watch has the runtime write what it knows of a fault that ends the program, in any goroutine, to a file in the folder. The next
 // start makes a report of it. End is called where the program ends as it should.
 func Watch(folder, program string) (end func(), err error) {
@@ -63,8 +65,7 @@ func Reports(folder string) []Report {
 			continue
 		}
 		s, err := l.file.Stat()
-		const most = 1 << 20 // bytes of a fault in many goroutines; the first, which is at fault, comes first
-		raw, errRead := io.ReadAll(io.LimitReader(l.file, most))
+		raw, errRead := io.ReadAll(io.LimitReader(l.file, maxFault))
 		if head, rest, _ := bytes.Cut(raw, []byte("\n")); err == nil && errRead == nil && len(rest) > 0 {
 			r := Report{When: s.ModTime(), File: strings.TrimSuffix(name, fault) + ".report.txt"}
 			text := string(head) + "\n" + r.When.Format(time.RFC3339) + "\n\n" + impersonal(string(rest))

@@ -32,6 +32,8 @@ const (
 	alive  = ".alive"   // the lock of the program that keeps the copy of that name
 )
 
+const maxHeader = 64 << 10 // bytes of a copy beside its plan
+
 // header is the first line of a copy; the plan follows as in a plan file.
 type header struct {
 	Version int       `json:"hedgereach recovery"`
@@ -260,7 +262,7 @@ func readWhole(name string) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	if !s.Mode().IsRegular() || s.Size() > plan.MaxFileBytes+64<<10 {
+	if !s.Mode().IsRegular() || s.Size() > plan.MaxFileBytes+maxHeader {
 		return nil, errors.New("no file of ours")
 	}
 	return os.ReadFile(name)

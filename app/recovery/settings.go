@@ -11,6 +11,8 @@ import (
 	"time"
 )
 
+const maxSettings = 1 << 20 // bytes; a hundred settings take some thousand
+
 // SettingsFile is where the toolkit keeps the settings of the program with an id.
 func SettingsFile(id string) (string, error) {
 	base, err := os.UserConfigDir()
@@ -43,12 +45,11 @@ func SetAside(path string) string {
 }
 
 func settingsFault(path string) error {
-	const most = 1 << 20 // bytes; a hundred settings take some thousand
 	s, err := os.Stat(path)
 	if err != nil {
 		return err
 	}
-	if !s.Mode().IsRegular() || s.Size() > most {
+	if !s.Mode().IsRegular() || s.Size() > maxSettings {
 		return errors.New("it is no settings file")
 	}
 	data, err := os.ReadFile(path)
