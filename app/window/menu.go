@@ -115,7 +115,7 @@ func (w *Window) buildMenu() menu {
 	plan := fyne.NewMenu("Plan", item("Place and season…", nil, w.act(w.askPlace)),
 		item("My own plants and ranges…", nil, w.act(w.askOwn)))
 	help := fyne.NewMenu("Help",
-		item("Keys", nil, w.act(w.showKeys)),
+		item("Keys  (F1)", nil, w.act(w.showKeys)),
 		item("Cautions", nil, w.act(w.showCautions)),
 		item("About Hedgereach", nil, w.act(w.showAbout)))
 	m.main = fyne.NewMainMenu(w.addActions([]*fyne.Menu{file, edit, tools, view, plan, help}, 3)...)
