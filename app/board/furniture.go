@@ -65,7 +65,10 @@ func (l *furnitureLayer) update(b *Board) {
 	list := drawing.List{Width: float64(w), Height: float64(h)}
 	view := inPixels(b.view, b.pixels, w, h)
 	list.Add(ground.ScaleBar(orb.Point{f.look.Pt(22), float64(h) - f.look.Pt(14)}, view, f.units, f.look)...)
-	list.Add(ground.NorthArrow(orb.Point{f.look.Pt(34), float64(h) - f.look.Pt(68)}, view.North(f.north), f.look)...)
+	north := orb.Point{f.look.Pt(34), float64(h) - f.look.Pt(68)}
+	list.Add(ground.Plate(orb.Bound{Min: north, Max: north}.Pad(f.look.Pt(17)).Extend(orb.Point{north[0], north[1] - f.look.Pt(36)}),
+		f.look)...)
+	list.Add(ground.NorthArrow(north, view.North(f.north), f.look)...)
 	raster.Draw(l.img, list, 1, orb.Point{})
 	l.raster.Refresh()
 }

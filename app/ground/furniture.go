@@ -97,9 +97,44 @@ func GridOps(v View, w, h float64, u plan.Units, s style.Look) []drawing.Op {
 		fine.stroke(s.Pen(style.Fade(s.Grid, 0.6), style.Hair)), strong.stroke(s.Pen(s.Grid, style.Thin))...)}}
 }
 
-// ScaleBar draws a bar of at most about 150 points, its left end at at, its figures above.
+// Plate is a pale ground for what must read over names and lines.
+func Plate(b orb.Bound, s style.Look) []drawing.Op {
+	var k sketch
+	r := min(s.Pt(4), (b.Max[0]-b.Min[0])/2, (b.Max[1]-b.Min[1])/2)
+	var pts []orb.Point
+	for i, c := range []orb.Point{{b.Max[0] - r, b.Max[1] - r}, {b.Min[0] + r, b.Max[1] - r}, {b.Min[0] + r, b.Min[1] + r},
+		{b.Max[0] - r, b.Min[1] + r}} {
+		for turn := range 4 {
+			sin, cos := math.Sincos(math.Pi / 2 * (float64(i) + float64(turn)/3))
+			pts = append(pts, orb.Point{c[0] + r*cos, c[1] + r*sin})
+		}
+	}
+	k.add(true, pts...)
+	return []drawing.Op{drawing.Fill{Path: k.path, Color: style.Fade(s.Halo, 0.88)}}
+}
+
+// ScaleBar draws a bar of at most about 150 points on a plate, its left end at at, its figures above.
 func ScaleBar(at orb.Point, v View, u plan.Units, s style.Look) []drawing.Op {
-	return ScaleBarWithin(at, v, u, s, s.Pt(150))
+	bar := ScaleBarWithin(at, v, u, s, s.Pt(150))
+	b := orb.Bound{Min: at, Max: at}
+	for _, op := range bar {
+		switch op := op.(type) {
+		case drawing.Stroke:
+			for _, p := range op.Path[0].Points {
+				b = b.Extend(p)
+			}
+		case drawing.Text:
+			w := face.Width(op.Words, op.Size, op.Bold, op.Italic)
+			if op.Align == drawing.Middle {
+				op.At[0] -= w / 2
+			}
+			b = b.Extend(orb.Point{op.At[0], op.At[1] - op.Size}).Extend(orb.Point{op.At[0] + w, op.At[1]})
+		}
+	}
+	if len(bar) == 0 {
+		return nil
+	}
+	return append(Plate(b.Pad(s.Pt(5)), s), bar...)
 }
 
 // ScaleBarWithin draws the longest round bar of at most longest units.
