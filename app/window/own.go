@@ -88,7 +88,8 @@ func (l *ownList) what(e data.OwnEntryRow) string {
 	var out []string
 	for _, c := range data.OwnColumns(e.List) {
 		if cell := e.Cells[c]; cell != "" {
-			out = append(out, strings.ToLower(columnWords[c])+" "+shown(l.window.session.Catalogue(), c, cell))
+			words, unit, _ := strings.Cut(strings.ToLower(columnWords[c]), ", ")
+			out = append(out, strings.TrimSpace(words+" "+shown(l.window.session.Catalogue(), c, cell)+" "+unit))
 		}
 	}
 	return strings.Join(out, "; ")

@@ -43,7 +43,7 @@ func TestOwnRangeIsMeasuredBy(t *testing.T) {
 	if g := w.session.Ask().Guild; g.TypicalM != 2 || g.Origin.Checked != data.OwnEntry {
 		t.Errorf("the map asks at %g m, %s", g.TypicalM, g.Origin.Checked)
 	}
-	if len(l.rows) != 1 || !strings.Contains(l.what(l.rows[0]), "usual range, m 2") {
+	if len(l.rows) != 1 || !strings.Contains(l.what(l.rows[0]), "usual range 2 m") {
 		t.Errorf("lists %v", l.rows)
 	}
 	if b, err := os.ReadFile(path); err != nil || !strings.Contains(string(b), "counted in my beds, 2024") {
