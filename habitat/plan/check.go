@@ -51,6 +51,11 @@ func (p *Plan) check(before *Plan, where func(i int, f *Feature) string) error {
 			return err
 		}
 	}
+	if p.Picture != nil && p.Picture != before.Picture {
+		if err := p.Picture.check(); err != nil {
+			return err
+		}
+	}
 	if len(p.Features) > max(MaxFeatures, len(before.Features)) {
 		return &ReadError{Where: "features", What: fmt.Sprintf("there are %d features, more than %d", len(p.Features),
 			MaxFeatures),

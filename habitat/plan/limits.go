@@ -23,6 +23,7 @@ import (
 //	crops of a bed        100
 //	plants of a habitat   100
 //	members of an object  1 000
+//	picture to trace      4 MB, 4 096 points wide or high
 //	GeoJSON, GPX, CSV     features within 50 km of one another
 const (
 	MaxFileBytes = 64 << 20
@@ -36,6 +37,9 @@ const (
 	MaxList      = 100
 	MaxMembers   = 1_000
 	MaxSpreadM   = 50_000
+
+	MaxPictureBytes = 4 << 20
+	MaxPictureSide  = 4096
 )
 
 // A ReadError says why a file or a plan was refused, in one line: which file, where in it, what is wrong, how to mend it.

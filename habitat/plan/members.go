@@ -65,6 +65,14 @@ func (d *decoder) planMember(p *Plan, name string) (err error) {
 		if !d.null() {
 			p.Place, err = d.place()
 		}
+	case "picture":
+		switch {
+		case d.null():
+		case d.space() != '{': // another program's
+			p.Extra.keepBeside("source_picture", d.raw())
+		default:
+			p.Picture, err = d.picture()
+		}
 	case "features": // in GeoJSON's member "plan", where they have no place
 		p.Extra.keepBeside("geojson_features", d.raw())
 	default:

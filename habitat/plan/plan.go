@@ -99,7 +99,8 @@ type Extra map[string][]byte
 type Plan struct {
 	Name     string
 	Units    Units
-	Place    *Place // nil where the grower gave none: whatever needs it says so and does not guess
+	Place    *Place   // nil where the grower gave none: whatever needs it says so and does not guess
+	Picture  *Picture // to be traced; nil for none
 	Features []*Feature
 	Extra    Extra
 }

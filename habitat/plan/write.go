@@ -105,7 +105,8 @@ func (e *encoder) dayMember(sep, name string, d season.Day) {
 
 // The members that are written from a plan's own fields, so that none is written twice. Some hold what is unknown within them.
 var (
-	planMembers    = []string{"format", "version", "name", "units", "place", "features"}
+	planMembers    = []string{"format", "version", "name", "units", "place", "picture", "features"}
+	pictureMembers = []string{"at", "metres_per_pixel", "turn_deg", "fade", "image"}
 	placeMembers   = []string{"latitude", "longitude", "elevation_m", "last_frost", "first_frost", "hardiness_zone", "north_deg"}
 	featureMembers = []string{"id", "kind", "name", "geometry", "line", "width_m", "center", "radius_m", "refuge", "crops", "cover",
 		"plants", "trapping", "note", "locked", "hidden"}
@@ -175,6 +176,10 @@ func (e *encoder) planMembers(p *Plan, sep string) {
 	if pl := p.Place; pl != nil {
 		e.name(sep, "place")
 		e.place(pl)
+	}
+	if p.Picture != nil {
+		e.name(sep, "picture")
+		e.picture(p.Picture)
 	}
 	e.rest(sep, p.Extra, planMembers)
 }
