@@ -41,10 +41,10 @@ func moved(p *plan.Plan, to func(orb.Point) orb.Point) *plan.Plan {
 	return q
 }
 
-// How much longer a distance, and how much smaller a fraction, may turn out for rounding alone. Ways on foot are measured to 9 mm,
-// fractions on foot to a thousandth, and a way that is no more than a millimetre longer counts as straight.
+// How much longer a distance, and how much smaller a fraction, may turn out for rounding alone. Fractions are asked for to a
+// thousandth, ways on foot are measured to 9 mm, and a way that is no more than a millimetre longer counts as straight.
 const (
-	straightM, straightPart = 5e-6, 1e-6
+	straightM, straightPart = 5e-6, 1e-4
 	onFootM, onFootPart     = 0.02, 2e-3
 )
 

@@ -286,7 +286,7 @@ func (l *Link) MeanM() float64 {
 	case l.FarthestM == 0 || math.IsInf(l.FarthestM, 1):
 		return l.FarthestM
 	}
-	return l.mean.measure()
+	return min(max(l.mean.measure(), l.NearestM), l.FarthestM)
 }
 
 func (s *serving) link(n, f geometry.Span) Link {
