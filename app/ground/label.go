@@ -19,7 +19,7 @@ import (
 // A Label is a feature's name in its place: within the feature where it fits, else beside it.
 type Label struct {
 	Feature *plan.Feature
-	Words   string
+	Words   string // two lines where it has a line break
 	Short   bool   // Words is the feature's number, since the name did not fit
 	Letter  string // of the bed's status, in a ring before the words; "" for none
 	Ring    style.Mark
@@ -238,11 +238,18 @@ func (pl *placing) other(l Label, sh *shape, full string) {
 // italic tells whether a kind's names slope: what grows wild and water, as on maps.
 func italic(k plan.Kind) bool { return k.Habitat() }
 
+// leading is from line to line of a name in two lines, in em.
+const leading = 1.1
+
 // measure sets the label's size and box.
 func (pl *placing) measure(l *Label, points float64) {
 	l.Size = pl.s.Pt(points)
-	l.W = face.Width(l.Words, l.Size, false, italic(l.Feature.Kind))
-	l.H = 1.25 * l.Size
+	l.W = 0
+	lines := strings.Split(l.Words, "\n")
+	for _, line := range lines {
+		l.W = max(l.W, face.Width(line, l.Size, false, italic(l.Feature.Kind)))
+	}
+	l.H = 1.25*l.Size + float64(len(lines)-1)*leading*l.Size
 	if points == tightest {
 		l.H = l.Size
 	}
@@ -342,27 +349,51 @@ func (pl *placing) rooms(sh *shape, d orb.Point, w, h float64) []orb.Point {
 	return out
 }
 
-// beside puts the words next to a bound: right, below, above, left, then at its corners, and at last farther off; over open
-// ground first, then across paths and the boundary, else over what grows wild.
+// beside puts the words next to a bound: right, below, above, left, then at its corners, and at last farther off; in one line, else
+// in two; over open ground first, then across paths and the boundary, else over what grows wild.
 func (pl *placing) beside(l Label, words string, b orb.Bound, points float64, own *shape) bool {
-	l.Words = words
-	pl.measure(&l, points)
 	c := b.Center()
+	forms := []string{words}
+	if two := inTwo(words); two != words {
+		forms = append(forms, two)
+	}
 	for _, clear := range [][]*near[*shape]{{&pl.shapes, &pl.lines}, {&pl.shapes}, {&pl.firm}} {
-		for _, gap := range []float64{pl.s.Pt(2), pl.s.Pt(7)} {
-			left, right := b.Min[0]-gap-l.W/2, b.Max[0]+gap+l.W/2
-			above, below := b.Min[1]-gap-l.H/2, b.Max[1]+gap+l.H/2
-			for _, at := range []orb.Point{{right, c[1]}, {c[0], below}, {c[0], above}, {left, c[1]},
-				{right, below}, {right, above}, {left, below}, {left, above}} {
-				l.At = at
-				if !pl.covers(l, own, clear...) && pl.put(l) {
-					return true
+		for _, l.Words = range forms {
+			pl.measure(&l, points)
+			for _, gap := range []float64{pl.s.Pt(2), pl.s.Pt(7)} {
+				left, right := b.Min[0]-gap-l.W/2, b.Max[0]+gap+l.W/2
+				above, below := b.Min[1]-gap-l.H/2, b.Max[1]+gap+l.H/2
+				for _, at := range []orb.Point{{right, c[1]}, {c[0], below}, {c[0], above}, {left, c[1]},
+					{right, below}, {right, above}, {left, below}, {left, above}} {
+					l.At = at
+					if !pl.covers(l, own, clear...) && pl.put(l) {
+						return true
+					}
 				}
 			}
 		}
 	}
 	return false
 }
+
+// inTwo breaks a name at the space nearest to its middle; a short one, or one of a single word, stays as it is.
+func inTwo(words string) string {
+	if utf8.RuneCountInString(words) < 12 {
+		return words
+	}
+	best := -1
+	for i, r := range words {
+		if r == ' ' && (best < 0 || abs(2*i-len(words)) < abs(2*best-len(words))) {
+			best = i
+		}
+	}
+	if best < 0 {
+		return words
+	}
+	return words[:best] + "\n" + words[best+1:]
+}
+
+func abs(n int) int { return max(n, -n) }
 
 // covers tells whether the label would lie over one of the shapes that is not its own, or so near that it would seem to be
 // that one's name.
@@ -462,8 +493,15 @@ func LabelOps(labels []Label, s style.Look) []drawing.Op {
 		if l.Words == "" {
 			continue
 		}
-		ops = append(ops, drawing.Text{At: from(l.At, d, x, n, 0.35*l.Size), Words: l.Words, Size: l.Size, Color: s.Ink,
-			Italic: italic(l.Feature.Kind), Rotate: l.Angle, Halo: style.Fade(s.Halo, 0.88), HaloWidth: s.Pt(1.8)})
+		lines := strings.Split(l.Words, "\n")
+		for i, line := range lines {
+			at := from(l.At, d, x, n, (0.35+leading*(float64(i)-float64(len(lines)-1)/2))*l.Size)
+			if len(lines) > 1 {
+				at = from(at, d, (l.W-face.Width(line, l.Size, false, italic(l.Feature.Kind)))/2, n, 0)
+			}
+			ops = append(ops, drawing.Text{At: at, Words: line, Size: l.Size, Color: s.Ink,
+				Italic: italic(l.Feature.Kind), Rotate: l.Angle, Halo: style.Fade(s.Halo, 0.88), HaloWidth: s.Pt(1.8)})
+		}
 	}
 	return ops
 }

@@ -2,6 +2,7 @@ package ground
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -63,8 +64,10 @@ func TestLabelsNeverOverlap(t *testing.T) {
 					}
 				}
 			}
-			if w := face.Width(a.Words, a.Size, false, italic(a.Feature.Kind)); w > a.W+1e-9 {
-				t.Fatalf("%q is %.2f wide in a box of %.2f", a.Words, w, a.W)
+			for _, line := range strings.Split(a.Words, "\n") {
+				if w := face.Width(line, a.Size, false, italic(a.Feature.Kind)); w > a.W+1e-9 {
+					t.Fatalf("%q is %.2f wide in a box of %.2f", line, w, a.W)
+				}
 			}
 			for _, b := range labels[:i] {
 				common, err := geometry.Intersection(ring(a.Box()), ring(b.Box()))
@@ -111,4 +114,28 @@ func TestOverlap(t *testing.T) {
 			t.Errorf("Overlap with %v = %t", c.b, got)
 		}
 	}
+}
+
+// A tree between a hedge and a bed takes two lines rather than write over either.
+func TestNamesBreakBeforeTheyCover(t *testing.T) {
+	tree := feature(plan.Tree, "Plum, wild seedling", geometry.Disc(orb.Point{20, 50}, 2))
+	hedge, bed := feature(plan.Hedgerow, "", rect(0, 0, 4, 100, 0)), feature(plan.Bed, "", rect(32, 0, 10, 100, 0))
+	p := &plan.Plan{Features: []*plan.Feature{tree, hedge, bed}}
+	v := View{Middle: orb.Point{10, 300}, Scale: 3}
+	for _, l := range Labels(p, v, screen, Show{Window: orb.Bound{Max: orb.Point{300, 310}}}) {
+		if l.Feature != tree {
+			continue
+		}
+		if l.Words != "Plum, wild\nseedling" {
+			t.Errorf("the tree is called %q", l.Words)
+		}
+		for _, f := range []*plan.Feature{hedge, bed} {
+			sh, _ := newShape(f, v, screen, orb.Bound{Min: orb.Point{-inf, -inf}, Max: orb.Point{inf, inf}})
+			if Overlap(l.Box(), corners(sh.bound)) {
+				t.Errorf("its name lies over the %s", f.Kind)
+			}
+		}
+		return
+	}
+	t.Error("the tree has no name")
 }
