@@ -12,6 +12,7 @@ import (
 	"hedgereach/app/fields"
 	"hedgereach/data"
 	"hedgereach/data/season"
+	"hedgereach/habitat"
 	"hedgereach/habitat/plan"
 )
 
@@ -166,11 +167,14 @@ func (f *Feature) bloomWords(p *data.Plant, g plan.Growing) string {
 		}
 	}
 	words := "No flowers that count."
+	_, known := a.BloomOf(p)
 	switch {
 	case len(in) > 0 && g.Bloom.Given():
 		words = "In flower " + fields.Runs(in) + ", as you saw it."
-	case len(in) > 0 && a.BloomEstimated:
+	case len(in) > 0 && known == habitat.BloomEstimated:
 		words = "In flower about " + fields.Runs(in) + ", estimated for this place."
+	case len(in) > 0 && known == habitat.BloomElsewhere:
+		words = "In flower " + fields.Runs(in) + " in " + p.BloomPlace.Name + "; not known for this place."
 	case len(in) > 0:
 		words = "In flower " + fields.Runs(in) + "."
 	}
@@ -244,10 +248,14 @@ func (f *Feature) cropItems() []fields.Item {
 func (f *Feature) plantItems() []fields.Item {
 	c := f.session.Catalogue()
 	var out []fields.Item
+	a := f.session.Assessment()
 	for _, p := range c.Plants {
+		if !a.Offered(p) {
+			continue // a weed here
+		}
 		bloom := ""
-		if p.Bloom.Given() {
-			bloom = p.Bloom.Label()
+		if w, _ := a.BloomOf(p); w.Given() {
+			bloom = w.Label()
 		}
 		var feeds []string
 		for _, id := range p.Guilds {

@@ -412,3 +412,24 @@ func TestPacerRunsTheLast(t *testing.T) {
 		t.Errorf("two calls within a pace ran %d times, %d to come", ran-1, len(back))
 	}
 }
+
+// Wild carrot is a listed weed in parts of North America (state noxious weed lists; from memory), so a garden there is not offered
+// it; a garden in Europe, where it is native, is.
+func TestWeedsAreNotOffered(t *testing.T) {
+	s := small(t)
+	f := NewFeature(s, never, func(err error) { t.Error(err) })
+	for _, want := range []struct {
+		longitude float64
+		offered   bool
+	}{{-72.5, false}, {10, true}} {
+		q := s.Committed().Clone()
+		q.Place = &plan.Place{Latitude: 47, Longitude: want.longitude}
+		if err := s.Commit("place", q); err != nil {
+			t.Fatal(err)
+		}
+		got := slices.ContainsFunc(f.plantItems(), func(it fields.Item) bool { return it.ID == "wild-carrot" })
+		if got != want.offered {
+			t.Errorf("at longitude %g wild carrot is offered: %v", want.longitude, got)
+		}
+	}
+}
