@@ -275,24 +275,6 @@ func (sh *shape) middle() orb.Point {
 	return orb.Point{o[0] + cx/(3*a), o[1] + cy/(3*a)}
 }
 
-// distance is from a point to the outline.
-func (sh *shape) distance(p orb.Point) float64 {
-	best := inf
-	for _, r := range sh.rings {
-		a := r[len(r)-1]
-		for _, b := range r {
-			d, q := sub(b, a), sub(p, a)
-			t := 0.0
-			if l := d[0]*d[0] + d[1]*d[1]; l > 0 {
-				t = min(max((q[0]*d[0]+q[1]*d[1])/l, 0), 1)
-			}
-			best = min(best, math.Hypot(q[0]-t*d[0], q[1]-t*d[1]))
-			a = b
-		}
-	}
-	return best
-}
-
 // A sketch gathers many small contours into one path.
 type sketch struct {
 	pts  []orb.Point
