@@ -60,6 +60,8 @@ func (b *Board) Actions() []Action {
 	do := func(a Action, deed func() error) Action { a.Do = deed; return a }
 	points := one(SurveyMenu, "Add from a file…", true, fyne.KeyP, "GPS points in GPX or CSV, GeoJSON, or another plan, at their true place")
 	points.File, points.Endings = b.addFile, []string{".gpx", ".csv", ".geojson", ".json", ".hedgereach"}
+	picture := one(SurveyMenu, "Add a picture to trace…", true, fyne.KeyY, "a photo, scan or aerial view under the plan; it travels in the file")
+	picture.File, picture.Endings = b.addPicture, []string{".jpg", ".jpeg", ".png"}
 	return []Action{
 		ask(one(ArrangeMenu, "New beds…", false, fyne.KeyI, "beds by their length and width, in the middle of what is seen"), b.askNew),
 		ask(one(ArrangeMenu, "Row of beds…", false, fyne.KeyB, "a row or block of beds like the one chosen"), b.askBlock),
@@ -85,7 +87,8 @@ func (b *Board) Actions() []Action {
 		ask(one(SurveyMenu, "Point by two tapes…", true, fyne.KeyA, "a stake from its distances to two others, with closing error"), b.askTapes),
 		ask(one(SurveyMenu, "Points by offsets…", true, fyne.KeyI, "stakes or an outline from a base line"), b.askOffsets),
 		ask(one(SurveyMenu, "Outline through stakes…", true, fyne.KeyO, "a boundary or bed through the stakes chosen"), b.askThrough),
-		points,
+		points, picture,
+		ask(one(SurveyMenu, "Picture…", true, fyne.KeyV, "place, width, turn and fade of the picture, or take it off"), b.askPicture),
 		do(one(EditMenu, "Copy as GeoJSON", true, fyne.KeyC, "text that other programs read"), b.copyGeoJSON),
 		do(one(ViewMenu, "Turn the plan to the chosen", true, fyne.KeyT, "the long side of what is chosen lies level; north stays true"), b.turnTo),
 		do(one(ViewMenu, "Turn the plan back", true, fyne.KeyN, "as it is in the file"), b.turnBack),

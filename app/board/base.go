@@ -6,6 +6,8 @@ import (
 	"maps"
 	"math"
 
+	"github.com/paulmach/orb"
+
 	"hedgereach/app/drawing"
 	"hedgereach/app/drawing/raster"
 	"hedgereach/app/ground"
@@ -38,6 +40,7 @@ type baseLayer struct {
 	front   baseJob // the one that is shown
 	index   map[string]*plan.Feature
 	spare   []*image.RGBA
+	trace   tracing // only for the worker
 }
 
 func (l *baseLayer) start(b *Board) {
@@ -52,6 +55,9 @@ func (l *baseLayer) update(b *Board, d dirt) {
 	if d&viewDirt != 0 {
 		v := l.asked.view
 		ask = ask || v.Scale != b.view.Scale*b.pixels || v.Turn != b.view.Turn || !l.willCover(b)
+	}
+	if !ask && b.session.Plan().Picture != l.asked.assessment.Plan.Picture {
+		ask = true
 	}
 	if !ask && !maps.Equal(b.moving, l.asked.show.Hidden) {
 		ask = true
@@ -101,6 +107,11 @@ func (l *baseLayer) work(j baseJob) {
 	img := l.canvas(j.w, j.h)
 	fill(img, j.look.Ground)
 	list := drawing.List{Width: float64(j.w), Height: float64(j.h)}
+	if p := l.trace.paint(j); p != nil {
+		j.show.Grid = false // it lies over the picture
+		j.show.Beneath = append([]drawing.Op{drawing.Picture{Image: p, Max: orb.Point{list.Width, list.Height}}},
+			ground.GridOps(j.view, list.Width, list.Height, j.show.Units, j.look)...)
+	}
 	ground.Draw(&list, j.assessment, j.view, j.look, j.show)
 	l.painter.Draw(img, list, 1, [2]float64{})
 	l.board.dispatch(func() { l.swap(j, img) })

@@ -140,6 +140,7 @@ var Infos = []Info{
 	{"Mark", 'm', "Set stakes and traps, each with one click", false},
 	{"Split", 'k', "Cut features in two by a straight line", false},
 	{"Measure", 'd', "Read distances, angles and areas", false},
+	{"Picture", 'p', "Move, scale and turn the picture that is traced", false},
 }
 
 // New makes the tool of the name; nil for a name that is not in Infos.
@@ -161,6 +162,8 @@ func New(name string, ed Editor) Tool {
 		return &Freehand{drawer: drawer{ed: ed}}
 	case "Split":
 		return &Split{drawer: drawer{ed: ed}}
+	case "Picture":
+		return &Picture{drawer: drawer{ed: ed}}
 	case "Measure":
 		return &Measure{drawer: drawer{ed: ed}}
 	case "Mark":
