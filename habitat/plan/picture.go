@@ -74,7 +74,9 @@ func (e *encoder) picture(p *Picture) {
 
 // check finds what a reader would refuse, without unpacking the picture.
 func (p *Picture) check() error {
-	bad := func(where, what, mend string) error { return &ReadError{Where: "picture" + where, What: what, Mend: mend} }
+	bad := func(where, what, mend string) error {
+		return &ReadError{Where: "picture" + where, What: what, Mend: mend}
+	}
 	if len(p.Image) > MaxPictureBytes {
 		return bad(".image", fmt.Sprintf("it has more than %d MB", MaxPictureBytes>>20), "make it smaller")
 	}
