@@ -221,6 +221,37 @@ func TestKilledAtWork(t *testing.T) {
 	}
 }
 
+// TestTwoWindowsOnOnePlan opens a plan that another window has: it says that it can only be read, and a save asks for another name.
+func TestTwoWindowsOnOnePlan(t *testing.T) {
+	r, file := start(t)
+	first := r.w
+	defer func() { first.Close() }()
+	second, err := first.Again(r.ctx, width, height, r.bin, file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer second.Close()
+	r.w = second
+	r.waitTitle("Trial ground (read-only)", false)
+	r.do(r.w.Key("Escape", "r"))
+	r.do(r.w.Drag(300, 300, 500, 340))
+	r.waitTitle("Trial ground* (read-only)", true)
+	r.do(r.w.Key("ctrl+s"))
+	r.w.Wait(700 * time.Millisecond)
+	r.do(r.w.Key("ctrl+a"))
+	r.do(r.w.Type("mine"))
+	r.do(r.w.Key("Return"))
+	mine := filepath.Join(filepath.Dir(file), "mine.hedgereach")
+	r.until("the plan is saved under another name", func() bool {
+		title, err := r.w.Title()
+		_, missing := os.Stat(mine)
+		return err == nil && missing == nil && !strings.Contains(title, "read-only") && !strings.Contains(title, "*")
+	})
+	if n, m := len(read(t, file).Features), len(read(t, mine).Features); n != 1 || m != 2 {
+		t.Errorf("%d features in the first plan and %d in the other, want 1 and 2", n, m)
+	}
+}
+
 // TestBadFile opens a plan with a fault from the command line: one line, exit 1, no window.
 func TestBadFile(t *testing.T) {
 	if testing.Short() {
