@@ -4,15 +4,26 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/paulmach/orb"
+
 	"hedgereach/habitat"
 )
 
-// cautions are the dangers of the work that this plan brings, the general ones first; those of its plants come from the catalogue.
-func (j *job) cautions() []string {
-	out := habitat.CautionsFor(j.a.Plan)
-	var seen []string
-	for _, f := range j.a.Plan.Features {
-		for _, g := range f.Plants {
+// moreCautions are the general cautions that the map had no room for.
+func (j *job) moreCautions(f *flow) {
+	all := habitat.CautionsFor(j.a.Plan)
+	if j.warned < len(all) {
+		f.split(120)
+		f.heading("More cautions", 10)
+		f.dashes(all[j.warned:])
+	}
+}
+
+// plantCautions are what the catalogue says against the plan's plants.
+func (j *job) plantCautions(f *flow) {
+	var out, seen []string
+	for _, ft := range j.a.Plan.Features {
+		for _, g := range ft.Plants {
 			p := j.plant(g.Plant)
 			if p == nil || p.Caution == "" || slices.Contains(seen, g.Plant) {
 				continue
@@ -21,7 +32,20 @@ func (j *job) cautions() []string {
 			out = append(out, capital(p.Name)+": "+strings.TrimSuffix(p.Caution, ".")+".")
 		}
 	}
-	return out
+	if len(out) > 0 {
+		f.heading("Of these plants", 10)
+		f.dashes(out)
+	}
+}
+
+// dashes pours a list of short texts.
+func (f *flow) dashes(texts []string) {
+	t := f.j.body()
+	for _, c := range texts {
+		f.room(f.height(c, t, 3))
+		f.add(f.j.words(orb.Point{f.x, f.y + t.size}, "–", t, false))
+		f.paragraph(c, t, false, 3)
+	}
 }
 
 func capital(s string) string {

@@ -12,6 +12,7 @@ import (
 // A flow pours words and tables down the columns of as many sheets as they need.
 type flow struct {
 	j       *job
+	name    string // of its sheets
 	columns int
 	wide    float64 // of a column
 	column  int
@@ -24,8 +25,8 @@ type flow struct {
 const gutter = 9.0 // between columns, millimetres
 
 // newFlow starts on a fresh sheet.
-func newFlow(j *job) *flow {
-	f := &flow{j: j}
+func newFlow(j *job, name string) *flow {
+	f := &flow{j: j, name: name}
 	inner, h := j.paper.W-2*edge, j.paper.H
 	f.head, f.bottom = edge+11, h-edge-footing-1
 	f.page()
@@ -70,10 +71,10 @@ func (f *flow) page() {
 		return drawing.Stroke{Path: drawing.Line(orb.Point{edge, y}, orb.Point{l.Width - edge, y}), Pen: s.Pen(s.Ink, weight)}
 	}
 	l.Add(j.words(orb.Point{edge, edge + head.size}, head.cut(j.set.Title, room), head, false),
-		drawing.Text{At: orb.Point{l.Width - edge, edge + head.size}, Words: "Lists to the plot map", Size: right.size, Color: s.Soft,
+		drawing.Text{At: orb.Point{l.Width - edge, edge + head.size}, Words: f.name, Size: right.size, Color: s.Soft,
 			Align: drawing.End},
 		across(edge+6, style.Medium), across(edge+6.9, style.Hair))
-	j.set.Pages = append(j.set.Pages, Page{Name: "Lists", List: l})
+	j.set.Pages = append(j.set.Pages, Page{Name: f.name, List: l})
 	f.top = f.head
 	f.column, f.x, f.y = 0, edge, f.top
 }

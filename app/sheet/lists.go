@@ -30,14 +30,16 @@ func (j *job) plant(id string) *data.Plant {
 
 // lists pours beds, habitats, season, findings and cautions onto sheets after the map.
 func (j *job) lists() {
-	f := newFlow(j)
+	f := newFlow(j, "Lists")
 	j.summary(f)
 	j.beds(f)
 	j.habitats(f)
 	j.flowering(f)
 	j.findings(f)
-	j.allCautions(f)
-	j.settingOut(f)
+	f.split(120)
+	j.moreCautions(f)
+	j.plantCautions(f)
+	j.sources(f)
 }
 
 func percent(share float64) string {
@@ -303,7 +305,7 @@ func (j *job) findings(f *flow) {
 	for _, x := range j.a.Plan.Features {
 		features[x.ID] = x
 	}
-	head, body, small := j.bold(), j.body(), letter{size: j.look.Pt(style.Small), italic: true}
+	head, body, small := j.bold(), j.body(), letter{size: j.look.Pt(style.Small)}
 	for _, sev := range severities {
 		for _, x := range j.a.Findings {
 			if x.Severity != sev {
@@ -315,18 +317,16 @@ func (j *job) findings(f *flow) {
 					where = append(where, strings.TrimSpace(ft.Title()+string(noBreak)+j.at(ft)))
 				}
 			}
-			if n := len(where); n > 12 {
-				where = append(where[:12], fmt.Sprintf("and %d more", n-12))
+			if n := len(where); n > 6 {
+				where = append(where[:6], fmt.Sprintf("%d more", n-6))
 			}
-			parts := []part{{capital(string(x.Severity)) + ": " + x.Title, head, false, 0}, {x.Message, body, false, 4}}
+			parts := []part{{capital(string(x.Severity)) + ": " + x.Title, head, false, 0},
+				{x.Message + string(noBreak) + j.notes.mark(x.Source), body, false, 4}}
 			if x.Mend != "" {
 				parts = append(parts, part{"Mend: " + x.Mend, body, false, 4})
 			}
 			if len(where) > 0 {
-				parts = append(parts, part{"Where: " + strings.Join(where, ", "), body, true, 4})
-			}
-			if x.Source != "" {
-				parts = append(parts, part{"Source: " + x.Source, small, true, 4})
+				parts = append(parts, part{"On the map: " + strings.Join(where, ", "), small, true, 4})
 			}
 			f.together(parts)
 			f.y += 1.6
@@ -334,12 +334,28 @@ func (j *job) findings(f *flow) {
 	}
 }
 
-func (j *job) allCautions(f *flow) {
-	f.split(120)
-	f.heading("Cautions", 10)
-	for _, c := range j.cautions() {
-		f.room(f.height(c, j.body(), 3))
-		f.add(j.words(orb.Point{f.x, f.y + j.body().size}, "–", j.body(), false))
-		f.paragraph(c, j.body(), false, 3)
+// sources are the notes to the findings.
+func (j *job) sources(f *flow) {
+	if len(j.notes.sources) > 0 {
+		f.heading("Where this comes from", 8)
+		for i, source := range j.notes.sources {
+			f.paragraph(fmt.Sprintf("[%d] %s", i+1, source), letter{size: j.look.Pt(style.Small)}, true, 0)
+		}
 	}
+}
+
+// footnotes gathers sources in the order in which they are first named.
+type footnotes struct{ sources []string }
+
+// mark is the number of a source's note, in brackets; "" for no source.
+func (n *footnotes) mark(source string) string {
+	if source = strings.TrimSuffix(source, ", no source"); source == "" {
+		return ""
+	}
+	i := slices.Index(n.sources, source)
+	if i < 0 {
+		i = len(n.sources)
+		n.sources = append(n.sources, source)
+	}
+	return fmt.Sprintf("[%d]", i+1)
 }

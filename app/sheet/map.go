@@ -19,8 +19,8 @@ func round(least float64, u plan.Units) float64 {
 	return m
 }
 
-// plotMap is the first sheet: the ground to true scale in its frame, and the panel beside it.
-func (j *job) plotMap(f frame, denominator, sheets int) drawing.List {
+// plotMap is the first sheet without its panel: the ground to true scale in its frame.
+func (j *job) plotMap(f frame, denominator int) (drawing.List, ground.View) {
 	l := drawing.List{Width: f.paper.W, Height: f.paper.H}
 	s := j.look
 	l.Add(drawing.Layer{Name: "Paper", Ops: []drawing.Op{drawing.Fill{Path: drawing.Rect(0, 0, l.Width, l.Height), Color: s.Paper}}})
@@ -51,8 +51,7 @@ func (j *job) plotMap(f frame, denominator, sheets int) drawing.List {
 		}
 	}
 	l.Add(drawing.Layer{Name: "Frame", Ops: j.frame(f, v)})
-	j.panel(&l, f, v, denominator, sheets)
-	return l
+	return l, v
 }
 
 func boxPath(b orb.Bound) drawing.Path { return drawing.Rect(b.Min[0], b.Min[1], b.Max[0], b.Max[1]) }

@@ -398,7 +398,8 @@ func (j *job) beware(b orb.Bound) []drawing.Op {
 		at[1] += t.size * 0.35
 		return true
 	}
-	all := j.cautions()
+	all := habitat.CautionsFor(j.a.Plan)
+	j.warned = 0
 	if n := strings.TrimSpace(j.o.Notes); n != "" {
 		all = append(all, n)
 	}
@@ -415,6 +416,7 @@ func (j *job) beware(b orb.Bound) []drawing.Op {
 			put("More on the lists.", letter{size: t.size, italic: true}, 0)
 			return ops
 		}
+		j.warned = i + 1
 	}
 	return ops
 }

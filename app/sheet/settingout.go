@@ -4,32 +4,38 @@ import (
 	"errors"
 	"fmt"
 
+	"hedgereach/habitat"
 	"hedgereach/habitat/plan"
 	"hedgereach/habitat/settingout"
 )
 
 // settingOut lists, for every corner of the plan, the tapes from two stakes and the offsets from the line between them.
-func (j *job) settingOut(f *flow) {
+func (j *job) settingOut() {
+	f := newFlow(j, "Setting out")
 	step, unit := settingout.Centimetre, "1 cm"
 	if j.a.Plan.Units == plan.US {
 		step, unit = settingout.QuarterInch, "1/4 in"
 	}
 	book, err := settingout.Measure(j.a.Plan, step)
+	f.heading("Setting out", 30)
 	if errors.Is(err, settingout.ErrStakes) {
-		f.heading("Setting out", 10)
-		f.paragraph("With two stakes on the plan, this list gives the tape lengths of every corner from them. Mark two places that "+
-			"will stay put, as far apart as the ground allows.", j.body(), false, 0)
+		f.paragraph("This sheet gives the tape lengths of every corner from two stakes, and the plan has not got two. Draw two stakes on it, "+
+			"at places that will stay put (a gate post, a corner of a building), as far apart as the ground allows; measure from one to the "+
+			"other; then write this set again.", j.body(), false, 0)
 		return
 	}
 	f.split(120)
-	f.heading("Setting out", 30)
 	s1, s2 := book.First.Title(), book.Second.Title()
-	f.paragraph(fmt.Sprintf("1 is %s (%s), 2 is %s (%s), %s apart: check that first. Left and right are as you walk from 1 to 2. "+
-		"Two tapes pulled tight cross at the corner; near the line of the stakes they cross too flatly, and the row gives only how "+
-		"far along the line and how far off it. Lengths are to %s; the farthest that this puts any corner off is %s.",
-		s1, j.at(book.First), s2, j.at(book.Second), j.tape(book.BaseM), unit, j.tape(book.WorstM)), j.body(), false, 0)
-	f.paragraph("A right angle by tape: 3 along one side, 4 along the other, and 5 between their ends. A rectangle is true when its "+
-		"two diagonals are equal.", j.body(), false, 0)
+	f.paragraph(habitat.Cautions[0].Words, j.bold(), false, 0)
+	f.paragraph(fmt.Sprintf("Stake 1 is %s (%s), stake 2 is %s (%s). Check first that they stand %s apart.",
+		s1, j.at(book.First), s2, j.at(book.Second), j.tape(book.BaseM)), j.body(), false, 0)
+	f.paragraph(fmt.Sprintf("Two tapes pulled tight cross at the corner, on the left or right as you walk from 1 to 2. Along and off are the "+
+		"same corner by offset: so far along the line from stake 1 (− behind it), then so far square off it; use them where the tapes "+
+		"would cross too flatly (–). Corner A is the nearest to stake 1, the next ones follow clockwise. Lengths are to %s; that puts no "+
+		"corner more than %s off.", unit, j.tape(book.WorstM)), j.body(), false, 0)
+	f.paragraph("Square corners: 3 along one side, 4 along the other, 5 between their ends. A rectangle is true when both diagonals, A to C "+
+		"and B to D, are as given.", j.body(), false, 0)
+	f.y += 2
 	var rows [][]cell
 	for _, p := range book.Pieces {
 		name := p.Feature.Title()
@@ -55,9 +61,9 @@ func (j *job) settingOut(f *flow) {
 		}
 		switch {
 		case p.RadiusM > 0:
-			rows = append(rows, []cell{{words: "  radius " + j.tape(p.RadiusM)}, {}, {}, {}, {}, {}, {}})
+			rows = append(rows, []cell{{words: "radius " + j.tape(p.RadiusM)}, {}, {}, {}, {}, {}, {}})
 		case p.Diagonals[0] > 0:
-			rows = append(rows, []cell{{words: fmt.Sprintf("  A–C %s, B–D %s", j.tape(p.Diagonals[0]), j.tape(p.Diagonals[1]))},
+			rows = append(rows, []cell{{words: fmt.Sprintf("A–C %s, B–D %s", j.tape(p.Diagonals[0]), j.tape(p.Diagonals[1]))},
 				{}, {}, {}, {}, {}, {}})
 		}
 	}

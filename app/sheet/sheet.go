@@ -96,6 +96,8 @@ type job struct {
 	system   lengths
 	small    int  // beds without a mark on the map
 	counted  bool // some beds bear no number, and are counted on from one that does
+	warned   int  // cautions that stand on the map
+	notes    footnotes
 	set      *Set
 }
 
@@ -137,9 +139,12 @@ func Make(a *habitat.Assessment, o Options) (*Set, error) {
 	j.paper = frame.paper
 	j.set = &Set{Title: name, Author: strings.TrimSpace(o.Author), Date: o.Date, Denominator: denominator}
 	j.grid = newGrid(j.bound, frame.window, denominator, a.Plan.Units)
-	j.set.Pages = append(j.set.Pages, Page{Name: "Plot map"})
+	l, v := j.plotMap(frame, denominator)
+	j.set.Pages = append(j.set.Pages, Page{Name: "Plot map", List: l})
+	j.panel(&drawing.List{}, frame, v, denominator, 99) // for the lists to know what stands on the map already
 	j.lists()
-	j.set.Pages[0].List = j.plotMap(frame, denominator, len(j.set.Pages)) // last, since it says how many sheets there are
+	j.settingOut()
+	j.panel(&j.set.Pages[0].List, frame, v, denominator, len(j.set.Pages)) // last, since it says how many sheets there are
 	j.foot()
 	return j.set, nil
 }

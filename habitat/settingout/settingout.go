@@ -6,6 +6,7 @@ package settingout
 import (
 	"errors"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -34,7 +35,7 @@ type Book struct {
 // A Piece is a thing to set out.
 type Piece struct {
 	Feature   *plan.Feature
-	Corners   []Corner   // round the outline; the centre alone of a round thing
+	Corners   []Corner   // clockwise round the outline, from the one nearest to the first stake; the centre alone of a round thing
 	RadiusM   float64    // of a round thing; else 0
 	Diagonals [2]float64 // of a piece with four corners, between opposite ones: they show whether it is true; else 0
 }
@@ -114,16 +115,34 @@ func (b *Book) pieces(f *plan.Feature) []Piece {
 			if len(ring)-1 > many {
 				ring = geometry.SimplifyOutline(orb.Polygon{ring}, bendM)[0]
 			}
-			for _, at := range ring[:len(ring)-1] {
-				pc.Corners = append(pc.Corners, b.corner(at))
+			at := b.fromTheStake(ring)
+			for _, p := range at {
+				pc.Corners = append(pc.Corners, b.corner(p))
 			}
-			if len(pc.Corners) == 4 {
-				pc.Diagonals = [2]float64{b.round(far(ring[0], ring[2])), b.round(far(ring[1], ring[3]))}
+			if len(at) == 4 {
+				pc.Diagonals = [2]float64{b.round(far(at[0], at[2])), b.round(far(at[1], at[3]))}
 			}
 			out = append(out, pc)
 		}
 	}
 	return out
+}
+
+// fromTheStake lists a ring's corners once each, clockwise, the one nearest to the first stake first: people on the ground can
+// then tell which is which.
+func (b *Book) fromTheStake(ring orb.Ring) []orb.Point {
+	at := slices.Clone(ring[:len(ring)-1])
+	if ring.Orientation() == orb.CCW {
+		slices.Reverse(at)
+	}
+	p, _ := b.ends()
+	first := 0
+	for i := range at {
+		if far(p, at[i]) < far(p, at[first])-1e-9 {
+			first = i
+		}
+	}
+	return append(at[first:len(at):len(at)], at[:first]...)
 }
 
 // An outline with more corners than many is a drawn bend: corners are left out as long as it keeps within bendM of itself. A

@@ -31,9 +31,9 @@ func TestTapesAndOffsetsOfAKnownBed(t *testing.T) {
 	}
 	c := b.Pieces[0].Corners
 	for i, want := range []Corner{
-		{First: 5, Second: 7.21, Along: 3, Off: 4}, {First: 9.85, Second: 4, Along: 9, Off: 4},
-		{First: 15, Second: 12, Along: 9, Off: 12}, {First: 12.37, Second: 13.42, Along: 3, Off: 12},
-	} {
+		{First: 5, Second: 7.21, Along: 3, Off: 4}, {First: 12.37, Second: 13.42, Along: 3, Off: 12},
+		{First: 15, Second: 12, Along: 9, Off: 12}, {First: 9.85, Second: 4, Along: 9, Off: 4},
+	} { // clockwise from the corner nearest to the first stake
 		g := c[i]
 		if math.Abs(g.First-want.First) > 1e-9 || math.Abs(g.Second-want.Second) > 1e-9 || math.Abs(g.Along-want.Along) > 1e-9 ||
 			math.Abs(g.Off-want.Off) > 1e-9 || !g.Left {
