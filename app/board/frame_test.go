@@ -47,12 +47,15 @@ func farm(n int) *plan.Plan {
 // to the tool, the plan it makes, its assessment, the shading, the edit layer. One frame has 16 ms; this should take half.
 func BenchmarkDragFrame(b *testing.B) {
 	for _, c := range []struct {
-		name string
-		at   int
-		n    int
-	}{{"bed", 150, 300}, {"hedgerow", 143, 300}, {"hedgerow-1000", 503, 1000}} {
+		name   string
+		at     int
+		n      int
+		labels bool
+	}{{"bed", 150, 300, true}, {"hedgerow", 143, 300, true}, {"bed-1000", 510, 1000, true}, {"hedgerow-1000", 503, 1000, true},
+		{"bed-2000-no-names", 1010, 2000, false}, {"hedgerow-2000-no-names", 1003, 2000, false}} {
 		b.Run(c.name, func(b *testing.B) {
 			h := newBench(b, farm(c.n))
+			h.board.SetLabels(c.labels)
 			h.board.Resize(fyne.NewSize(1600, 1000))
 			h.board.Fit()
 			h.settle()

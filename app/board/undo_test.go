@@ -34,7 +34,7 @@ func TestAnySequenceCanBeUndone(t *testing.T) {
 		for range rapid.IntRange(1, 15).Draw(rt, "steps") {
 			x, y := float64(metres.Draw(rt, "x")), float64(metres.Draw(rt, "y"))*0.75
 			h.mods = rapid.SampledFrom([]fyne.KeyModifier{0, 0, fyne.KeyModifierShift, fyne.KeyModifierControl}).Draw(rt, "mods")
-			switch rapid.IntRange(0, 7).Draw(rt, "what") {
+			switch rapid.IntRange(0, 9).Draw(rt, "what") {
 			case 0:
 				h.board.SetTool(rapid.SampledFrom(tool.Infos).Draw(rt, "tool").Name)
 			case 1:
@@ -45,6 +45,16 @@ func TestAnySequenceCanBeUndone(t *testing.T) {
 				h.board.SetKind(rapid.SampledFrom(plan.Kinds).Draw(rt, "kind"))
 			case 4:
 				h.click(x, y)
+			case 5:
+				h.board.SelectAll()
+			case 6: // an action, with what its form begins with; one that cannot be done now says so and does nothing
+				a := rapid.SampledFrom(h.board.Actions()).Draw(rt, "action")
+				switch {
+				case a.Do != nil:
+					_ = a.Do()
+				case a.Ask != nil:
+					_ = h.fill(a.Name, nil)
+				}
 			default:
 				h.drag(x, y, float64(metres.Draw(rt, "to x")), float64(metres.Draw(rt, "to y"))*0.75)
 			}
