@@ -31,10 +31,11 @@ const usage = `Hedgereach plans habitat for natural enemies in gardens and on ma
       --radius   ground about each bed for its flowering cover, 50 m unless given
 
   hedgereach sheet FILE -o OUT [--paper SIZE] [--portrait | --landscape] [--scale 1:N] [--grey]
-                               [--guild ID | --range LENGTH] [--on MM-DD]
+                               [--guild ID | --range LENGTH] [--on MM-DD] [--dimensions]
       the plot map and its lists; OUT is a .pdf, .svg or .png
       --paper    a4, a3, letter or tabloid
       --guild    hatch the beds by their standing with a guild, such as ground-beetles
+      --dimensions  length and width in the beds that have room for them
 
   hedgereach convert IN OUT
       a plan to GeoJSON and back, by extension: .hedgereach or .geojson (.json);

@@ -32,6 +32,7 @@ func drawSheet(args []string, stdout, stderr io.Writer) error {
 	})
 	fs.BoolVar(&s.Grey, "grey", false, "")
 	fs.StringVar(&s.Guild, "guild", "", "")
+	fs.BoolVar(&s.Dimensions, "dimensions", false, "")
 	files, err := parse(fs, args)
 	switch {
 	case err != nil:

@@ -19,6 +19,7 @@ type Show struct {
 	Units     plan.Units        // of the grid and of labels
 	Hidden    map[string]bool   // ids of features left out (hidden, or drawn on another layer while dragged)
 	Only      []*plan.Feature   // draw these alone, in this order within a kind; nil: all of the plan
+	Sizes     map[string]string // of beds by id, in words, under the name of a bed that has room for both; nil: none
 	Numbers   map[string]string // short marks of beds by id, as from Numbers; nil: Labels makes them where it needs them
 	Finding   []orb.Point       // a line on the ground that shows a finding, in metres; nil: none
 	Beneath   []drawing.Op      // drawn on the bare ground, under everything that grows

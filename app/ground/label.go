@@ -184,7 +184,7 @@ func Labels(p *plan.Plan, v View, s style.Look, show Show) []Label {
 				if numbers == nil {
 					numbers = Numbers(p)
 				}
-				if !pl.bed(l, it.sh, full, numbers[it.f.ID]) {
+				if !pl.bed(l, it.sh, full, numbers[it.f.ID], show.Sizes[it.f.ID]) {
 					thins = append(thins, &thin{label: l, sh: it.sh, number: numbers[it.f.ID]})
 				}
 			} else if full != "" {
@@ -206,15 +206,19 @@ var bedSizes = []float64{style.Label, style.Small, style.Tiny}
 // tightest is the letter size in points of a number in a bed that holds nothing else: 1.75 mm on paper.
 const tightest = 7.0
 
-// bed tries the name inside, then the number.
-func (pl *placing) bed(l Label, sh *shape, full, number string) bool {
+// bed tries the name with the bed's size inside, then the name, then the number.
+func (pl *placing) bed(l Label, sh *shape, full, number, size string) bool {
 	if full == "" {
 		full = number
 	}
-	for _, words := range []string{full, number} {
-		l.Words, l.Short = words, words != full
-		for _, size := range bedSizes {
-			if pl.inside(l, sh, size) {
+	var tries []string
+	if size != "" {
+		tries = []string{full + "\n" + size, number + "\n" + size}
+	}
+	for _, words := range append(tries, full, number) {
+		l.Words, l.Short = words, !strings.HasPrefix(words, full)
+		for _, points := range bedSizes {
+			if pl.inside(l, sh, points) {
 				return true
 			}
 		}
@@ -238,6 +242,9 @@ func (pl *placing) other(l Label, sh *shape, full string) {
 // italic tells whether a kind's names slope: what grows wild and water, as on maps.
 func italic(k plan.Kind) bool { return k.Habitat() }
 
+// ringed is the width of a status's ring, in em of the words beside it.
+const ringed = 1.4
+
 // leading is from line to line of a name in two lines, in em.
 const leading = 1.1
 
@@ -256,11 +263,11 @@ func (pl *placing) measure(l *Label, points float64) {
 	if l.Letter != "" && l.Plain {
 		l.W += l.letter() + 0.3*l.Size
 	} else if l.Letter != "" {
-		l.H = 1.4 * l.Size
+		l.H = max(l.H, ringed*l.Size)
 		if l.W > 0 {
 			l.W += 0.35 * l.Size
 		}
-		l.W += l.H
+		l.W += ringed * l.Size
 	}
 }
 
@@ -486,9 +493,9 @@ func LabelOps(labels []Label, s style.Look) []drawing.Op {
 				Rotate: l.Angle, Halo: style.Fade(s.Halo, 0.88), HaloWidth: s.Pt(1.8)})
 			x += l.letter() + 0.3*l.Size
 		case l.Letter != "":
-			r := l.H * 0.46
-			ops = append(ops, StatusRing(from(l.At, d, x+l.H/2, n, 0), r, l.Letter, l.Ring, s)...)
-			x += l.H + 0.35*l.Size
+			w := ringed * l.Size
+			ops = append(ops, StatusRing(from(l.At, d, x+w/2, n, 0), w*0.46, l.Letter, l.Ring, s)...)
+			x += w + 0.35*l.Size
 		}
 		if l.Words == "" {
 			continue
@@ -496,7 +503,7 @@ func LabelOps(labels []Label, s style.Look) []drawing.Op {
 		lines := strings.Split(l.Words, "\n")
 		for i, line := range lines {
 			at := from(l.At, d, x, n, (0.35+leading*(float64(i)-float64(len(lines)-1)/2))*l.Size)
-			if len(lines) > 1 {
+			if len(lines) > 1 && l.Letter == "" {
 				at = from(at, d, (l.W-face.Width(line, l.Size, false, italic(l.Feature.Kind)))/2, n, 0)
 			}
 			ops = append(ops, drawing.Text{At: at, Words: line, Size: l.Size, Color: s.Ink,

@@ -142,21 +142,23 @@ func (j *job) beds(f *flow) {
 			}
 			row = append(row, cell{words: share})
 		}
-		rows = append(rows, append(row, cell{words: to}, cell{words: j.sides(b.Feature)}, cell{words: j.system.area(b.AreaM2)}, cell{words: j.cropWords(b.Feature)}))
+		sides, _ := j.sides(b.Feature)
+		rows = append(rows, append(row, cell{words: to}, cell{words: sides}, cell{words: j.system.area(b.AreaM2)},
+			cell{words: j.cropWords(b.Feature)}))
 	}
 	f.table(columns, rows)
 }
 
-// sides are a bed's length and width where it is a rectangle to within a hundredth of its area; a dash where it is not, since
-// two figures would then mislead whoever sets it out.
-func (j *job) sides(f *plan.Feature) string {
+// sides are a bed's length and width where it is a rectangle to within a hundredth of its area; not where it is none, since two
+// figures would then mislead whoever sets it out.
+func (j *job) sides(f *plan.Feature) (words string, ok bool) {
 	area := geometry.Area(f.Geometry)
 	ring := geometry.OrientedBox(f.Geometry)
 	if len(ring) == 0 || len(ring[0]) < 4 || area < 0.99*geometry.Area(ring) {
-		return "–"
+		return "–", false
 	}
 	a, b := planar(ring[0][0], ring[0][1]), planar(ring[0][1], ring[0][2])
-	return j.system.text(max(a, b)) + " × " + j.system.text(min(a, b))
+	return j.system.text(max(a, b)) + " × " + j.system.text(min(a, b)), true
 }
 
 func planar(a, b orb.Point) float64 { return math.Hypot(a[0]-b[0], a[1]-b[1]) }

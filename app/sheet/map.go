@@ -27,6 +27,16 @@ func (j *job) plotMap(f frame, denominator int) (drawing.List, ground.View) {
 
 	v := ground.View{Centre: j.bound.Center(), Middle: f.window.Center(), Scale: 1000 / float64(denominator)}
 	show := ground.Show{Statuses: j.statuses, Flowering: j.o.On, Labels: true, Units: j.a.Plan.Units, Window: f.window}
+	if j.o.Dimensions {
+		show.Sizes = map[string]string{}
+		for _, f := range j.a.Plan.Features {
+			if f.Kind == plan.Bed {
+				if size, ok := j.sides(f); ok {
+					show.Sizes[f.ID] = size
+				}
+			}
+		}
+	}
 	var on drawing.List
 	on.Width, on.Height = l.Width, l.Height
 	show.Beneath = j.squares(f, v)

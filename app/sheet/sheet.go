@@ -65,6 +65,7 @@ type Options struct {
 	On               *season.HalfMonth
 	RangeM           float64   // metres; for the words on the sheet, the standing comes from the assessment; 0 with no guild: none
 	Date             time.Time // on the title; zero: today
+	Dimensions       bool      // length and width on the map in the beds that have room for them
 	Author, Notes    string
 }
 

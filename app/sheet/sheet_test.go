@@ -584,3 +584,33 @@ func BenchmarkSample(b *testing.B) {
 		}
 	}
 }
+
+// What is too long is cut at the end of a word, where that leaves enough.
+func TestCutAtWordEnds(t *testing.T) {
+	l := letter{size: 3}
+	for _, c := range [][2]string{{"Flower strip, perennial", "Flower…"}, {"Flowerstripsperennial", "Flowerstr…"}, {"A flowerstripsperennial", "A flowers…"}} {
+		if got := l.cut(c[0], l.width("Flowerstr…")); got != c[1] {
+			t.Errorf("%q is cut to %q, want %q", c[0], got, c[1])
+		}
+	}
+}
+
+// Length and width stand in the beds that have room: metres, or feet and inches.
+func TestDimensionsOnTheMap(t *testing.T) {
+	p := plan.New("")
+	p.Features = []*plan.Feature{{ID: "a", Kind: plan.Bed, Name: "Long one", Geometry: box(0, 0, 9.144, 3.048)},
+		{ID: "b", Kind: plan.Bed, Name: "Thin one", Geometry: box(0, 5, 9, 0.2)}}
+	for u, want := range map[plan.Units]string{plan.Metric: "9.14 m × 3.05 m", plan.US: "30 ft × 10 ft"} { // 1 ft is 0.3048 m
+		p.Units = u
+		got := words(set(t, p, Options{Dimensions: true}).Pages[0].List, "Names")
+		for i, w := range got {
+			got[i] = strings.ReplaceAll(w, string(noBreak), " ")
+		}
+		if !slices.Contains(got, want) {
+			t.Errorf("%s: names on the map are %q, want %q among them", u, got, want)
+		}
+		if got := words(set(t, p, Options{}).Pages[0].List, "Names"); len(got) != 2 {
+			t.Errorf("%s: unasked for, the map says %q", u, got)
+		}
+	}
+}

@@ -81,7 +81,8 @@ func (t letter) fits(w string, width float64) int {
 	return n
 }
 
-// cut shortens words to one line of the width, with an ellipsis where something went.
+// cut shortens words to one line of the width, with an ellipsis where something went: at the end of a word, unless that would
+// leave less than half of the line.
 func (t letter) cut(s string, width float64) string {
 	s = strings.Join(strings.Fields(face.Clean(s)), " ")
 	if t.width(s) <= width {
@@ -90,9 +91,13 @@ func (t letter) cut(s string, width float64) string {
 	room := width - t.width("…")
 	for i := len(s); i > 0; {
 		i -= lastLetter(s[:i])
-		if t.width(s[:i]) <= room {
-			return strings.TrimRight(s[:i], " ,.;") + "…"
+		if t.width(s[:i]) > room {
+			continue
 		}
+		if end := strings.LastIndexByte(s[:i], ' '); s[i] != ' ' && end > 0 && t.width(s[:end]) > room/2 {
+			i = end
+		}
+		return strings.TrimRight(s[:i], " ,.;") + "…"
 	}
 	return ""
 }
