@@ -195,19 +195,27 @@ func Find(folder string) []Found {
 	if err != nil {
 		return nil
 	}
+	tidy(folder)
 	var out []Found
 	for _, name := range names {
 		if f, ok := find(name); ok {
 			out = append(out, f)
 		}
 	}
-	tidy(folder)
 	slices.SortFunc(out, func(a, b Found) int { return b.Kept.Compare(a.Kept) })
 	return out
 }
 
-// tidy removes locks of programs that ended without leaving a copy.
+// tidy removes locks of programs that ended without leaving a copy, and copies that were never finished.
 func tidy(folder string) {
+	parts, _ := filepath.Glob(filepath.Join(folder, ".*"+ending+".*.part")) // as plan.Replace names what it writes beside
+	for _, part := range parts {
+		name, _, _ := strings.Cut(strings.TrimPrefix(filepath.Base(part), "."), ending)
+		if l, err := take(filepath.Join(folder, name+alive)); err == nil {
+			_ = os.Remove(part)
+			l.Release()
+		}
+	}
 	names, _ := filepath.Glob(filepath.Join(folder, "*"+alive))
 	for _, name := range names {
 		if _, err := os.Stat(strings.TrimSuffix(name, alive) + ending); errors.Is(err, os.ErrNotExist) {

@@ -4,6 +4,7 @@ import (
 	"errors"
 
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/dialog"
 	"fyne.io/fyne/v2/widget"
 
@@ -126,7 +127,11 @@ func (w *Window) offer(found []recovery.Found) {
 	}
 	text := widget.NewLabel("The program was cut off before this was saved.\n\n" + words)
 	text.Wrapping = fyne.TextWrapWord
-	d := dialog.NewCustomWithoutButtons("Work that was not saved", text, w.window)
+	content := fyne.CanvasObject(text)
+	if picture := preview(f.Plan); picture != nil {
+		content = container.NewBorder(nil, nil, picture, nil, text)
+	}
+	d := dialog.NewCustomWithoutButtons("Work that was not saved", content, w.window)
 	choice := func(do func()) func() {
 		return func() {
 			d.Hide()
@@ -157,7 +162,7 @@ func (w *Window) offer(found []recovery.Found) {
 	d.SetButtons([]fyne.CanvasObject{
 		widget.NewButton("Later", choice(later)),
 		widget.NewButton("Discard", choice(func() { discard(); w.offer(rest) })), yes})
-	d.Resize(fyne.NewSize(min(560, w.window.Canvas().Size().Width-40), 0))
+	d.Resize(fyne.NewSize(min(680, w.window.Canvas().Size().Width-40), 0))
 	w.put(d)
 	w.window.Canvas().Focus(yes)
 }

@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"github.com/paulmach/orb"
 
 	"hedgereach/app/recovery"
 	"hedgereach/habitat/plan"
@@ -146,6 +148,28 @@ func TestAFileChangedByOthersIsNotOverwrittenUnasked(t *testing.T) {
 		t.Error("one's own save counts as a change by others")
 	}
 	w.unguard()
+}
+
+func TestAPictureShowsWhatIsOffered(t *testing.T) {
+	open(t) // the toolkit's palette
+	if preview(plan.New("Empty")) != nil {
+		t.Error("there is a picture of nothing")
+	}
+	stake := plan.New("A stake")
+	stake.Features = []*plan.Feature{plan.NewFeature(plan.Stake, "1", orb.Point{3, 4})}
+	if preview(stake) != nil {
+		t.Error("there is a picture of a point")
+	}
+	p := plan.New("A bed")
+	p.Features = []*plan.Feature{plan.NewFeature(plan.Bed, "", orb.Polygon{{{0, 0}, {20, 0}, {20, 5}, {0, 5}, {0, 0}}})}
+	c, ok := preview(p).(*canvas.Image)
+	if !ok {
+		t.Fatal("there is no picture of a bed")
+	}
+	size := c.Image.Bounds().Size()
+	if c.Image.At(size.X/2+3, size.Y/2) == c.Image.At(2, 2) && c.Image.At(size.X/2, size.Y/2) == c.Image.At(2, 2) {
+		t.Error("the bed cannot be seen")
+	}
 }
 
 func TestAFaultIsToldBeforeWorkIsOffered(t *testing.T) {
