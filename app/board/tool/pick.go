@@ -91,7 +91,7 @@ func (p *Pick) Press(e Event) {
 		p.state = turningHeld
 		return
 	}
-	if f := p.only(); f != nil && e.Mods&Shift == 0 {
+	if f := p.only(); f != nil {
 		if g, ok := nearestGrip(grips(f), e.At, reach); ok {
 			p.state, p.grip, p.grabbed = gripping, g, f.ID
 			return
@@ -239,17 +239,26 @@ func (p *Pick) reshape(e Event) {
 		p.Cancel()
 		return
 	}
-	if p.grip.Sort == Width || p.grip.Sort == Radius {
+	_, square := oblong(f)
+	switch {
+	case p.grip.Sort == Width || p.grip.Sort == Radius:
 		p.at, p.word = p.steps(e), ""
-	} else {
+		p.shape = reshape(f, p.grip, p.at)
+	case square && e.Mods&Shift == 0:
+		p.stretch(f, e)
+	case square: // Shift lets the corner go its own way
+		got := snap(p.ed, e, func(g *plan.Feature) bool { return g == f })
+		p.at, p.word, p.guides = got.at, got.word, got.guides
+		p.shape = reshape(f, p.grip, p.at)
+	default:
 		got := snap(p.ed, e, func(g *plan.Feature) bool { return g == f }, p.neighbour(f)...)
 		p.at, p.word, p.guides = got.at, got.word, got.guides
 		if e.Mods&Shift != 0 {
 			p.at, _ = straight(p.grip.At, p.at, -p.ed.Settings().Turn)
 			p.word, p.guides = "straight", nil
 		}
+		p.shape = reshape(f, p.grip, p.at)
 	}
-	p.shape = reshape(f, p.grip, p.at)
 	if p.shape == nil {
 		p.bad = "nothing would be left of it"
 		p.ed.CancelPreview()
@@ -262,6 +271,36 @@ func (p *Pick) reshape(e Event) {
 	next := p.base.Clone()
 	next.Features[i] = p.shape
 	p.ed.Preview(next)
+}
+
+// square tells whether what is reshaped is a rectangle.
+func (p *Pick) square() bool {
+	f, _ := p.base.Find(p.grabbed)
+	if f == nil || p.grip.Sort != Corner && p.grip.Sort != Middle {
+		return false
+	}
+	_, ok := oblong(f)
+	return ok
+}
+
+// stretch drags a corner or a side of a rectangle, which stays one.
+func (p *Pick) stretch(f *plan.Feature, e Event) {
+	got := snap(p.ed, e, func(g *plan.Feature) bool { return g == f })
+	p.at, p.word, p.guides = got.at, got.word, got.guides
+	step := 0.0
+	if got.word == "grid" {
+		step = p.step(f)
+	}
+	p.shape = stretched(f, p.grip, p.at, step)
+}
+
+// step is the step that the sides of a rectangle come to: the grid's, where it does not lie as the grid does.
+func (p *Pick) step(f *plan.Feature) float64 {
+	h, ok := headingOf(f)
+	if t := p.ed.Settings().Turn * 180 / math.Pi; ok && math.Abs(math.Remainder(h+t, 90)) < 0.01 {
+		return 0 // drawn to the grid, its corners lie on it already
+	}
+	return p.ed.Settings().StepM
 }
 
 // neighbour is the corner before the one that is dragged, so that the edge between them can be square or level.
@@ -609,7 +648,9 @@ func (p *Pick) sketchShape(s *Sketch) {
 	case p.grip.Sort == Width:
 		size = "width " + show(p.shape.WidthM)
 	default:
-		size = p.sides(show)
+		if size = sizes(p.shape, show); size == "" {
+			size = p.sides(show)
+		}
 	}
 	area := ""
 	if p.bad == "" {
@@ -664,6 +705,8 @@ func (p *Pick) Hint() string {
 		return "Shift keeps to one direction, Ctrl holds off snapping, Esc puts it back"
 	case p.state == spinning:
 		return "Steps of 5°, with Shift of 15°; Ctrl turns freely; Esc puts it back"
+	case p.state == shaping && p.square():
+		return "It stays a rectangle; with Shift a corner goes its own way; Ctrl holds off snapping, Esc puts it back"
 	case p.state == shaping:
 		return "Ctrl holds off snapping, Esc puts it back"
 	case p.cornerChosen():

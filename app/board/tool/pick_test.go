@@ -169,7 +169,7 @@ func TestPickReshapes(t *testing.T) {
 	d := site(t)
 	p := New("Pick", d)
 	click(p, 5, 0.5)
-	drag(p, 10, 1, 12.1, 2.1)
+	drag(p, 10, 1, 12.1, 2.1, Shift) // by itself: else the rectangle would stay one
 	ring(t, d.find("Bed 1"), orb.Point{0, 0}, orb.Point{10, 0}, orb.Point{12, 2}, orb.Point{0, 1})
 	if d.last() != "reshape Bed 1" {
 		t.Errorf("edit %q", d.last())
@@ -197,12 +197,12 @@ func TestPickRefusesABowTie(t *testing.T) {
 	d := site(t)
 	p := New("Pick", d)
 	click(p, 5, 0.5)
-	p.Press(Event{At: orb.Point{10, 1}})
-	p.Drag(Event{At: orb.Point{5, -3}})
+	p.Press(Event{At: orb.Point{10, 1}, Mods: Shift})
+	p.Drag(Event{At: orb.Point{5, -3}, Mods: Shift})
 	if s := p.Sketch(); s.Bad == "" || s.Shape == nil || d.preview != nil {
 		t.Errorf("bad %q, shape %v, in the plan shown: %v", s.Bad, s.Shape, d.preview != nil)
 	}
-	p.Release(Event{At: orb.Point{5, -3}})
+	p.Release(Event{At: orb.Point{5, -3}, Mods: Shift})
 	d.untouched("a bow-tie")
 	if !strings.Contains(d.said, "Bed 1") {
 		t.Errorf("said %q", d.said)
