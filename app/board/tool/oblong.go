@@ -64,7 +64,7 @@ func stretched(f *plan.Feature, g grip, to orb.Point, step float64) *plan.Featur
 	ring := append(orb.Ring{}, r...)
 	set := func(k int, p orb.Point) { ring[(g.i+k)%4] = roundPoint(p) }
 	if g.Sort == Middle {
-		n := unit(at(2), at(1))
+		n, _ := axes(at(2), at(1), at(3))
 		m := reach(at(2), n)
 		if math.Abs(m) < leastSide {
 			return nil
@@ -72,7 +72,8 @@ func stretched(f *plan.Feature, g grip, to orb.Point, step float64) *plan.Featur
 		set(0, from(at(3), n, m))
 		set(1, from(at(2), n, m))
 	} else {
-		o, u, v := at(2), unit(at(2), at(1)), unit(at(2), at(3))
+		o := at(2)
+		u, v := axes(o, at(1), at(3))
 		su, sv := reach(o, u), reach(o, v)
 		if math.Abs(su) < leastSide || math.Abs(sv) < leastSide {
 			return nil
@@ -85,6 +86,20 @@ func stretched(f *plan.Feature, g grip, to orb.Point, step float64) *plan.Featur
 	c := f.Clone()
 	c.Geometry = orb.Polygon{ring}
 	return c
+}
+
+// axes are the unit vectors from o towards a and towards b, exactly square to each other: by the longer side, which the rounding
+// of corners turns least.
+func axes(o, a, b orb.Point) (u, v orb.Point) {
+	u, v = unit(o, a), unit(o, b)
+	hand := 1.0
+	if u[0]*v[1]-u[1]*v[0] < 0 {
+		hand = -1
+	}
+	if dist(o, a) >= dist(o, b) {
+		return u, orb.Point{-hand * u[1], hand * u[0]}
+	}
+	return orb.Point{hand * v[1], -hand * v[0]}, v
 }
 
 // sizes are the figures of a rectangle that is dragged.
