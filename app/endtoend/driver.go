@@ -14,6 +14,7 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
+	"sync"
 	"time"
 )
 
@@ -32,7 +33,7 @@ type Window struct {
 	display string
 	screen  *exec.Cmd
 	program *exec.Cmd
-	output  bytes.Buffer
+	output  output
 	home    string
 	exited  chan struct{}
 }
@@ -262,6 +263,24 @@ func (w *Window) Running() bool {
 	default:
 		return true
 	}
+}
+
+// An output collects what the program prints while others may read it.
+type output struct {
+	mu sync.Mutex
+	b  bytes.Buffer
+}
+
+func (o *output) Write(p []byte) (int, error) {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	return o.b.Write(p)
+}
+
+func (o *output) String() string {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	return o.b.String()
 }
 
 // Output is what the program printed so far. Call it after Close for all of it.
