@@ -195,6 +195,7 @@ type Catalogue struct {
 	Traps      []*Trap
 	Materials  []*Material
 	Never      []*Never // plants that are never offered
+	Depths     []*Depth // at which crops are sown or set
 	Sources    []*Source
 
 	guild     map[string]*Guild
@@ -206,6 +207,7 @@ type Catalogue struct {
 	trap      map[string]*Trap
 	material  map[string]*Material
 	source    map[string]*Source
+	depth     map[string]*Depth
 }
 
 // Guild is the guild with the id, or nil. The same holds for the other look-ups.

@@ -304,6 +304,10 @@ func (e *builder) crop(p *Crop) {
 	e.group("Spacing", p.SpacingFrom)
 	e.span("In the row", p.InRowMinCM, p.InRowMaxCM, "cm")
 	e.span("Between rows", p.BetweenRowMinCM, p.BetweenRowMaxCM, "cm")
+	if d := e.c.depth[p.ID]; d != nil {
+		e.group("Depth", d.From)
+		e.span(firstUpper(d.What), d.MinCM, d.MaxCM, "cm")
+	}
 	e.group("Time to harvest", p.DaysOrigin)
 	e.span("From "+p.DaysFrom, float64(p.DaysMin), float64(p.DaysMax), "days")
 	e.group("Pollination by animals", p.PollenFrom)

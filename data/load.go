@@ -18,13 +18,13 @@ var load = sync.OnceValues(func() (*Catalogue, error) { return Read(files) })
 func Load() (*Catalogue, error) { return load() }
 
 // Read reads and checks a catalogue from the CSV files of a folder: sources, guilds, studies, bloom-places, plants, pests,
-// pest-events, pest-times, crops, companions, trapcrops, traps, materials and never-offered. The error is one line that names the file, the line, the
+// pest-events, pest-times, crops, sowing, companions, trapcrops, traps, materials and never-offered. The error is one line that names the file, the line, the
 // row's id and the mend.
 func Read(dir fs.FS) (*Catalogue, error) {
 	c := new(Catalogue)
 	for _, step := range []func(fs.FS, *Catalogue) error{
 		readSources, readGuilds, readStudies, readPlaces, readPlants, readPests, readEvents, readTimes,
-		readCrops, checkHosts, readCompanions, readTrapCrops, readTraps, readMaterials, readNever,
+		readCrops, checkHosts, readSowing, readCompanions, readTrapCrops, readTraps, readMaterials, readNever,
 	} {
 		if err := step(dir, c); err != nil {
 			return nil, err

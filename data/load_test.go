@@ -125,6 +125,9 @@ func TestFaultsAreNamed(t *testing.T) {
 		{"column twice", "crops.csv", "in_row_max_cm", "in_row_min_cm", `crops.csv:1: column "in_row_min_cm" stands there twice`},
 		{"column unknown", "sources.csv", ",note\n", ",note,colour\n", `wrong number of fields`},
 		{"quote", "crops.csv", "globe artichoke", `globe "artichoke`, `mend the commas and quotes of that line`},
+		{"depth of an unknown crop", "sowing.csv", "asparagus,crown", "sparrow-grass,crown", `sowing.csv:3: sparrow-grass, id: there is no crop of that id`},
+		{"depths the wrong way round", "sowing.csv", "15.2,20.3", "20.3,15.2", `depth_min_cm: 20.3 is more than the upper end, 15.2`},
+		{"no depth", "sowing.csv", "15.2,20.3", ",20.3", `depth_min_cm: empty: give both ends`},
 		{"classes", "crops.csv", "not for harvest", "vital", `pollination: "vital" is not one of the words`},
 	} {
 		t.Run(f.what, func(t *testing.T) {

@@ -107,6 +107,9 @@ func (c *Catalogue) Origins(see func(list, id, what string, o Origin)) {
 		see("crop", p.ID, "spacing", p.SpacingFrom)
 		see("crop", p.ID, "days to harvest", p.DaysOrigin)
 		see("crop", p.ID, "pollination", p.PollenFrom)
+		if d := c.depth[p.ID]; d != nil {
+			see("crop", p.ID, "depth of sowing", d.From)
+		}
 	}
 	for _, p := range c.Pests {
 		see("pest", p.ID, "enemies", p.EnemiesFrom)
