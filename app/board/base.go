@@ -12,6 +12,7 @@ import (
 	"hedgereach/app/drawing/raster"
 	"hedgereach/app/ground"
 	"hedgereach/app/style"
+	"hedgereach/data/season"
 	"hedgereach/habitat"
 	"hedgereach/habitat/plan"
 )
@@ -99,7 +100,25 @@ func (l *baseLayer) ask(b *Board) {
 
 // showing is what the ground shows, on the base and on the edit layer alike.
 func (b *Board) showing() ground.Show {
-	return ground.Show{Statuses: b.statuses, Labels: b.labels, Numbers: b.numbers, Flowering: b.session.Ask().On, Units: b.units()}
+	show := ground.Show{Statuses: b.statuses, Labels: b.labels, Numbers: b.numbers, Flowering: b.session.Ask().On, Units: b.units()}
+	if show.Flowering != nil && show.Labels {
+		show.Sizes = b.crops.words(b.session.Assessment(), *show.Flowering)
+	}
+	return show
+}
+
+// standing is what stands in the beds at the time shown, put into words once for a plan and a time.
+type standing struct {
+	plan *plan.Plan
+	on   season.HalfMonth
+	said map[string]string
+}
+
+func (s *standing) words(a *habitat.Assessment, on season.HalfMonth) map[string]string {
+	if a.Plan != s.plan || on != s.on || s.said == nil {
+		*s = standing{a.Plan, on, ground.CropWords(a, on)}
+	}
+	return s.said
 }
 
 // work paints a base, away from the window's goroutine.

@@ -81,6 +81,7 @@ type Board struct {
 	selected map[string]bool // ids
 	numbers  map[string]string
 	numbered []*plan.Feature // what numbers was made from
+	crops    standing        // what stands in the beds at the time shown
 	moving   map[string]bool // ids of features that the gesture under way makes anew
 
 	base      baseLayer

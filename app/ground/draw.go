@@ -1,6 +1,8 @@
 package ground
 
 import (
+	"strings"
+
 	"github.com/paulmach/orb"
 
 	"hedgereach/app/drawing"
@@ -14,7 +16,7 @@ import (
 type Show struct {
 	Statuses  map[string]habitat.Status // by bed id: wash, hatch and letter; nil: none
 	Labels    bool                      // names, and the letters of statuses
-	Flowering *season.HalfMonth         // stipple only what is in flower then; nil: by kind
+	Flowering *season.HalfMonth         // the time: what is in flower, sown and under cover then; nil: all as by kind
 	Grid      bool
 	Units     plan.Units        // of the grid and of labels
 	Hidden    map[string]bool   // ids of features left out (hidden, or drawn on another layer while dragged)
@@ -175,9 +177,12 @@ func FeatureOps(f *plan.Feature, st habitat.Status, v View, s style.Look, show S
 	case plan.Boundary:
 		return g.boundary()
 	case plan.Bed:
-		g.bed()
+		g.bed(sown(f, show))
 		if show.Statuses != nil {
 			g.status(st)
+		}
+		if show.Flowering != nil && habitat.UnderCover(f, *show.Flowering) {
+			g.cover()
 		}
 		g.edge(style.Fine)
 	case plan.Hedgerow:
@@ -227,6 +232,47 @@ func inFlower(f *plan.Feature, show Show) float64 {
 		}
 	}
 	return min(share, 1)
+}
+
+// sown is the share of a bed on which something stands at the time shown, at most 1; 1 where no time is.
+func sown(f *plan.Feature, show Show) float64 {
+	if show.Flowering == nil {
+		return 1
+	}
+	share := 0.0
+	for _, p := range habitat.Stands(f, *show.Flowering) {
+		share += p.Share
+	}
+	return min(share, 1)
+}
+
+// CropWords are the crops that stand in each bed in a half-month, by the bed's id, with a word where it lies under cover then: to
+// stand under the beds' names. Beds in which nothing stands have none.
+func CropWords(a *habitat.Assessment, on season.HalfMonth) map[string]string {
+	words := map[string]string{}
+	for _, f := range a.Plan.Features {
+		if f.Kind != plan.Bed {
+			continue
+		}
+		w := ""
+		for _, p := range habitat.Stands(f, on) {
+			name := p.Crop
+			if c := a.Catalogue.Crop(p.Crop); c != nil {
+				name = c.Name
+			}
+			if w != "" {
+				w += ", "
+			}
+			w += strings.ToLower(name)
+		}
+		if habitat.UnderCover(f, on) {
+			w = strings.TrimSpace(w + " (cover)")
+		}
+		if w != "" {
+			words[f.ID] = w
+		}
+	}
+	return words
 }
 
 // markAt is where a mark stands, in metres.

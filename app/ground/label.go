@@ -213,7 +213,7 @@ func (pl *placing) bed(l Label, sh *shape, full, number, size string) bool {
 	}
 	var tries []string
 	if size != "" {
-		tries = []string{full + "\n" + size, number + "\n" + size}
+		tries = []string{full + "\n" + size, full + " · " + size, number + "\n" + size, number + " · " + size}
 	}
 	for _, words := range append(tries, full, number) {
 		l.Words, l.Short = words, !strings.HasPrefix(words, full)

@@ -77,11 +77,11 @@ func (g *sign) boundary() []drawing.Op {
 	return g.ops
 }
 
-// bed draws plain rows along the long side.
-func (g *sign) bed() {
+// bed draws plain rows along the long side, over the share that is sown.
+func (g *sign) bed(sown float64) {
 	g.ground(g.tone.Fill)
 	w := g.points()
-	if w < 2*detail {
+	if w < 2*detail || sown <= 0 {
 		return
 	}
 	n := math.Max(2, math.Round(w/9)) // rows are set even across the bed, as they would be sown
@@ -93,11 +93,42 @@ func (g *sign) bed() {
 	}
 	var k sketch
 	for _, s := range g.rows(g.along, first+gap/2, gap, 0) {
-		if in := g.pt(2.5); s.u1-s.u0 > 3*in {
+		if in := g.pt(2.5); s.u1-s.u0 > 3*in && float64(s.row) < max(1, math.Round(n*sown)) {
 			k.line(back(s.u0+in, s.v, g.along), back(s.u1-in, s.v, g.along))
 		}
 	}
 	g.lines(k.path, g.tone.Sign, style.Hair)
+}
+
+// cover draws the hoops of a row cover or net across a bed, and its hem within the outline.
+func (g *sign) cover() {
+	w := g.points()
+	if w < 4 {
+		g.lines(g.path, g.look.Ink, style.Medium)
+		return
+	}
+	across := orb.Point{-g.along[1], g.along[0]}
+	_, vo := turn(g.origin, across)
+	gap := g.pt(min(max(w*0.6, 7), 14))
+	first := math.Mod(vo, gap)
+	var hoops sketch
+	for _, s := range g.rows(across, first+gap/2, gap, 0) {
+		if in := g.pt(1.2); s.u1-s.u0 > 3*in {
+			// Each hoop bends a little, as seen from above at a slant.
+			a, b := back(s.u0+in, s.v, across), back(s.u1-in, s.v, across)
+			mid := back((s.u0+s.u1)/2, s.v-gap*0.22, across)
+			hoops.add(false, a, quad(a, mid, b, 0.25), quad(a, mid, b, 0.5), quad(a, mid, b, 0.75), b)
+		}
+	}
+	g.lines(hoops.path, g.look.Halo, style.Strong)
+	g.lines(hoops.path, g.look.Ink, style.Thin)
+	g.add(drawing.Stroke{Path: g.path, Pen: g.look.Pen(g.look.Ink, style.Strong)})
+}
+
+// quad is a point of the curve from a to b that passes half-way to the corner c.
+func quad(a, c, b orb.Point, t float64) orb.Point {
+	at := func(i int) float64 { return (1-t)*(1-t)*a[i] + 2*t*(1-t)*c[i] + t*t*b[i] }
+	return orb.Point{at(0), at(1)}
 }
 
 // hatched is the mean width in points from which a bed's hatch can be told.

@@ -14,6 +14,7 @@ import (
 	"hedgereach/app/session"
 	"hedgereach/app/skin"
 	"hedgereach/app/style"
+	"hedgereach/data"
 	"hedgereach/data/season"
 )
 
@@ -24,6 +25,9 @@ type Chart struct {
 	session *session.Session
 	Rune    func(rune) // hears the letters, which mean nothing here
 	said    func()     // the line above has to say something else
+	still   func()     // the year that is played stops
+	plays   func()     // the year is played, or stops
+	fed     func() *[season.HalfMonths][]*data.Guild
 	picture *canvas.Raster
 	over    *season.HalfMonth // under the pointer
 	focused bool
@@ -47,7 +51,7 @@ func (c *Chart) paint(w, h int) image.Image {
 	if w <= 0 || h <= 0 || size.Width <= 0 {
 		return image.NewRGBA(image.Rect(0, 0, 1, 1))
 	}
-	v := viewOf(c.session.Assessment(), bedOf(c.session), c.session.Ask().On, c.over)
+	v := viewOf(c.session.Assessment(), c.fed(), bedOf(c.session), c.session.Ask().On, c.over)
 	v.focused = c.focused
 	list := drawing.List{Width: float64(w), Height: float64(h)}
 	v.draw(&list, style.Screen(skin.Palette(), float64(w)/float64(size.Width)))
@@ -63,6 +67,7 @@ func (c *Chart) at(p fyne.Position) season.HalfMonth {
 
 // ask chooses. What is chosen is what the line then says, wherever the pointer rests, until the pointer moves on.
 func (c *Chart) ask(h season.HalfMonth) {
+	c.still()
 	c.over = nil
 	choose(c.session, &h)
 }
@@ -154,13 +159,16 @@ func (c *Chart) TypedKey(k *fyne.KeyEvent) {
 		c.ask(season.HalfMonth(first))
 	case fyne.KeyEnd:
 		c.ask(season.HalfMonth(last))
+	case fyne.KeySpace:
+		c.plays()
 	case fyne.KeyEscape:
+		c.still()
 		choose(c.session, nil)
 	}
 }
 
 // MinSize keeps the words of the chart apart.
-func (c *Chart) MinSize() fyne.Size { return fyne.NewSize(420, 84) }
+func (c *Chart) MinSize() fyne.Size { return fyne.NewSize(420, 96) }
 
 // CreateRenderer shows the picture.
 func (c *Chart) CreateRenderer() fyne.WidgetRenderer { return &chartRenderer{c} }

@@ -9,6 +9,7 @@ import (
 
 	"hedgereach/app/drawing"
 	"hedgereach/app/style"
+	"hedgereach/data"
 	"hedgereach/data/season"
 	"hedgereach/habitat"
 )
@@ -16,7 +17,7 @@ import (
 // margins about the plotted field, in points.
 const (
 	leftMargin  = 52
-	rightMargin = 12
+	rightMargin = 30
 	topMargin   = 17
 	lowMargin   = 17
 )
@@ -53,13 +54,17 @@ type view struct {
 	gap      [season.HalfMonths]bool
 	frosts   [2]season.Day // last, first; 0 = not given
 	bed      *[season.HalfMonths]habitat.Cover
+	fed      [season.HalfMonths]int // groups of enemies that find flowers to eat from
 	on       *season.HalfMonth
 	over     *season.HalfMonth
 	focused  bool
 }
 
-func viewOf(a *habitat.Assessment, bed *habitat.Bed, on, over *season.HalfMonth) view {
+func viewOf(a *habitat.Assessment, fed *[season.HalfMonths][]*data.Guild, bed *habitat.Bed, on, over *season.HalfMonth) view {
 	v := view{cover: a.Site.Cover, on: on, over: over}
+	for h, g := range fed {
+		v.fed[h] = len(g)
+	}
 	for _, h := range a.Site.Season {
 		v.inSeason[h] = true
 	}
@@ -98,6 +103,7 @@ func (v *view) draw(l *drawing.List, look style.Look) {
 	l.Add(drawing.Fill{Path: drawing.Rect(0, 0, l.Width, l.Height), Color: look.Panel})
 	v.drawField(l, look, f, top)
 	v.drawFlowers(l, look, f, top)
+	v.drawCounts(l, look, f)
 	v.drawFrosts(l, look, f)
 	v.drawMonths(l, look, f)
 	v.drawCursor(l, look, f)
@@ -153,6 +159,79 @@ func (v *view) drawFlowers(l *drawing.List, look style.Look, f frame, top float6
 				Color: look.Caution, Align: drawing.Middle, Bold: true, Halo: look.Raised, HaloWidth: look.Pt(2.5)})
 		}
 	}
+}
+
+// most is the count at the upper edge of the scale of species and enemies, an even one.
+func (v *view) most() int {
+	n := 2 * habitat.FewestInFlower
+	for h := range season.HalfMonths {
+		n = max(n, v.cover[h].Species, v.fed[h])
+	}
+	return n + n%2
+}
+
+// drawCounts rules the species in flower as a line with round marks, and the groups of enemies fed as a broken one with lozenges:
+// told apart in grey as well. A fine line shows how few species make a gap.
+func (v *view) drawCounts(l *drawing.List, look style.Look, f frame) {
+	most := float64(v.most())
+	y := func(n int) float64 { return f.y(float64(n) / most) }
+	few := y(habitat.FewestInFlower)
+	l.Add(drawing.Stroke{Path: drawing.Line(orb.Point{f.x0, few}, orb.Point{f.x1, few}),
+		Pen: look.Dashed(look.Soft, style.Hair, 1, 3)})
+	for _, n := range []int{0, habitat.FewestInFlower, int(most)} {
+		l.Add(drawing.Text{At: orb.Point{f.x1 + look.Pt(5), y(n) + look.Pt(3.5)}, Words: fmt.Sprint(n), Size: look.Pt(style.Small),
+			Color: look.Soft})
+	}
+	var lines [2][]orb.Point
+	var dots [2][]orb.Point
+	for h := range season.HalfMonths {
+		x := (f.x(float64(h)) + f.x(float64(h+1))) / 2
+		for i, n := range []int{v.cover[h].Species, v.fed[h]} {
+			at := orb.Point{x, y(n)}
+			lines[i] = append(lines[i], at)
+			if n > 0 {
+				dots[i] = append(dots[i], at)
+			}
+		}
+	}
+	enemyOps(l, look, lines[1], dots[1]...)
+	speciesOps(l, look, lines[0], dots[0]...)
+}
+
+// speciesOps is a run of the curve of species in flower, with its marks.
+func speciesOps(l *drawing.List, look style.Look, line []orb.Point, dots ...orb.Point) {
+	l.Add(drawing.Stroke{Path: drawing.Line(line...), Pen: look.Pen(look.Ink, style.Fine)})
+	var marks drawing.Path
+	for _, c := range dots {
+		marks = append(marks, circle(c, look.Pt(2)))
+	}
+	if len(marks) > 0 {
+		l.Add(drawing.Fill{Path: marks, Color: look.Ink})
+	}
+}
+
+// enemyOps is a run of the curve of enemies fed, with its marks.
+func enemyOps(l *drawing.List, look style.Look, line []orb.Point, dots ...orb.Point) {
+	colour, r := look.Status(habitat.Within).Color, look.Pt(3)
+	l.Add(drawing.Stroke{Path: drawing.Line(line...), Pen: look.Dashed(colour, style.Medium, 4, 3)})
+	var marks drawing.Path
+	for _, c := range dots {
+		marks = append(marks, drawing.Contour{Closed: true, Points: []orb.Point{{c[0], c[1] - r}, {c[0] + r, c[1]}, {c[0], c[1] + r},
+			{c[0] - r, c[1]}}})
+	}
+	if len(marks) > 0 {
+		l.Add(drawing.Fill{Path: marks, Color: look.Raised}, drawing.Stroke{Path: marks, Pen: look.Pen(colour, style.Fine)})
+	}
+}
+
+func circle(c orb.Point, r float64) drawing.Contour {
+	const n = 12
+	out := drawing.Contour{Closed: true}
+	for i := range n {
+		s, co := math.Sincos(2 * math.Pi * float64(i) / n)
+		out.Points = append(out.Points, orb.Point{c[0] + r*co, c[1] + r*s})
+	}
+	return out
 }
 
 // steps is the outline of a share that holds for each whole half-month.

@@ -6,6 +6,7 @@ package strip
 import (
 	"fmt"
 	"strings"
+	"time"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
@@ -14,27 +15,42 @@ import (
 
 	"hedgereach/app/fields"
 	"hedgereach/app/session"
+	"hedgereach/data"
 	"hedgereach/data/season"
 	"hedgereach/habitat"
+	"hedgereach/habitat/plan"
 )
 
 // A Strip is the season strip: a line that says what is shown, over the chart.
 type Strip struct {
 	widget.BaseWidget
-	session *session.Session
-	chart   *Chart
-	says    *widget.Label
-	whole   *fields.Word
+	session  *session.Session
+	chart    *Chart
+	says     *widget.Label
+	whole    *fields.Word
+	play     *fields.Word
+	playing  func() // stops the play; nil while the strip stands still
+	dispatch func(func())
+	tick     time.Duration // between half-months of a play
+
+	fed   [season.HalfMonths][]*data.Guild // who finds flowers to eat from, in the plan that fedIn is
+	fedIn *plan.Plan
 }
 
-// New is the strip of a session. It observes the session for as long as the session lives.
-func New(s *session.Session) *Strip {
-	t := &Strip{session: s}
+// New is the strip of a session. It observes the session for as long as the session lives. Dispatch runs a function on the
+// window's goroutine.
+func New(s *session.Session, dispatch func(func())) *Strip {
+	t := &Strip{session: s, dispatch: dispatch, tick: beat}
 	t.ExtendBaseWidget(t)
 	t.says = widget.NewLabel("")
 	t.says.Truncation = fyne.TextTruncateEllipsis
-	t.whole = fields.NewWord("Whole season", "", func() { choose(s, nil) })
+	t.whole = fields.NewWord("Whole season", "", func() {
+		t.Stop()
+		choose(s, nil)
+	})
+	t.play = fields.NewWord(playWord, "", t.Play)
 	t.chart = newChart(s, t.say)
+	t.chart.fed, t.chart.still, t.chart.plays = t.enemies, t.Stop, t.Play
 	t.say()
 	s.Observe(func(w session.What) {
 		if w&^session.FileChanged != 0 {
@@ -55,7 +71,7 @@ func (t *Strip) Says() string { return t.says.Text }
 func (t *Strip) CreateRenderer() fyne.WidgetRenderer {
 	title := widget.NewLabel("Season")
 	title.TextStyle.Bold = true
-	head := container.NewBorder(nil, nil, title, t.whole, t.says)
+	head := container.NewBorder(nil, nil, title, container.NewHBox(newKey(), t.play, t.whole), t.says)
 	return widget.NewSimpleRenderer(container.New(stacked{}, head, t.chart))
 }
 
@@ -65,9 +81,17 @@ func (t *Strip) say() {
 	if t.chart.over != nil {
 		at = t.chart.over
 	}
-	if text := Words(t.session.Assessment(), at, bedOf(t.session)); text != t.says.Text {
+	if text := Words(t.session.Assessment(), t.enemies(), at, bedOf(t.session)); text != t.says.Text {
 		t.says.SetText(text)
 	}
+}
+
+// enemies are the groups of enemies that find flowers to eat from, found once for a plan.
+func (t *Strip) enemies() *[season.HalfMonths][]*data.Guild {
+	if a := t.session.Assessment(); a.Plan != t.fedIn {
+		t.fed, t.fedIn = a.Fed(), a.Plan
+	}
+	return &t.fed
 }
 
 // choose asks about a half-month, or with nil about the whole season.
@@ -92,12 +116,12 @@ func bedOf(s *session.Session) *habitat.Bed {
 }
 
 // Words says in one line what the strip shows at a half-month, or with nil of the season as a whole.
-func Words(a *habitat.Assessment, at *season.HalfMonth, bed *habitat.Bed) string {
+func Words(a *habitat.Assessment, fed *[season.HalfMonths][]*data.Guild, at *season.HalfMonth, bed *habitat.Bed) string {
 	var parts []string
 	if at != nil {
 		c := a.Site.Cover[*at]
-		parts = append(parts, fmt.Sprintf("%s: %s of the ground in flower, %s", at.Label(), fields.FormatShare(c.Fraction),
-			count(c.Species, "species", "species")))
+		parts = append(parts, fmt.Sprintf("%s: %s of the ground in flower, %s, %s fed", at.Label(), fields.FormatShare(c.Fraction),
+			count(c.Species, "species", "species"), count(len(fed[*at]), "group of enemies", "groups of enemies")))
 		if bed != nil && bed.CoverRadiusM > 0 {
 			parts[0] += fmt.Sprintf("; within %.0f m of %s %s", bed.CoverRadiusM, bed.Feature.Name,
 				fields.FormatShare(bed.Cover[*at].Fraction))

@@ -3,6 +3,7 @@ package strip
 import (
 	"strings"
 	"testing"
+	"time"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/driver/desktop"
@@ -58,7 +59,7 @@ func garden(t *testing.T) *session.Session {
 
 func chart(t *testing.T, s *session.Session) (*Strip, *Chart) {
 	t.Helper()
-	st := New(s)
+	st := New(s, func(f func()) { f() })
 	w := test.NewTempWindow(t, st)
 	w.Resize(fyne.NewSize(leftMargin+rightMargin+24*30, 130)) // 30 units to the half-month
 	st.Resize(fyne.NewSize(leftMargin+rightMargin+24*30, 130))
@@ -159,9 +160,103 @@ func TestWords(t *testing.T) {
 	}
 }
 
+var nobody [season.HalfMonths][]*data.Guild
+
+// In the garden's strip one plant flowers in June, and whoever eats from it is fed then and at no other time.
+func TestWordsCountWhoIsFed(t *testing.T) {
+	s := garden(t)
+	fed := s.Assessment().Fed()
+	june, july := half("06-01"), half("07-01")
+	if len(fed[june]) == 0 {
+		t.Fatal("the plant of the test feeds nobody")
+	}
+	want := count(len(fed[june]), "group of enemies", "groups of enemies") + " fed"
+	if w := Words(s.Assessment(), &fed, &june, nil); !strings.Contains(w, want) {
+		t.Errorf("says %q, want %q", w, want)
+	}
+	if w := Words(s.Assessment(), &fed, &july, nil); !strings.Contains(w, "0 groups of enemies fed") {
+		t.Errorf("says %q of a time without flowers", w)
+	}
+}
+
+// The curves of species and enemies differ by their marks, not only by colour.
+func TestCurvesHaveMarksOfTheirOwn(t *testing.T) {
+	v := view{}
+	v.cover[10].Species, v.fed[10] = 4, 2
+	l := drawing.List{Width: 800, Height: 100}
+	v.drawCounts(&l, style.Screen(style.Light, 1), frameOf(800, 100, 1))
+	corners := map[int]bool{}
+	for _, op := range l.Ops {
+		if f, ok := op.(drawing.Fill); ok {
+			corners[len(f.Path[0].Points)] = true
+		}
+	}
+	if len(corners) != 2 {
+		t.Errorf("marks of %v corners", corners)
+	}
+	if v.most() != 6 {
+		t.Errorf("the scale ends at %d", v.most())
+	}
+	v.fed[3] = 9
+	if v.most() != 10 {
+		t.Errorf("the scale ends at %d for 9", v.most())
+	}
+}
+
+// A year is played by steps of a half-month, comes back to where it began, and stops when anybody chooses otherwise.
+func TestPlay(t *testing.T) {
+	s := garden(t)
+	steps := make(chan func())
+	st := New(s, func(f func()) { steps <- f })
+	begin := half("06-16")
+	choose(s, &begin)
+	next := func() { (<-steps)() }
+
+	st.Play()
+	for i := 1; i < season.HalfMonths; i++ {
+		next()
+		if on, want := s.Ask().On, (begin+season.HalfMonth(i))%season.HalfMonths; on == nil || *on != want {
+			t.Fatalf("step %d shows %v, want %s", i, on, want)
+		}
+		if i == 2 {
+			break
+		}
+	}
+	st.Chart().TypedKey(&fyne.KeyEvent{Name: fyne.KeyEscape})
+	if st.Playing() || s.Ask().On != nil {
+		t.Error("Escape does not end it")
+	}
+	select { // a step that was already under way does nothing any more
+	case f := <-steps:
+		f()
+	case <-time.After(2 * beat):
+	}
+	if s.Ask().On != nil {
+		t.Error("a late step still moves the season")
+	}
+}
+
+func TestPlayEndsWhereItBegan(t *testing.T) {
+	s := garden(t)
+	steps := make(chan func())
+	st := New(s, func(f func()) { steps <- f })
+	st.tick = time.Millisecond
+	st.Play()
+	seen := map[season.HalfMonth]bool{*s.Ask().On: true}
+	for st.Playing() {
+		(<-steps)()
+		if on := s.Ask().On; on != nil {
+			seen[*on] = true
+		}
+	}
+	if len(seen) != season.HalfMonths || s.Ask().On != nil {
+		t.Errorf("%d half-months shown, and %v at the end", len(seen), s.Ask().On)
+	}
+}
+
 func TestNoFrostsNoGaps(t *testing.T) {
 	a := &habitat.Assessment{Plan: plan.New("")}
-	if w := Words(a, nil, nil); !strings.Contains(w, "frosts are not given") {
+	if w := Words(a, &nobody, nil, nil); !strings.Contains(w, "frosts are not given") {
 		t.Errorf("says %q", w)
 	}
 }
@@ -186,7 +281,7 @@ func TestDrawingMarksGapsByHatchAndWord(t *testing.T) {
 	a := &habitat.Assessment{Plan: plan.New("")}
 	a.Site.Season = []season.HalfMonth{8, 9, 10}
 	a.Site.BloomGaps = []season.HalfMonth{9}
-	v := viewOf(a, nil, nil, nil)
+	v := viewOf(a, &nobody, nil, nil, nil)
 	l := drawing.List{Width: 800, Height: 90}
 	v.draw(&l, style.Screen(style.Light, 1))
 	hatches, words := 0, 0
@@ -227,7 +322,7 @@ func TestPaints(t *testing.T) {
 }
 
 func BenchmarkPaint(b *testing.B) {
-	c := newChart(session.New(mustLoad(b), document.New(plan.New(""))), func() {})
+	c := New(session.New(mustLoad(b), document.New(plan.New(""))), func(f func()) { f() }).Chart()
 	c.picture.Resize(fyne.NewSize(950, 90))
 	for b.Loop() {
 		c.paint(950, 90)

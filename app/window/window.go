@@ -125,7 +125,7 @@ func New(a fyne.App, s *session.Session, dispatch func(func())) *Window {
 	w.status.Truncation = fyne.TextTruncateEllipsis
 	w.own, _ = own.Open(s.Catalogue(), "") // until the file is read
 	w.board = board.New(s, dispatch)
-	w.strip = strip.New(s)
+	w.strip = strip.New(s, dispatch)
 	w.beds, w.findings = panes.NewBeds(s, dispatch), panes.NewFindings(s, dispatch)
 	w.feature = panes.NewFeature(s, dispatch, w.reject)
 	w.browser = browser.New(s, w.reject)
