@@ -19,14 +19,45 @@ func round(least float64, u plan.Units) float64 {
 	return m
 }
 
-// plotMap is the first sheet without its panel: the ground to true scale in its frame.
-func (j *job) plotMap(f frame, denominator int) (drawing.List, ground.View) {
-	l := drawing.List{Width: f.paper.W, Height: f.paper.H}
-	s := j.look
-	l.Add(drawing.Layer{Name: "Paper", Ops: []drawing.Op{drawing.Fill{Path: drawing.Rect(0, 0, l.Width, l.Height), Color: s.Paper}}})
+// plotMap adds the ground to true scale in its frame with the panel, and its tiles.
+func (j *job) plotMap() {
+	f := j.frame
+	v := j.whole()
+	for _, f := range j.a.Plan.Features {
+		if f.Kind == plan.Bed {
+			j.small++
+		}
+	}
+	for _, label := range ground.Labels(j.a.Plan, v, j.look, j.show(f, v)) {
+		if label.Feature.Kind == plan.Bed {
+			j.small -= len(label.Beds())
+			j.counted = j.counted || len(label.Run) > 0
+		}
+	}
+	l := j.mapOf(f, v)
+	if j.tiling != nil {
+		l.Add(j.index(j.tiling, f, v))
+	}
+	at := len(j.set.Pages)
+	j.set.Pages = append(j.set.Pages, Page{Name: "Plot map", List: l})
+	if j.tiling != nil {
+		j.tiles(j.tiling)
+	}
+	j.panel(&drawing.List{}, f, v, j.scale, at+1, 99) // for the lists to know what stands on the map already
+	j.later = append(j.later, func() {                // it says how many sheets there are
+		j.panel(&j.set.Pages[at].List, f, v, j.scale, at+1, len(j.set.Pages))
+	})
+}
 
-	v := ground.View{Centre: j.bound.Center(), Middle: f.window.Center(), Scale: 1000 / float64(denominator)}
-	show := ground.Show{Statuses: j.statuses, Flowering: j.o.On, Labels: true, Units: j.a.Plan.Units, Window: f.window}
+// whole puts all of the plan into the plot map's frame.
+func (j *job) whole() ground.View {
+	return ground.View{Centre: j.bound.Center(), Middle: j.frame.window.Center(), Scale: 1000 / float64(j.scale)}
+}
+
+// show is what a map shows besides the features.
+func (j *job) show(f frame, v ground.View) ground.Show {
+	show := ground.Show{Statuses: j.statuses, Flowering: j.o.On, Labels: true, Numbers: j.numbers, Units: j.a.Plan.Units, Window: f.window,
+		Beneath: j.squares(f, v)}
 	if j.o.Dimensions {
 		show.Sizes = map[string]string{}
 		for _, f := range j.a.Plan.Features {
@@ -37,22 +68,18 @@ func (j *job) plotMap(f frame, denominator int) (drawing.List, ground.View) {
 			}
 		}
 	}
+	return show
+}
+
+// mapOf is a sheet with a map in its frame.
+func (j *job) mapOf(f frame, v ground.View) drawing.List {
+	l := drawing.List{Width: f.paper.W, Height: f.paper.H}
+	s := j.look
+	l.Add(drawing.Layer{Name: "Paper", Ops: []drawing.Op{drawing.Fill{Path: drawing.Rect(0, 0, l.Width, l.Height), Color: s.Paper}}})
+
 	var on drawing.List
 	on.Width, on.Height = l.Width, l.Height
-	show.Beneath = j.squares(f, v)
-	ground.Draw(&on, j.a, v, s, show)
-	j.small = 0
-	for _, f := range j.a.Plan.Features {
-		if f.Kind == plan.Bed {
-			j.small++
-		}
-	}
-	for _, label := range ground.Labels(j.a.Plan, v, s, show) {
-		if label.Feature.Kind == plan.Bed {
-			j.small -= len(label.Beds())
-			j.counted = j.counted || len(label.Run) > 0
-		}
-	}
+	ground.Draw(&on, j.a, v, s, j.show(f, v))
 	// Layers must stay outermost, so that a reader can switch them: each is clipped by itself.
 	box := boxPath(f.window)
 	for _, op := range on.Ops {
@@ -60,8 +87,8 @@ func (j *job) plotMap(f frame, denominator int) (drawing.List, ground.View) {
 			l.Add(drawing.Layer{Name: layer.Name, Ops: []drawing.Op{drawing.Clip{Path: box, Ops: layer.Ops}}})
 		}
 	}
-	l.Add(drawing.Layer{Name: "Frame", Ops: j.frame(f, v)})
-	return l, v
+	l.Add(drawing.Layer{Name: "Frame", Ops: j.edging(f, v)})
+	return l
 }
 
 func boxPath(b orb.Bound) drawing.Path { return drawing.Rect(b.Min[0], b.Min[1], b.Max[0], b.Max[1]) }
@@ -105,8 +132,8 @@ func (j *job) squares(f frame, v ground.View) []drawing.Op {
 	return []drawing.Op{drawing.Stroke{Path: path, Pen: j.look.Pen(j.look.Grid, style.Hair)}}
 }
 
-// frame is the neat line, and about the map a band of light and dark that counts the squares, with their letters and figures.
-func (j *job) frame(f frame, v ground.View) []drawing.Op {
+// edging is the neat line, and about the map a band of light and dark that counts the squares, with their letters and figures.
+func (j *job) edging(f frame, v ground.View) []drawing.Op {
 	s := j.look
 	const band = 1.0
 	var dark, ticks drawing.Path

@@ -28,7 +28,7 @@ type block struct {
 }
 
 // panel lays out title, legend, scale and cautions.
-func (j *job) panel(l *drawing.List, f frame, v ground.View, denominator, sheets int) {
+func (j *job) panel(l *drawing.List, f frame, v ground.View, denominator, number, sheets int) {
 	s := j.look
 	p := f.panel
 	rule := func(a, b orb.Point) drawing.Op {
@@ -36,7 +36,7 @@ func (j *job) panel(l *drawing.List, f frame, v ground.View, denominator, sheets
 	}
 	if f.side {
 		x, w := p.Min[0]+pad, p.Max[0]-p.Min[0]-2*pad
-		title := j.title(p.Max[0]-p.Min[0], 0, denominator, sheets)
+		title := j.title(p.Max[0]-p.Min[0], 0, denominator, number, sheets)
 		bottom := p.Max[1] - title.high
 		l.Add(drawing.Layer{Name: "Title", Ops: append(title.draw(orb.Point{p.Min[0], bottom}),
 			rule(orb.Point{p.Min[0], bottom}, orb.Point{p.Max[0], bottom}))})
@@ -55,7 +55,7 @@ func (j *job) panel(l *drawing.List, f frame, v ground.View, denominator, sheets
 	wide, high := p.Max[0]-p.Min[0], p.Max[1]-p.Min[1]
 	if wide < lowWide-2*edge { // three columns: the cautions stand under the scale
 		x1, x2 := p.Min[0]+wide*0.40, p.Min[0]+wide*0.675
-		title := j.title(p.Max[0]-x2, high, denominator, sheets)
+		title := j.title(p.Max[0]-x2, high, denominator, number, sheets)
 		scale := j.scaleBars(x2-x1-2*pad, v)
 		l.Add(drawing.Layer{Name: "Title", Ops: append(title.draw(orb.Point{x2, p.Min[1]}),
 			rule(orb.Point{x2, p.Min[1]}, orb.Point{x2, p.Max[1]}),
@@ -75,7 +75,7 @@ func (j *job) panel(l *drawing.List, f frame, v ground.View, denominator, sheets
 	across := min(float64(columns)*45, (x2-p.Min[0])*0.72)
 	legend := j.legend(across, high-2*pad, columns)
 	x1 := p.Min[0] + across + 2*pad
-	title, scale := j.title(p.Max[0]-x3, high, denominator, sheets), j.scaleBars(x3-x2-2*pad, v)
+	title, scale := j.title(p.Max[0]-x3, high, denominator, number, sheets), j.scaleBars(x3-x2-2*pad, v)
 	ops := title.draw(orb.Point{x3, p.Min[1]})
 	for _, x := range []float64{x1, x2, x3} {
 		ops = append(ops, rule(orb.Point{x, p.Min[1]}, orb.Point{x, p.Max[1]}))
@@ -104,7 +104,7 @@ func (j *job) words(at orb.Point, s string, t letter, soft bool) drawing.Text {
 }
 
 // title is the title block, as wide as given, in cells; where most is given, it fills that height.
-func (j *job) title(w, most float64, denominator, sheets int) block {
+func (j *job) title(w, most float64, denominator, number, sheets int) block {
 	s := j.look
 	name := letter{size: s.Pt(18), bold: true}
 	inner := w - 2*pad
@@ -127,9 +127,13 @@ func (j *job) title(w, most float64, denominator, sheets int) block {
 	if author == "" {
 		author = "—"
 	}
+	scale := ScaleName(denominator, j.a.Plan.Units)
+	if t := j.tiling; t != nil {
+		scale += fmt.Sprintf(", tiles 1:%d", t.denominator)
+	}
 	rows := [][]cell{
-		{{"Scale", ScaleName(denominator, j.a.Plan.Units), 0.64}, {"Paper", j.paper.Name, 0.36}},
-		{{"Squares", "of " + squareWords(j.grid.gap, j.a.Plan.Units), 0.64}, {"Sheet", fmt.Sprintf("1 of %d", sheets), 0.36}},
+		{{"Scale", scale, 0.64}, {"Paper", j.paper.Name, 0.36}},
+		{{"Squares", "of " + squareWords(j.grid.gap, j.a.Plan.Units), 0.64}, {"Sheet", fmt.Sprintf("%d of %d", number, sheets), 0.36}},
 		{{"Drawn by", author, 0.64}, {"Date", j.set.Date.Format("2 Jan 2006"), 0.36}},
 		{{"Place", placeWords(j.a.Plan.Place, j.system), 1}},
 	}

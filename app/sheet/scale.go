@@ -100,7 +100,8 @@ func (f frame) room() (w, h float64) {
 	return f.window.Max[0] - f.window.Min[0] - 2*breathe, f.window.Max[1] - f.window.Min[1] - 2*breathe
 }
 
-// fit chooses how the paper lies, where the panel stands, and the scale: the largest that any of them allows.
+// fit chooses how the paper lies, where the panel stands, and the scale: the largest that any of them allows, or the one asked for
+// if it fits.
 func (j *job) fit() (frame, int, error) {
 	p := j.o.Paper
 	short, long := min(p.W, p.H), max(p.W, p.H)
@@ -130,7 +131,6 @@ func (j *job) fit() (frame, int, error) {
 			best, fits = f, k
 		}
 	}
-	w, h := best.room()
 	switch {
 	case math.IsInf(needs(best), 1):
 		return best, 0, fmt.Errorf("paper of %.0f × %.0f mm leaves no room for a map: take a larger one", p.W, p.H)
@@ -148,9 +148,7 @@ func (j *job) fit() (frame, int, error) {
 			return f, asked, nil
 		}
 	}
-	return best, 0, fmt.Errorf("at 1:%d the plan takes %.0f × %.0f mm and the map on %s has %.0f × %.0f mm: "+
-		"the largest scale that fits is %s, or take larger paper", asked, wide*1000/float64(asked), high*1000/float64(asked),
-		p.Name, w, h, ScaleName(steps[fits], j.a.Plan.Units))
+	return best, steps[fits], nil // the map of the whole: what was asked for goes on tiles
 }
 
 // A refGrid divides the map into squares of the ground, lettered from the left and figured from the top.
@@ -177,6 +175,16 @@ func newGrid(plan orb.Bound, window orb.Bound, denominator int, u plan.Units) re
 	view := orb.Bound{Min: orb.Point{c[0] - w, c[1] - h}, Max: orb.Point{c[0] + w, c[1] + h}}
 	return refGrid{gap: gap, view: view,
 		from: orb.Point{math.Floor(view.Min[0]/gap+1e-9) * gap, math.Ceil(view.Max[1]/gap-1e-9) * gap}}
+}
+
+// reach moves the first square so that the squares count over all of a tiling.
+func (g *refGrid) reach(t *tiling) {
+	for g.from[0] > t.from[0] {
+		g.from[0] -= g.gap
+	}
+	for g.from[1] < t.from[1] {
+		g.from[1] += g.gap
+	}
 }
 
 // square names the square that holds a place: "C4".

@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -57,9 +58,10 @@ const (
 
 // Options say how the set is to be. The zero value is an A4 sheet at the largest scale that fits, in colour.
 type Options struct {
-	Paper            Paper // zero: A4
+	Sheets           []Kind // which; none chosen: the usual ones. They come in the order of the table Sheets
+	Paper            Paper  // zero: A4
 	Orientation      Orientation
-	ScaleDenominator int    // 100 for 1:100; 0 takes the largest of the trade's scales that fits
+	ScaleDenominator int    // 100 for 1:100; 0 takes the largest of the trade's scales that fits; a larger one cuts the map into tiles
 	Grey             bool   // for a printer that has only black
 	Guild            string // id of the guild whose reach the beds show; "" for any refuge at RangeM
 	On               *season.HalfMonth
@@ -71,6 +73,7 @@ type Options struct {
 
 // A Page is one sheet of paper.
 type Page struct {
+	Kind Kind
 	Name string
 	List drawing.List // millimetres
 }
@@ -80,7 +83,7 @@ type Set struct {
 	Title, Author string
 	Date          time.Time
 	Pages         []Page
-	Denominator   int // of the plot map's scale
+	Denominator   int // of the plot map's scale; of its tiles', where it is cut into tiles
 }
 
 // job is the making of one set.
@@ -94,16 +97,20 @@ type job struct {
 	numbers  map[string]string
 	bound    orb.Bound // of the plan, metres
 	grid     refGrid
+	frame    frame   // of the plot map
+	scale    int     // its denominator
+	tiling   *tiling // where the map is larger than the sheet; else nil
 	system   lengths
 	small    int  // beds without a mark on the map
 	counted  bool // some beds bear no number, and are counted on from one that does
 	warned   int  // cautions that stand on the map
 	notes    footnotes
 	set      *Set
+	later    []func() // what can be drawn only when all pages are there
 }
 
-// Make lays out the set of a plan. It fails where nothing is drawn, where a place on the plan is no number, or where the plan
-// does not fit the paper at the scale asked for; the error says what would.
+// Make lays out the set of a plan. It fails where nothing is drawn, where a place on the plan is no number, or where the scale
+// asked for would take too many sheets.
 func Make(a *habitat.Assessment, o Options) (*Set, error) {
 	if a == nil || a.Plan == nil || len(a.Plan.Features) == 0 {
 		return nil, errors.New("the plan has nothing drawn on it yet: draw the boundary or a bed first")
@@ -129,23 +136,46 @@ func Make(a *habitat.Assessment, o Options) (*Set, error) {
 	if err := j.standings(); err != nil {
 		return nil, err
 	}
-	frame, denominator, err := j.fit()
-	if err != nil {
+	for _, k := range o.Sheets {
+		if _, err := KindNamed(string(k)); err != nil {
+			return nil, err
+		}
+	}
+	if j.frame, j.scale, err = j.fit(); err != nil {
 		return nil, err
+	}
+	if asked := o.ScaleDenominator; asked > 0 && asked < j.scale {
+		if j.tiling, err = j.tile(asked); err != nil {
+			return nil, err
+		}
 	}
 	name := strings.TrimSpace(a.Plan.Name)
 	if name == "" {
 		name = "Garden plan"
 	}
-	j.paper = frame.paper
-	j.set = &Set{Title: name, Author: strings.TrimSpace(o.Author), Date: o.Date, Denominator: denominator}
-	j.grid = newGrid(j.bound, frame.window, denominator, a.Plan.Units)
-	l, v := j.plotMap(frame, denominator)
-	j.set.Pages = append(j.set.Pages, Page{Name: "Plot map", List: l})
-	j.panel(&drawing.List{}, frame, v, denominator, 99) // for the lists to know what stands on the map already
-	j.lists()
-	j.settingOut()
-	j.panel(&j.set.Pages[0].List, frame, v, denominator, len(j.set.Pages)) // last, since it says how many sheets there are
+	j.paper = j.frame.paper
+	j.set = &Set{Title: name, Author: strings.TrimSpace(o.Author), Date: o.Date, Denominator: j.scale}
+	j.grid = newGrid(j.bound, j.frame.window, j.scale, a.Plan.Units)
+	if t := j.tiling; t != nil {
+		j.set.Denominator = t.denominator
+		j.grid.reach(t)
+	}
+	for _, s := range Sheets {
+		if chosen := slices.Contains(o.Sheets, s.Kind); !chosen && (len(o.Sheets) > 0 || !s.Usual) {
+			continue
+		}
+		first := len(j.set.Pages)
+		s.make(j)
+		for i := first; i < len(j.set.Pages); i++ {
+			j.set.Pages[i].Kind = s.Kind
+		}
+	}
+	if len(j.set.Pages) == 0 {
+		return nil, errors.New("the plan has nothing for the sheets that were chosen: choose the plot map too")
+	}
+	for _, draw := range j.later {
+		draw()
+	}
 	j.foot()
 	return j.set, nil
 }

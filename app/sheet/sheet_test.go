@@ -149,10 +149,12 @@ func TestBestScale(t *testing.T) {
 			t.Fatalf("1:%d is not of the series", s.Denominator)
 		}
 		if at > 0 {
-			if _, err := Make(a, Options{Paper: paper, Date: when, ScaleDenominator: series[at-1]}); err == nil {
-				t.Fatalf("%g × %g m also fits at 1:%d", w, h, series[at-1])
-			} else if !strings.Contains(err.Error(), ScaleName(s.Denominator, p.Units)) {
-				t.Fatalf("the refusal does not name the scale that fits: %v", err)
+			larger, err := Make(a, Options{Paper: paper, Date: when, ScaleDenominator: series[at-1], Sheets: []Kind{PlotMap}})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if len(larger.Pages) < 3 || larger.Pages[2].Name != "Tile 2" || larger.Denominator != series[at-1] {
+				t.Fatalf("%g × %g m at 1:%d makes no tiles", w, h, series[at-1])
 			}
 		}
 		if _, err := Make(a, Options{Paper: paper, Date: when, ScaleDenominator: s.Denominator * 3}); err != nil {
@@ -192,7 +194,8 @@ func TestRefusals(t *testing.T) {
 		{&habitat.Assessment{Plan: nan}, Options{}, `"Beans" lies at a place that is no place`},
 		{good, Options{Paper: Paper{"stamp", 20, 30}}, "both sides must be from"},
 		{good, Options{ScaleDenominator: -4}, "is not a scale"},
-		{good, Options{ScaleDenominator: 5}, "the largest scale that fits is 1:"},
+		{good, Options{ScaleDenominator: 1}, "at most 120 are made"},
+		{good, Options{Sheets: []Kind{"poem"}}, `"poem" is not a sheet: use plot-map, `},
 	} {
 		_, err := Make(c.a, c.o)
 		if err == nil || !strings.Contains(err.Error(), c.want) || strings.Contains(err.Error(), "\n") {

@@ -1,0 +1,45 @@
+package sheet
+
+import (
+	"fmt"
+	"strings"
+)
+
+// A Kind names one of the sheets that a set can hold, as written after --sheets.
+type Kind string
+
+// The sheets.
+const (
+	PlotMap    Kind = "plot-map"
+	Lists      Kind = "lists"
+	SettingOut Kind = "setting-out"
+)
+
+// A Sheet is what a set can hold, for choosing among them.
+type Sheet struct {
+	Kind  Kind
+	Title string // as on the sheet, in the bookmarks and where sheets are chosen
+	About string // one line: what it is for
+	Usual bool   // it is in a set for which no sheets were chosen
+	// make adds its pages to the job's set, or none where the plan has nothing for it.
+	make func(*job)
+}
+
+// Sheets are all the sheets, in the order in which a set holds them. A new one is a row here and a function that adds pages.
+var Sheets = []Sheet{
+	{PlotMap, "Plot map", "the ground to true scale, with legend, grid, scale bars and north", true, (*job).plotMap},
+	{Lists, "Lists", "beds, habitats, what flowers when, findings, cautions and sources", true, (*job).lists},
+	{SettingOut, "Setting out", "tape lengths from two stakes to every corner", true, (*job).settingOut},
+}
+
+// KindNamed finds a sheet by its id, in any case.
+func KindNamed(id string) (Kind, error) {
+	var ids []string
+	for _, s := range Sheets {
+		if strings.EqualFold(string(s.Kind), strings.TrimSpace(id)) {
+			return s.Kind, nil
+		}
+		ids = append(ids, string(s.Kind))
+	}
+	return "", fmt.Errorf("%q is not a sheet: use %s", id, strings.Join(ids, ", "))
+}
