@@ -204,19 +204,43 @@ func (a *Assessor) unknown(f *plan.Feature) (lacks bool) {
 
 // eachUnknown visits the names in a feature that the catalogue does not have.
 func eachUnknown(c *data.Catalogue, f *plan.Feature, miss func(what, id string)) {
-	for _, p := range f.Crops {
-		if c.Crop(p.Crop) == nil {
-			miss("crop", p.Crop)
+	crops := func(list []plan.Planting) {
+		for _, p := range list {
+			if c.Crop(p.Crop) == nil {
+				miss("crop", p.Crop)
+			}
 		}
+	}
+	crops(f.Crops)
+	for _, y := range f.OtherYears {
+		crops(y.Crops)
 	}
 	for _, g := range f.Plants {
 		if c.Plant(g.Plant) == nil {
 			miss("plant", g.Plant)
 		}
 	}
-	if t := f.Trapping; t != nil && t.Pest != "" && c.Pest(t.Pest) == nil {
-		miss("pest", t.Pest)
+	pest := func(id string) {
+		if id != "" && c.Pest(id) == nil {
+			miss("pest", id)
+		}
 	}
+	if f.Trapping != nil {
+		pest(f.Trapping.Pest)
+	}
+	for _, t := range f.Treatments {
+		if t.Material != "" && c.Material(t.Material) == nil {
+			miss("material", t.Material)
+		}
+		pest(t.Pest)
+	}
+	if t := f.Trap; t != nil {
+		if t.Trap != "" && c.Trap(t.Trap) == nil {
+			miss("trap", t.Trap)
+		}
+		pest(t.Pest)
+	}
+	pest(f.Nursery)
 }
 
 func noPlace(v *view) []Finding {

@@ -87,7 +87,7 @@ func MakeBlock(p *plan.Plan, id string, b Block) (*plan.Plan, []string, error) {
 			g := Moved(f, da*along[0]+dn*across[0], da*along[1]+dn*across[1])
 			g.ID, g.Name = uuid.NewString(), CopyName(out, f.Name)
 			if !b.WithCrops {
-				g.Crops, g.Cover = nil, nil
+				g.Crops, g.OtherYears, g.Cover, g.LaterCovers, g.Treatments = nil, nil, nil, nil, nil
 			}
 			out.Features = append(out.Features, g)
 			ids = append(ids, g.ID)

@@ -178,12 +178,15 @@ func Join(p *plan.Plan, ids []string) (*plan.Plan, []string, error) {
 	}
 	c := fs[0].Clone()
 	c.Geometry, c.Line, c.WidthM, c.Centre, c.RadiusM = polygonsOf(whole), nil, 0, nil, 0
-	c.Crops, c.Plants = nil, nil
+	c.Crops, c.OtherYears, c.Plants = nil, nil, nil
 	total := geometry.Area(c.Geometry)
 	for _, f := range fs {
 		part := min(1, geometry.Area(f.Geometry)/total)
 		for _, x := range f.Crops {
 			c.Crops = addCrop(c.Crops, x, part)
+		}
+		for _, y := range f.OtherYears {
+			c.OtherYears = addYear(c.OtherYears, y, part)
 		}
 		for _, x := range f.Plants {
 			c.Plants = addPlant(c.Plants, x, part)
@@ -204,12 +207,25 @@ func share(s, part float64) float64 { return math.Round(s*part*1e6) / 1e6 }
 func addCrop(all []plan.Planting, x plan.Planting, part float64) []plan.Planting {
 	x.Share = share(x.Share, part)
 	for i, y := range all {
-		if y.Crop == x.Crop && y.Dates == x.Dates {
+		if y.Crop == x.Crop && y.Dates == x.Dates && y.Method == x.Method && y.Variety == x.Variety {
 			all[i].Share = min(1, all[i].Share+x.Share)
 			return all
 		}
 	}
 	return append(all, x)
+}
+
+// addYear adds what grew on a part of the ground in another year.
+func addYear(all []plan.CropYear, y plan.CropYear, part float64) []plan.CropYear {
+	i := slices.IndexFunc(all, func(z plan.CropYear) bool { return z.Year == y.Year })
+	if i < 0 {
+		i = len(all)
+		all = append(all, plan.CropYear{Year: y.Year, Extra: y.Extra})
+	}
+	for _, x := range y.Crops {
+		all[i].Crops = addCrop(all[i].Crops, x, part)
+	}
+	return all
 }
 
 func addPlant(all []plan.Growing, x plan.Growing, part float64) []plan.Growing {

@@ -56,6 +56,9 @@ func (p *Plan) check(before *Plan, where func(i int, f *Feature) string) error {
 			return err
 		}
 	}
+	if err := p.checkSeason(before); err != nil {
+		return err
+	}
 	if len(p.Features) > max(MaxFeatures, len(before.Features)) {
 		return &ReadError{Where: "features", What: fmt.Sprintf("there are %d features, more than %d", len(p.Features),
 			MaxFeatures),
@@ -92,7 +95,7 @@ func (p *Plan) check(before *Plan, where func(i int, f *Feature) string) error {
 }
 
 // mostExtra leaves room in an object for the members that a plan writes itself.
-const mostExtra = MaxMembers - 20
+const mostExtra = MaxMembers - 30
 
 func (x Extra) check() *ReadError {
 	if len(x) > mostExtra {
@@ -163,13 +166,9 @@ func (f *Feature) check() *ReadError {
 		return &ReadError{What: fmt.Sprintf("it lists more than %d crops or plants", MaxList),
 			Mend: "divide it into several features"}
 	}
-	extras := []Extra{f.Extra}
-	for i, c := range f.Crops {
-		extras = append(extras, c.Extra)
-		if !(c.Share >= 0 && c.Share <= 1) {
-			return &ReadError{Where: fmt.Sprintf(", crops[%d].share", i), What: fmt.Sprintf("%g is not a share", c.Share),
-				Mend: "write a part from 0 to 1"}
-		}
+	extras, err := f.checkSeason()
+	if err != nil {
+		return err
 	}
 	for i, g := range f.Plants {
 		extras = append(extras, g.Extra)
@@ -177,12 +176,6 @@ func (f *Feature) check() *ReadError {
 			return &ReadError{Where: fmt.Sprintf(", plants[%d].share", i), What: fmt.Sprintf("%g is not a share", g.Share),
 				Mend: "write a part from 0 to 1"}
 		}
-	}
-	if f.Cover != nil {
-		extras = append(extras, f.Cover.Extra)
-	}
-	if f.Trapping != nil {
-		extras = append(extras, f.Trapping.Extra)
 	}
 	for _, x := range extras {
 		if err := x.check(); err != nil {

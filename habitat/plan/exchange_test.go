@@ -46,7 +46,7 @@ func TestGeoJSONIsWhatTheStandardAsks(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(fc.Features) != 4 || fc.Features[0].Properties["kind"] != "bed" || fc.Features[0].ID != "3f2b6d0e-8c41-4d57-9a3e-5b1f0c6d7e01" {
+	if len(fc.Features) != 5 || fc.Features[0].Properties["kind"] != "bed" || fc.Features[0].ID != "3f2b6d0e-8c41-4d57-9a3e-5b1f0c6d7e01" {
 		t.Fatalf("features = %+v", fc.Features)
 	}
 	for _, f := range fc.Features {

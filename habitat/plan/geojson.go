@@ -262,7 +262,8 @@ func unquoted(raw []byte) string {
 var propertyBegins = map[string]string{
 	"name": `"-0123456789tf`, "note": `"-0123456789tf`, "width_m": `"-0123456789`, "radius_m": `"-0123456789`, "refuge": "tf01",
 	"locked": "tf", "hidden": "tf",
-	"line": "[", "center": "[", "crops": "[", "plants": "[", "cover": "{", "trapping": "{",
+	"line": "[", "center": "[", "crops": "[", "other_years": "[", "plants": "[", "cover": "{", "later_covers": "[",
+	"treatments": "[", "trapping": "{", "trap": "{", "nursery": `"`,
 }
 
 // foreignProperty reads a property, mild where other programs differ: numbers for names, empty texts for nothing, numbers in

@@ -108,7 +108,8 @@ func members(depth int) *rapid.Generator[map[string]any] {
 	return rapid.MapOfN(rapid.SampledFrom([]string{"format", "version", "name", "units", "place", "features", "plan", "id", "kind",
 		"geometry", "line", "width_m", "center", "radius_m", "refuge", "crops", "crop", "cover", "from", "to", "share", "plants", "plant",
 		"bloom", "trapping", "protects", "pest", "removal", "note", "locked", "hidden", "latitude", "longitude", "type",
-		"coordinates", "properties", "source_id", "source_line", "geojson_units", "owner"}), anyJSON(depth), 0, 6)
+		"coordinates", "properties", "year", "accepted", "weather", "other_years", "later_covers", "treatments", "trap", "nursery", "method",
+		"first_harvest", "mesh_mm", "edges", "on", "harvest_hours", "sown", "every_days", "number", "set", "min", "max", "start", "unit", "source_id", "source_line", "geojson_units", "owner"}), anyJSON(depth), 0, 6)
 }
 
 // Whatever could be read can be written in both formats and read again.

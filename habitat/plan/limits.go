@@ -22,6 +22,10 @@ import (
 //	note                  10 000 characters
 //	crops of a bed        100
 //	plants of a habitat   100
+//	covers, treatments    100 of each on a bed
+//	other years of a bed  50
+//	findings accepted     10 000
+//	days of weather       15 000
 //	members of an object  1 000
 //	picture to trace      4 MB, 4 096 points wide or high
 //	GeoJSON, GPX, CSV     features within 50 km of one another
@@ -35,9 +39,12 @@ const (
 	MaxName      = 200
 	MaxNote      = 10_000
 	MaxList      = 100
+	MaxYears     = 50
+	MaxAccepted  = 10_000
 	MaxMembers   = 1_000
 	MaxSpreadM   = 50_000
 
+	MaxWeatherDays  = 15_000
 	MaxPictureBytes = 4 << 20
 	MaxPictureSide  = 4096
 )

@@ -2,11 +2,13 @@ package plan
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -72,6 +74,23 @@ func (d *decoder) planMember(p *Plan, name string) (err error) {
 			p.Extra.keepBeside("source_picture", d.raw())
 		default:
 			p.Picture, err = d.picture()
+		}
+	case "year", "accepted", "weather":
+		switch at := d.space(); {
+		case d.null():
+		case !strings.ContainsRune(planBegins[name], rune(at)): // another program's
+			p.Extra.keepBeside("source_"+name, d.raw())
+		case name == "year":
+			p.Year, err = d.whole()
+		case name == "accepted":
+			err = d.list(func(i int) error {
+				var a Acceptance
+				err := d.acceptance(&a)
+				p.Accepted = append(p.Accepted, a)
+				return err
+			})
+		default:
+			p.Weather, err = d.weather()
 		}
 	case "features": // in GeoJSON's member "plan", where they have no place
 		p.Extra.keepBeside("geojson_features", d.raw())
@@ -215,7 +234,8 @@ func (d *decoder) feature() (*Feature, error) {
 func (d *decoder) property(f *Feature, name string) (err error) {
 	known := true
 	switch name {
-	case "name", "width_m", "radius_m", "refuge", "crops", "cover", "plants", "trapping", "note", "locked", "hidden":
+	case "name", "width_m", "radius_m", "refuge", "crops", "other_years", "cover", "later_covers", "treatments", "plants",
+		"trapping", "trap", "nursery", "note", "locked", "hidden":
 		if d.null() {
 			return nil
 		}
@@ -238,17 +258,31 @@ func (d *decoder) property(f *Feature, name string) (err error) {
 		b, err = d.truth()
 		f.Refuge = &b
 	case "crops":
-		err = d.list(func(i int) error {
-			c := Planting{Share: 1}
-			err := d.planting(i, &c)
-			f.Crops = append(f.Crops, c)
-			return err
-		})
+		f.Crops, err = d.plantings()
+	case "other_years":
+		f.OtherYears, err = d.cropYears()
 	case "cover":
 		f.Cover = &Cover{}
-		err = d.object(func(name string) error {
-			return d.window(name, &f.Cover.Dates, &f.Cover.Extra)
+		err = d.cover(f.Cover)
+	case "later_covers":
+		err = d.list(func(i int) error {
+			var c Cover
+			err := cmp.Or(tooMany(i), d.cover(&c))
+			f.LaterCovers = append(f.LaterCovers, c)
+			return err
 		})
+	case "treatments":
+		err = d.list(func(i int) error {
+			var t Treatment
+			err := cmp.Or(tooMany(i), d.treatment(&t))
+			f.Treatments = append(f.Treatments, t)
+			return err
+		})
+	case "trap":
+		f.Trap = &TrapMark{}
+		err = d.trapMark(f.Trap)
+	case "nursery":
+		f.Nursery, err = d.text()
 	case "plants":
 		err = d.plants(f)
 	case "trapping":
@@ -262,7 +296,7 @@ func (d *decoder) property(f *Feature, name string) (err error) {
 			case "removal":
 				f.Trapping.Removal, err = d.text()
 			default:
-				f.Trapping.Extra.keep(name, d.raw())
+				return d.trappingDays(name, f.Trapping)
 			}
 			return err
 		})
@@ -298,25 +332,6 @@ func (d *decoder) window(name string, w *season.Window, rest *Extra) (err error)
 		rest.keep(name, d.raw())
 	}
 	return err
-}
-
-func (d *decoder) planting(i int, c *Planting) error {
-	if err := tooMany(i); err != nil {
-		return err
-	}
-	return d.object(func(name string) (err error) {
-		switch name {
-		case "crop":
-			c.Crop, err = d.text()
-		case "share":
-			if !d.null() {
-				c.Share, err = d.number()
-			}
-		default:
-			err = d.window(name, &c.Dates, &c.Extra)
-		}
-		return err
-	})
 }
 
 // plants reads a habitat's plants. Those without a share divide among them, in equal parts, what the others leave.

@@ -2,7 +2,30 @@
 // within limits, and keeps what it does not understand. It judges nothing: what can be said of a plan is the work of
 // package habitat.
 //
-// Lengths are metres; x is east and y north of the plan's origin.
+// Lengths are metres; x is east and y north of the plan's origin. Days of the year are written "MM-DD", dates "YYYY-MM-DD".
+//
+// # What a plan file says of the season
+//
+// Beside its features a plan may give
+//
+//	"year": 2026                      the season that is planned
+//	"accepted": [{rule, key, reason, date}]   findings that may stand, with the grower's reason
+//	"weather": {station, unit, start, min, max}   a station's daily temperatures, "C" or "F"; null for a missing day
+//
+// and a feature
+//
+//	"crops": [{crop, from, to, share, method, first_harvest, variety, in_row_m, between_rows_m, parthenocarpic, for_seed}]
+//	                        from sowing or transplanting to the last harvest; method is "sow" or "transplant"
+//	"other_years": [{year, crops}]            what grew before and is to grow after the plan's year
+//	"cover": {from, to, mesh_mm, material, edges, bees_inside}, "later_covers": [the same]
+//	                        edges are "sealed" or "open"; bees_inside: a hive of bumble bees works under it
+//	"treatments": [{material, on, pest, harvest_hours, evening, note}]
+//	                        on: a list of days; harvest_hours: copied from the label
+//	"trapping": {protects, pest, removal, sown, cleared, every_days}   of a trap crop
+//	"trap": {trap, pest, number, height_m, set, until, renew_days}     of a mark
+//	"nursery": pest          the pest to which the feature is left, as a nursery for its enemies
+//
+// Every member may be absent, and null means the same.
 //
 // A Plan and its Features are values that do not change once they are shared: an edit makes a copy of the feature and a new
 // Plan that holds it. So a snapshot can be read from any goroutine, undo keeps pointers, and "what changed" is a comparison
@@ -101,6 +124,9 @@ type Plan struct {
 	Units    Units
 	Place    *Place   // nil where the grower gave none: whatever needs it says so and does not guess
 	Picture  *Picture // to be traced; nil for none
+	Year     int      // the season that is planned; 0 = not given
+	Accepted []Acceptance
+	Weather  *Weather // nil for none
 	Features []*Feature
 	Extra    Extra
 }
@@ -117,40 +143,57 @@ type Place struct {
 }
 
 // A Feature is one thing drawn on the ground. In the file its members are id, kind, name, geometry, line, width_m, center,
-// radius_m, refuge, crops, cover, plants, trapping, note, locked and hidden. The geometry is what counts: a line or centre
+// radius_m, refuge, crops, other_years, cover, later_covers, treatments, plants, trapping, trap, nursery, note, locked and
+// hidden. The geometry is what counts: a line or centre
 // that no longer agrees with it, because another program moved the outline, is dropped when the file is read.
 type Feature struct {
-	ID       string // UUID
-	Kind     Kind
-	Name     string
-	Geometry orb.Geometry   // orb.Polygon, orb.MultiPolygon, or orb.Point for a mark
-	Line     orb.LineString // the centre line of a strip that was drawn by one; else nil
-	WidthM   float64        // the strip's width
-	Centre   *orb.Point     // the centre of a round thing, "center": [x, y]; else nil
-	RadiusM  float64
-	Refuge   *bool // the grower's word on whether it is a refuge; nil = by kind
-	Crops    []Planting
-	Cover    *Cover
-	Plants   []Growing
-	Trapping *Trapping
-	Note     string
-	Locked   bool // the grower wants it left where it is
-	Hidden   bool // it is not drawn; every measure counts it all the same
-	Extra    Extra
+	ID          string // UUID
+	Kind        Kind
+	Name        string
+	Geometry    orb.Geometry   // orb.Polygon, orb.MultiPolygon, or orb.Point for a mark
+	Line        orb.LineString // the centre line of a strip that was drawn by one; else nil
+	WidthM      float64        // the strip's width
+	Centre      *orb.Point     // the centre of a round thing, "center": [x, y]; else nil
+	RadiusM     float64
+	Refuge      *bool      // the grower's word on whether it is a refuge; nil = by kind
+	Crops       []Planting // of the plan's year
+	OtherYears  []CropYear
+	Cover       *Cover
+	LaterCovers []Cover // where a bed is covered more than once a year
+	Treatments  []Treatment
+	Plants      []Growing
+	Trapping    *Trapping
+	Trap        *TrapMark
+	Nursery     string // the pest to which it is left, a catalogue id; "" for none
+	Note        string
+	Locked      bool // the grower wants it left where it is
+	Hidden      bool // it is not drawn; every measure counts it all the same
+	Extra       Extra
 }
 
 // A Planting is a crop on a bed for part of a year. Share is the part of the bed, 0–1.
 type Planting struct {
-	Crop  string // catalogue id
-	Dates season.Window
-	Share float64
-	Extra Extra
+	Crop           string        // catalogue id
+	Dates          season.Window // from sowing or transplanting to the last harvest
+	Share          float64
+	Method         Method
+	FirstHarvest   season.Day // 0 = not given
+	Variety        string
+	InRowM         float64 // the grower's own spacings; 0 = the catalogue's
+	BetweenRowsM   float64
+	Parthenocarpic bool // it sets fruit without pollen
+	ForSeed        bool // it is grown for its seed
+	Extra          Extra
 }
 
 // A Cover is a row cover or net over a bed.
 type Cover struct {
-	Dates season.Window
-	Extra Extra
+	Dates      season.Window
+	MeshMM     float64 // 0 = not given
+	Material   string  // "fleece", "insect net" …, in the grower's words
+	Edges      Edges
+	BeesInside bool // a hive works under it
+	Extra      Extra
 }
 
 // Growing is a plant in a habitat. Share is the part of the habitat's ground that it covers, 0–1. Bloom is the grower's own
@@ -163,12 +206,15 @@ type Growing struct {
 }
 
 // Trapping says what a trap crop is for: the bed (feature id) or crop (catalogue id) that it protects, the pest, and how the
-// pest is removed from it. In the file: "trapping": {"protects": …, "pest": …, "removal": …}.
+// pest is removed from it. What is sown as a trap stands among the feature's crops or plants.
 type Trapping struct {
-	Protects string
-	Pest     string
-	Removal  string
-	Extra    Extra
+	Protects  string
+	Pest      string
+	Removal   string     // the kill step, in the grower's words
+	Sown      season.Day // the day on which it was sown or set out; 0 = that of its crops
+	Cleared   season.Day // the day on which the trap itself is taken away; 0 = not given
+	EveryDays int        // days from one removal to the next; 0 = not given
+	Extra     Extra
 }
 
 // New is an empty plan.
@@ -210,34 +256,37 @@ func (f *Feature) Clone() *Feature {
 	}
 	c.Line = slices.Clone(f.Line)
 	c.Crops = slices.Clone(f.Crops)
+	c.OtherYears = slices.Clone(f.OtherYears)
+	for i, y := range c.OtherYears {
+		c.OtherYears[i].Crops = slices.Clone(y.Crops)
+	}
+	c.LaterCovers = slices.Clone(f.LaterCovers)
+	c.Treatments = slices.Clone(f.Treatments)
+	for i, t := range c.Treatments {
+		c.Treatments[i].On = slices.Clone(t.On)
+		c.Treatments[i].HarvestHours = copyOf(t.HarvestHours)
+	}
 	c.Plants = slices.Clone(f.Plants)
-	if f.Centre != nil {
-		p := *f.Centre
-		c.Centre = &p
-	}
-	if f.Refuge != nil {
-		r := *f.Refuge
-		c.Refuge = &r
-	}
-	if f.Cover != nil {
-		r := *f.Cover
-		c.Cover = &r
-	}
-	if f.Trapping != nil {
-		r := *f.Trapping
-		c.Trapping = &r
-	}
+	c.Centre, c.Refuge, c.Cover = copyOf(f.Centre), copyOf(f.Refuge), copyOf(f.Cover)
+	c.Trapping, c.Trap = copyOf(f.Trapping), copyOf(f.Trap)
 	return &c
 }
 
-// Clone is a plan with its own feature list; the features themselves are shared.
+// copyOf points to a copy of what p points to; nil where p does.
+func copyOf[T any](p *T) *T {
+	if p == nil {
+		return nil
+	}
+	v := *p
+	return &v
+}
+
+// Clone is a plan with its own lists; the features themselves, the picture and the weather are shared.
 func (p *Plan) Clone() *Plan {
 	c := *p
 	c.Features = slices.Clone(p.Features)
-	if p.Place != nil {
-		pl := *p.Place
-		c.Place = &pl
-	}
+	c.Accepted = slices.Clone(p.Accepted)
+	c.Place = copyOf(p.Place)
 	return &c
 }
 

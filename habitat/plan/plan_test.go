@@ -19,12 +19,18 @@ import (
 const whole = `{
   "format": "hedgereach plan", "version": 3, "name": "Larks & <finches>", "units": "us",
   "place": {"latitude": 44.05, "longitude": -72.5, "elevation_m": 200, "last_frost": "05-10", "first_frost": "10-01", "hardiness_zone": "5a", "north_deg": 3.5, "slope": {"south":2}},
+  "year": 2026,
+  "accepted": [{"rule": "bloom-gap", "key": "bloom-gap 05-01", "reason": "The \"neighbour\" has fruit trees", "date": "2026-02-03", "by": "Ann"}, {"rule": "no-refuge", "key": "no-refuge", "reason": ""}],
+  "weather": {"station": "Hill farm", "unit": "F", "start": "2024-02-28", "min": [28.5,null,31], "max": [40,null,52.25], "source": "loft"},
   "layers": [1,2,{"a":null}],
   "features": [
     {"id": "3f2b6d0e-8c41-4d57-9a3e-5b1f0c6d7e01", "kind": "bed", "name": "Bed 1",
      "geometry": {"type": "Polygon", "coordinates": [[[0,0],[10,0],[10,1.2],[0,1.2],[0,0]]], "edge": "board"},
-     "crops": [{"crop": "lettuce-leaf", "from": "04-16", "to": "06-30", "share": 0.5, "rows": 4}, {"crop": "kale", "share": 1}],
-     "cover": {"from": "04-16", "to": "05-31", "mesh_mm": 0.8},
+     "crops": [{"crop": "lettuce-leaf", "from": "04-16", "to": "06-30", "share": 0.5, "rows": 4}, {"crop": "kale", "share": 1}, {"crop": "cucumber", "from": "06-05", "to": "09-10", "share": 0.25, "method": "transplant", "first_harvest": "07-20", "variety": "Any", "in_row_m": 0.3, "between_rows_m": 1.2, "parthenocarpic": true, "for_seed": true}],
+     "other_years": [{"year": 2024, "crops": [{"crop": "kale", "from": "05-05", "to": "10-20", "share": 1, "method": "sow", "rows": 2}], "wet": true}, {"year": 2027, "crops": []}],
+     "cover": {"from": "04-16", "to": "05-31", "mesh_mm": 0.8, "material": "insect net", "edges": "sealed", "bees_inside": true, "hoops": 12},
+     "later_covers": [{"from": "08-01", "to": "09-30", "edges": "open"}, {}],
+     "treatments": [{"material": "bt-kurstaki", "on": ["06-10", "06-17"], "pest": "cabbage-looper", "harvest_hours": 0, "evening": true, "note": "After rain again", "litres": 2}, {"material": "insecticidal-soap", "on": []}],
      "note": "Wet at the \"low\" end",
      "soil": {"ph":6.5}},
     {"id": "3f2b6d0e-8c41-4d57-9a3e-5b1f0c6d7e02", "kind": "perennial-strip", "name": "",
@@ -34,11 +40,15 @@ const whole = `{
      "plants": [{"plant": "golden-alexanders", "share": 0.3, "bloom": {"from": "05-16", "to": "06-15", "seen": 2024}, "rows": 2}, {"plant": "yarrow", "share": 0.333333}]},
     {"id": "3f2b6d0e-8c41-4d57-9a3e-5b1f0c6d7e03", "kind": "trap-crop", "name": "Hubbard",
      "geometry": {"type": "MultiPolygon", "coordinates": [[[[0,20],[9,20],[9,29],[0,29],[0,20]],[[3,23],[3,26],[6,26],[6,23],[3,23]]],[[[20,20],[21,20],[21,21.0001],[20,20]]]]},
-     "trapping": {"protects": "3f2b6d0e-8c41-4d57-9a3e-5b1f0c6d7e01", "pest": "squash-bug", "removal": "vacuum weekly", "by": "Ann"}},
+     "trapping": {"protects": "3f2b6d0e-8c41-4d57-9a3e-5b1f0c6d7e01", "pest": "squash-bug", "removal": "vacuum weekly", "sown": "05-10", "cleared": "08-20", "every_days": 4, "by": "Ann"},
+     "nursery": "cabbage-aphid"},
     {"id": "3f2b6d0e-8c41-4d57-9a3e-5b1f0c6d7e04", "kind": "stake", "name": "Gate post",
      "geometry": {"type": "Point", "coordinates": [-3.5,0.25]},
      "locked": true,
-     "hidden": true}
+     "hidden": true},
+    {"id": "3f2b6d0e-8c41-4d57-9a3e-5b1f0c6d7e05", "kind": "trap", "name": "Card",
+     "geometry": {"type": "Point", "coordinates": [2,0.5]},
+     "trap": {"trap": "yellow-card-outdoors", "pest": "striped-cucumber-beetle", "number": 2, "height_m": 0.5, "set": "05-20", "until": "08-31", "renew_days": 7, "sticky": true}}
   ]
 }
 `
@@ -66,7 +76,7 @@ func TestEveryMemberIsReadAndWrittenAgain(t *testing.T) {
 	if got := marshal(t, p); got != whole {
 		t.Errorf("read and written again it is\n%s\nand was\n%s", got, whole)
 	}
-	if p.Name != "Larks & <finches>" || p.Units != US || len(p.Features) != 4 {
+	if p.Name != "Larks & <finches>" || p.Units != US || len(p.Features) != 5 {
 		t.Fatalf("plan = %+v", p)
 	}
 	if want := (Place{Latitude: 44.05, Longitude: -72.5, ElevationM: 200, LastFrost: 130, FirstFrost: 274, HardinessZone: "5a", NorthDeg: 3.5}); func() bool {

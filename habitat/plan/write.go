@@ -105,16 +105,23 @@ func (e *encoder) dayMember(sep, name string, d season.Day) {
 
 // The members that are written from a plan's own fields, so that none is written twice. Some hold what is unknown within them.
 var (
-	planMembers    = []string{"format", "version", "name", "units", "place", "picture", "features"}
+	planMembers    = []string{"format", "version", "name", "units", "place", "picture", "year", "accepted", "weather", "features"}
 	pictureMembers = []string{"at", "metres_per_pixel", "turn_deg", "fade", "image"}
 	placeMembers   = []string{"latitude", "longitude", "elevation_m", "last_frost", "first_frost", "hardiness_zone", "north_deg"}
-	featureMembers = []string{"id", "kind", "name", "geometry", "line", "width_m", "center", "radius_m", "refuge", "crops", "cover",
-		"plants", "trapping", "note", "locked", "hidden"}
-	cropMembers     = []string{"crop", "from", "to", "share"}
-	windowMembers   = []string{"from", "to"}
-	plantMembers    = []string{"plant", "share", "bloom"}
-	trappingMembers = []string{"protects", "pest", "removal"}
-	geometryMembers = []string{"type", "coordinates"}
+	featureMembers = []string{"id", "kind", "name", "geometry", "line", "width_m", "center", "radius_m", "refuge", "crops",
+		"other_years", "cover", "later_covers", "treatments", "plants", "trapping", "trap", "nursery", "note", "locked", "hidden"}
+	cropMembers = []string{"crop", "from", "to", "share", "method", "first_harvest", "variety", "in_row_m", "between_rows_m",
+		"parthenocarpic", "for_seed"}
+	cropYearMembers   = []string{"year", "crops"}
+	windowMembers     = []string{"from", "to"}
+	coverMembers      = []string{"from", "to", "mesh_mm", "material", "edges", "bees_inside"}
+	treatmentMembers  = []string{"material", "on", "pest", "harvest_hours", "evening", "note"}
+	plantMembers      = []string{"plant", "share", "bloom"}
+	trappingMembers   = []string{"protects", "pest", "removal", "sown", "cleared", "every_days"}
+	trapMembers       = []string{"trap", "pest", "number", "height_m", "set", "until", "renew_days"}
+	acceptanceMembers = []string{"rule", "key", "reason", "date"}
+	weatherMembers    = []string{"station", "unit", "start", "min", "max"}
+	geometryMembers   = []string{"type", "coordinates"}
 )
 
 // rest writes unknown members by name, so that their order is stable.
@@ -181,6 +188,21 @@ func (e *encoder) planMembers(p *Plan, sep string) {
 		e.name(sep, "picture")
 		e.picture(p.Picture)
 	}
+	if p.Year != 0 {
+		e.numberMember(sep, "year", float64(p.Year), 0)
+	}
+	if len(p.Accepted) > 0 {
+		e.name(sep, "accepted")
+		for i := range p.Accepted {
+			e.item(i)
+			e.acceptance(&p.Accepted[i])
+		}
+		e.add("]")
+	}
+	if p.Weather != nil {
+		e.name(sep, "weather")
+		e.weather(p.Weather)
+	}
 	e.rest(sep, p.Extra, planMembers)
 }
 
@@ -246,20 +268,39 @@ func (e *encoder) properties(f *Feature, sep string) {
 	}
 	if len(f.Crops) > 0 {
 		e.name(sep, "crops")
-		for i, c := range f.Crops {
+		e.plantings(f.Crops)
+	}
+	if len(f.OtherYears) > 0 {
+		e.name(sep, "other_years")
+		for i, y := range f.OtherYears {
 			e.item(i)
-			e.textMember("{", "crop", c.Crop)
-			e.dayMember(", ", "from", c.Dates.From)
-			e.dayMember(", ", "to", c.Dates.To)
-			e.numberMember(", ", "share", c.Share, shareDecimals)
-			e.rest(", ", c.Extra, cropMembers)
+			e.numberMember("{", "year", float64(y.Year), 0)
+			e.name(", ", "crops")
+			e.plantings(y.Crops)
+			e.rest(", ", y.Extra, cropYearMembers)
 			e.add("}")
 		}
 		e.add("]")
 	}
-	if c := f.Cover; c != nil {
+	if f.Cover != nil {
 		e.name(sep, "cover")
-		e.window(c.Dates, c.Extra)
+		e.cover(f.Cover)
+	}
+	if len(f.LaterCovers) > 0 {
+		e.name(sep, "later_covers")
+		for i := range f.LaterCovers {
+			e.item(i)
+			e.cover(&f.LaterCovers[i])
+		}
+		e.add("]")
+	}
+	if len(f.Treatments) > 0 {
+		e.name(sep, "treatments")
+		for i := range f.Treatments {
+			e.item(i)
+			e.treatment(&f.Treatments[i])
+		}
+		e.add("]")
 	}
 	if len(f.Plants) > 0 {
 		e.name(sep, "plants")
@@ -281,8 +322,18 @@ func (e *encoder) properties(f *Feature, sep string) {
 		e.textMember("{", "protects", t.Protects)
 		e.textMember(", ", "pest", t.Pest)
 		e.textMember(", ", "removal", t.Removal)
+		e.dayMember(", ", "sown", t.Sown)
+		e.dayMember(", ", "cleared", t.Cleared)
+		e.wholeMember(", ", "every_days", t.EveryDays)
 		e.rest(", ", t.Extra, trappingMembers)
 		e.add("}")
+	}
+	if f.Trap != nil {
+		e.name(sep, "trap")
+		e.trapMark(f.Trap)
+	}
+	if f.Nursery != "" {
+		e.textMember(sep, "nursery", f.Nursery)
 	}
 	if f.Note != "" {
 		e.textMember(sep, "note", f.Note)
