@@ -1,0 +1,112 @@
+package calendar
+
+import (
+	"slices"
+	"strings"
+
+	"hedgereach/data/season"
+	"hedgereach/habitat"
+	"hedgereach/habitat/plan"
+)
+
+// Beds is the bed calendar: for each bed and trap crop what stands in it and when, when it lies under cover, and for each pest of
+// its crops when it comes and whether its enemies can be there. Verdicts are of the same plan, as from habitat.Verdicts.
+func Beds(a *habitat.Assessment, verdicts []habitat.Verdict) *Chart {
+	c := of(a, "Bed calendar")
+	c.name, c.note = "Beds, crops, pests", "Who holds the pest"
+	c.empty = "No bed is drawn yet."
+	of := map[*plan.Feature][]*habitat.Verdict{}
+	for i := range verdicts {
+		of[verdicts[i].Bed] = append(of[verdicts[i].Bed], &verdicts[i])
+	}
+	for _, f := range a.Plan.Features {
+		if f.Kind != plan.Bed && f.Kind != plan.TrapCrop {
+			continue
+		}
+		c.rows = append(c.rows, row{heading: true, name: f.Title()})
+		first := len(c.rows) - 1
+		for _, p := range f.Crops {
+			name := p.Crop
+			if crop := a.Catalogue.Crop(p.Crop); crop != nil {
+				name = crop.Name
+			}
+			r := row{name: name, bars: split(p.Dates, standing, "")}
+			if p.Share < 1 {
+				r.name += ", " + share(p.Share)
+			}
+			c.rows = append(c.rows, r)
+		}
+		if f.Cover != nil {
+			c.rows = append(c.rows, row{name: "row cover or net", bars: split(f.Cover.Dates, covered, "")})
+		}
+		c.rows = append(c.rows, pests(of[f])...)
+		if len(f.Crops) == 0 {
+			c.rows = append(c.rows, row{name: "nothing is sown or planted", italic: true})
+		}
+		for i := first; i < len(c.rows); i++ {
+			c.rows[i].feature = f.ID
+		}
+	}
+	c.used([]keyed{{standing, "stands"}, {covered, "under cover"}, {ready, "pest: its enemies within reach, and fed (W)"},
+		{partly, "partly, or not fed (P)"}, {missing, "beyond reach (B)"}, {unknown, "not known how far they go (?)"}, {dated, "work of a day"}})
+	return c
+}
+
+// pests are the rows of a bed's pests: each pest once, with all its times at which a crop of the bed stands. Those whose time is
+// not known here share a row, which names them.
+func pests(verdicts []*habitat.Verdict) (rows []row) {
+	at := map[string]int{}
+	var timeless []string
+	for _, v := range verdicts {
+		name := habitat.InText(v.Pest.Name)
+		if len(v.HalfMonths) == 0 {
+			if !slices.Contains(timeless, name) {
+				timeless = append(timeless, name)
+			}
+			continue
+		}
+		i, there := at[v.Pest.ID]
+		if !there {
+			i = len(rows)
+			at[v.Pest.ID] = i
+			rows = append(rows, row{name: name, italic: true, note: strings.TrimSuffix(who(v), ".")})
+		}
+		s := map[habitat.Standing]sort{habitat.EnemiesReady: ready, habitat.EnemiesPartly: partly, habitat.EnemiesMissing: missing}
+		look, known := s[v.Standing]
+		if !known {
+			look = unknown
+		}
+		for _, run := range runs(v.HalfMonths) {
+			rows[i].bars = append(rows[i].bars, bar{run[0].First(), run[1].Last(), look, letters[look]})
+		}
+	}
+	if len(timeless) > 0 {
+		rows = append(rows, row{name: "time not known here: " + strings.Join(timeless, ", "), italic: true, wide: true})
+	}
+	return rows
+}
+
+// letters stand in the bars of pests, since neither colour nor ruling says how bad a case is.
+var letters = map[sort]string{ready: habitat.Within.Letter(), partly: habitat.Partly.Letter(), missing: habitat.Beyond.Letter(),
+	unknown: habitat.Unknown.Letter()}
+
+// who is the part of a verdict's line that names the enemies.
+func who(v *habitat.Verdict) string {
+	line := v.Line()
+	if _, after, ok := strings.Cut(line, ". "); ok {
+		return after
+	}
+	return line
+}
+
+// runs are the unbroken stretches of half-months in the order of the year.
+func runs(list []season.HalfMonth) (out [][2]season.HalfMonth) {
+	for _, h := range list {
+		if n := len(out); n > 0 && out[n-1][1]+1 == h {
+			out[n-1][1] = h
+			continue
+		}
+		out = append(out, [2]season.HalfMonth{h, h})
+	}
+	return out
+}
