@@ -16,8 +16,13 @@ func Stands(bed *plan.Feature, h season.HalfMonth) (standing []plan.Planting) {
 	return standing
 }
 
-// UnderCover tells whether a bed lies under its row cover or net on at least half of the days of a half-month. A cover without
+// UnderCover tells whether a bed lies under a row cover or net on at least half of the days of a half-month. A cover without
 // dates lies all year.
 func UnderCover(bed *plan.Feature, h season.HalfMonth) bool {
-	return bed.Cover != nil && (!bed.Cover.Dates.Given() || bed.Cover.Dates.Covers(h))
+	for _, c := range bed.Covers() {
+		if !c.Dates.Given() || c.Dates.Covers(h) {
+			return true
+		}
+	}
+	return false
 }

@@ -36,9 +36,14 @@ func Beds(a *habitat.Assessment, verdicts []habitat.Verdict) *Chart {
 			}
 			c.rows = append(c.rows, r)
 		}
-		if f.Cover != nil {
-			c.rows = append(c.rows, row{name: "row cover or net", bars: split(f.Cover.Dates, covered, "")})
+		for _, cover := range f.Covers() {
+			r := row{name: "row cover or net", bars: split(cover.Dates, covered, "")}
+			if cover.Material != "" {
+				r.name = cover.Material
+			}
+			c.rows = append(c.rows, r)
 		}
+		c.rows = append(c.rows, works(a, f)...)
 		c.rows = append(c.rows, pests(of[f])...)
 		if len(f.Crops) == 0 {
 			c.rows = append(c.rows, row{name: "nothing is sown or planted", italic: true})
@@ -47,9 +52,48 @@ func Beds(a *habitat.Assessment, verdicts []habitat.Verdict) *Chart {
 			c.rows[i].feature = f.ID
 		}
 	}
+	for _, f := range a.Plan.Features {
+		if t := f.Trap; t != nil && (t.Set != 0 || t.Until != 0) {
+			c.rows = append(c.rows, row{heading: true, name: f.Title(), feature: f.ID})
+			hung := row{name: "hung, and renewed", feature: f.ID}
+			if t.Set != 0 && t.Until != 0 {
+				hung.bars = split(season.Window{From: t.Set, To: t.Until}, standing, "")
+			}
+			hung.bars = append(hung.bars, days(append([]season.Day{t.Set}, t.Renewals()...)...)...)
+			c.rows = append(c.rows, hung)
+		}
+	}
 	c.used([]keyed{{standing, "stands"}, {covered, "under cover"}, {ready, "pest: its enemies within reach, and fed (W)"},
 		{partly, "partly, or not fed (P)"}, {missing, "beyond reach (B)"}, {unknown, "not known how far they go (?)"}, {dated, "work of a day"}})
 	return c
+}
+
+// works are the rows of what is done on certain days: treatments, and the sowing and clearing of a trap crop.
+func works(a *habitat.Assessment, f *plan.Feature) (rows []row) {
+	for _, t := range f.Treatments {
+		r := row{name: t.Material, bars: days(t.On...)}
+		if m := a.Catalogue.Material(t.Material); m != nil {
+			r.name = m.Name
+		}
+		if p := a.Catalogue.Pest(t.Pest); p != nil {
+			r.note = "against " + habitat.InText(p.Name)
+		}
+		rows = append(rows, r)
+	}
+	if t := f.Trapping; t != nil && (t.Sown != 0 || t.Cleared != 0) {
+		rows = append(rows, row{name: "trap sown, trap cleared", bars: days(t.Sown, t.Cleared), note: t.Removal})
+	}
+	return rows
+}
+
+// days are bars of single days; those not given are left out.
+func days(list ...season.Day) (bars []bar) {
+	for _, d := range list {
+		if d != 0 {
+			bars = append(bars, bar{d, d, dated, ""})
+		}
+	}
+	return bars
 }
 
 // pests are the rows of a bed's pests: each pest once, with all its times at which a crop of the bed stands. Those whose time is

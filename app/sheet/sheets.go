@@ -12,6 +12,8 @@ type Kind string
 const (
 	PlotMap    Kind = "plot-map"
 	Lists      Kind = "lists"
+	BloomYear  Kind = "bloom-chart"
+	BedYear    Kind = "bed-calendar"
 	SettingOut Kind = "setting-out"
 )
 
@@ -29,6 +31,8 @@ type Sheet struct {
 var Sheets = []Sheet{
 	{PlotMap, "Plot map", "the ground to true scale, with legend, grid, scale bars and north", true, (*job).plotMap},
 	{Lists, "Lists", "beds, habitats, what flowers when, findings, cautions and sources", true, (*job).lists},
+	{BloomYear, "Bloom chart", "what flowers when, in which habitat, and whom it feeds", true, (*job).bloomYear},
+	{BedYear, "Bed calendar", "what stands in each bed, when it is covered, and when its pests come", false, (*job).bedYear},
 	{SettingOut, "Setting out", "tape lengths from two stakes to every corner", true, (*job).settingOut},
 }
 
