@@ -210,6 +210,12 @@ func (c *scratch) tidy(from int) int {
 // around finds the pieces that can be nearest to some point of the cell, or within the limit of it if that is less: those
 // not wholly farther than the likeliest piece can be from any corner. They go on top of near.
 func (s *Sites) around(c *scratch, corners []orb.Point, limit float64) []*piece {
+	near, _ := s.about(c, corners, limit)
+	return near
+}
+
+// about is around, and how far about the cell's box it looked.
+func (s *Sites) about(c *scratch, corners []orb.Point, limit float64) (near []*piece, looked float64) {
 	centre := middle(corners)
 	radius := 0.0
 	for _, v := range corners {
@@ -219,7 +225,7 @@ func (s *Sites) around(c *scratch, corners []orb.Point, limit float64) []*piece 
 	radius = math.Sqrt(radius) * (1 + 1e-12)
 	p, _ := s.nearestTo(centre[0], centre[1])
 	if p == nil {
-		return nil
+		return nil, math.Inf(1)
 	}
 	bound := 0.0
 	for _, v := range corners {
@@ -233,5 +239,5 @@ func (s *Sites) around(c *scratch, corners []orb.Point, limit float64) []*piece 
 	c.near = c.near[:from+len(slices.DeleteFunc(c.near[from:], func(p *piece) bool {
 		return math.Sqrt(p.dist2(centre[0], centre[1])) > bound+radius
 	}))]
-	return c.near[from:]
+	return c.near[from:], bound
 }

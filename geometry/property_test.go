@@ -117,7 +117,7 @@ func TestMoreSitesAreNearer(t *testing.T) {
 		if x, y := a.Nearest(bed).Metres, b.Nearest(bed).Metres; y > x {
 			t.Errorf("nearest grew from %v to %v", x, y)
 		}
-		if near, far := a.Reach(bed); near != a.Nearest(bed) || far != a.Farthest(bed) {
+		if near, far, around := a.Reach(bed); near != a.Nearest(bed) || far != a.Farthest(bed) || around < far.Metres {
 			t.Errorf("reach %+v %+v, one by one %+v %+v", near, far, a.Nearest(bed), a.Farthest(bed))
 		}
 		if x, y := a.Farthest(bed).Metres, b.Farthest(bed).Metres; y > x+1e-6 {

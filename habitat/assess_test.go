@@ -377,7 +377,7 @@ func same(t interface {
 			g, h := x.Guilds[j], y.Guilds[j]
 			if g.Guild != h.Guild || g.WithinFraction != h.WithinFraction || g.WithinAtLow != h.WithinAtLow ||
 				g.WithinAtOuter != h.WithinAtOuter || g.Status != h.Status || g.AtLow != h.AtLow || g.AtOuter != h.AtOuter ||
-				!sameLink(g.Link, h.Link) || !sameLink(g.Straight, h.Straight) {
+				!sameLink(g.Link, h.Link) || !sameLink(g.Straight, h.Straight) || !slices.Equal(g.Way, h.Way) {
 				t.Errorf("bed %d, %s:\n%+v %+v\n%+v %+v", i, g.Guild.ID, g, g.Link, h, h.Link)
 			}
 		}

@@ -106,6 +106,10 @@ type record struct {
 	standing [4]guildSet // by status, of last: the relevant guilds with which the bed has it
 	behind   guildSet    // of last: the relevant guilds that have a detour to it
 	crossing crossing
+
+	// Of the round, while beds are put together.
+	sameReach bool // what is in reach, and what was asked about it, is as in last
+	holds     bool // last holds
 }
 
 // NewAssessor starts with nothing kept.
@@ -391,6 +395,14 @@ func (a *Assessor) measureBeds(patches []*patch, reached bool) []*Bed {
 		return a.last.Beds
 	}
 	a.meadow.find(around)
+	each(len(a.work), func(n int) { a.gather(beds[a.work[n]]) })
+	work := a.work[:0]
+	for _, i := range a.work {
+		if !beds[i].bed.holds {
+			work = append(work, i)
+		}
+	}
+	a.work = work
 	out := make([]*Bed, len(beds))
 	room, guilds := make([]Bed, len(a.work)), len(a.catalogue.Guilds)
 	var reach []GuildReach
@@ -423,35 +435,37 @@ func (a *Assessor) reached(x *facts) bool {
 	return false
 }
 
-// bed puts together what was measured of a bed, in b and its record.
-func (a *Assessor) bed(b *Bed, x *facts) {
+// gather brings a bed's record up to date, and notes whether what was last said of the bed still holds.
+func (a *Assessor) gather(x *facts) {
 	r := x.bed
-	same := r.last != nil && r.asked == a.asked // what is in reach
+	r.sameReach = r.last != nil && r.asked == a.asked
 	if r.covered != a.round {
 		r.cover, r.covered = a.meadow.bedCover(x, len(a.plants)), a.round
 	}
 	if r.measured == nil {
 		r.measured = make([]*measured, 1+len(a.byGuild))
 	}
-	keep := func(i int, s *serving) *measured {
-		m := s.of(x)
-		if r.measured[i] != m {
-			r.measured[i], same = m, false
+	keep := func(i int, s *serving) {
+		if m := s.of(x); r.measured[i] != m {
+			r.measured[i], r.sameReach = m, false
 		}
-		return m
 	}
-	any := keep(0, a.refuges)
+	keep(0, a.refuges)
 	for i, s := range a.byGuild {
 		if s != nil {
 			keep(i+1, s)
 		}
 	}
-	if same && r.cover == r.last.Cover {
-		return
-	}
+	r.holds = r.sameReach && r.cover == r.last.Cover
+}
+
+// bed puts together what was gathered of a bed, in b and its record.
+func (a *Assessor) bed(b *Bed, x *facts) {
+	r := x.bed
+	any := r.measured[0]
 	b.Feature, b.AreaM2, b.CoverRadiusM, b.Cover = x.feature, x.area, a.options.CoverRadiusM, r.cover
 	defer func() { r.last = b }()
-	if same {
+	if r.sameReach {
 		b.Refuge, b.Reach, b.Guilds = r.last.Refuge, r.last.Reach, r.last.Guilds
 		return
 	}

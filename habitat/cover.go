@@ -231,7 +231,7 @@ func (w *coverWork) within(n *near, p *piece, bed *facts, was *int) float64 {
 	case spread(p.bound, bed.bound) <= n.radius:
 		m2 = p.area
 	default:
-		m2 = min(p.area, n.sites.AreaWithin(p.shape, n.radius))
+		m2 = min(p.area, steady(n.sites.AreaWithin(p.shape, n.radius)))
 	}
 	w.pieces = append(w.pieces, pieceArea{p, m2})
 	return m2

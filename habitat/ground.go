@@ -1,6 +1,7 @@
 package habitat
 
 import (
+	"math"
 	"slices"
 
 	"github.com/paulmach/orb"
@@ -150,7 +151,14 @@ type piece struct {
 
 func (a *Assessor) newPiece(s orb.Geometry) *piece {
 	a.pieces++
-	return &piece{id: a.pieces, shape: s, bound: s.Bound(), area: geometry.Area(s)}
+	return &piece{id: a.pieces, shape: s, bound: s.Bound(), area: steady(geometry.Area(s))}
+}
+
+// steady is an area in m² to a thousandth of a square millimetre: coarse enough that a shape which was only moved keeps its area
+// to the last bit, and with it the cover about all beds that have it wholly in their radius.
+func steady(m2 float64) float64 {
+	const step = 0x1p-30
+	return step * math.Round(m2/step)
 }
 
 // settle finds the part of a habitat that lies on the ground.

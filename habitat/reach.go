@@ -35,8 +35,9 @@ type measured struct {
 	straight  *Link       // where the way on foot is longer than the straight line
 	way       []orb.Point // on foot from the deepest point, where straight is given
 	fractions []fraction
-	onFoot    bool // an obstacle is so near that the fractions, the mean and perhaps the link are those of ways on foot
-	mean      mean // of link
+	aroundM   float64 // sites and obstacles whose boxes lie farther than that from the bed's have no part in any of this
+	onFoot    bool    // an obstacle is so near that the fractions, the mean and perhaps the link are those of ways on foot
+	mean      mean    // of link
 }
 
 type fraction struct{ rangeM, within float64 }
@@ -67,7 +68,7 @@ func (a *Assessor) newServing(members []*facts, obstacles *crowd, old *serving, 
 	}
 	changed = append(changed, barred...) // a way no longer than the farthest does not come near what lies farther
 	for _, bed := range beds {
-		if m := old.of(bed); m != nil && !touched(bed, changed, m.link.FarthestM) {
+		if m := old.of(bed); m != nil && !touched(bed, changed, m.aroundM) {
 			s.beds[bed.bed.slot] = m
 		}
 	}
@@ -121,19 +122,20 @@ func (s *serving) of(bed *facts) *measured {
 }
 
 // touched tells whether any of the changed sites may have had, or may get, a part in what was measured of a bed.
-func touched(bed *facts, changed []*facts, farthestM float64) bool {
-	within := touchingM(bed, farthestM)
-	return slices.ContainsFunc(changed, func(x *facts) bool { return apart(bed.bound, x.bound) <= within })
+func touched(bed *facts, changed []*facts, aroundM float64) bool {
+	return slices.ContainsFunc(changed, func(x *facts) bool { return apart(bed.bound, x.bound) <= aroundM })
 }
 
-// touchingM is how near a site must lie to the box of a bed to have a part in what is measured of it. Every point of a bed has a
-// site within the farthest distance, so a site that lies farther than that from the whole bed is the nearest to none of its
-// points. The bed's own extent is added, because the search for the farthest point sets out with all sites that near and finds it
-// to a micrometre only: with the very same sites it takes the very same steps.
-func touchingM(bed *facts, farthestM float64) float64 {
-	const slackM = 0.02 // more than a farthest point may be off
+// hairM in metres is more than rounding makes of a distance between boxes, and than a farthest point may be off.
+const hairM = 0.02
+
+// aroundOnFoot is aroundM of what is measured on foot. Every point of a bed has a site within the farthest distance, so a site
+// that lies farther than that from the whole bed is the nearest to none of its points, and a way no longer than that does not come
+// near an obstacle that lies farther. The bed's own extent is added, because the search for the farthest point sets out with all
+// sites that near and finds it to a micrometre only: with the very same sites it takes the very same steps.
+func aroundOnFoot(bed *facts, farthestM float64) float64 {
 	w, h := bed.bound.Max[0]-bed.bound.Min[0], bed.bound.Max[1]-bed.bound.Min[1]
-	return farthestM + math.Sqrt(w*w+h*h) + slackM
+	return farthestM + math.Sqrt(w*w+h*h) + hairM
 }
 
 // A sibling is another set that beds were measured against, with the members that only one of the two has: where none of those
@@ -204,20 +206,21 @@ func (s *serving) measure(beds []*facts, slots int, sets []*serving) {
 func (s *serving) measureBed(m *measured, bed *facts, siblings []sibling) *measured {
 	for _, t := range siblings {
 		was := t.of(bed)
-		if t.unshared.any(bed.bound, touchingM(bed, was.link.FarthestM)) {
+		if t.unshared.any(bed.bound, was.aroundM) {
 			continue
 		}
 		if t.obstacles == s.obstacles {
 			return was
 		}
-		m.link = was.link
+		m.link, m.aroundM = was.link, was.aroundM
 		if was.straight != nil {
 			m.link = *was.straight
 		}
 		break
 	}
 	if m.link.Nearest == nil {
-		m.link = s.link(s.sites.Reach(bed.shape))
+		nearest, farthest, around := s.sites.Reach(bed.shape)
+		m.link, m.aroundM = s.link(nearest, farthest), around+hairM
 	}
 	m.mean.along, m.mean.bed = s.course, bed
 	m.link.mean = &m.mean
@@ -227,6 +230,7 @@ func (s *serving) measureBed(m *measured, bed *facts, siblings []sibling) *measu
 	m.onFoot, m.mean.onFoot = true, true
 	w := s.onFoot()
 	foot := s.link(w.Nearest(bed.shape), w.Farthest(bed.shape))
+	m.aroundM = max(m.aroundM, aroundOnFoot(bed, max(m.link.FarthestM, foot.FarthestM)))
 	const longer = 0.001 // metres; less is rounding
 	if foot.NearestM <= m.link.NearestM+longer && foot.FarthestM <= m.link.FarthestM+longer {
 		return m
