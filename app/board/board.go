@@ -270,6 +270,15 @@ func (b *Board) hand() {
 	b.dirty |= editDirt
 }
 
+// heed hands the pointer on at once where its last move still waits for the frame: a key, a press or a release that comes
+// between two frames is meant where the pointer is by then. On a slow machine many of them do.
+func (b *Board) heed() {
+	if b.dirty&pointerDirt != 0 {
+		b.dirty &^= pointerDirt
+		b.hand()
+	}
+}
+
 // look is the style in pixels.
 func (b *Board) look() style.Look { return style.Screen(skin.Palette(), b.pixels) }
 

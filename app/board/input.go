@@ -50,6 +50,7 @@ func (b *Board) focus() {
 // MouseDown begins a gesture, or a pan with the middle button or the space bar held.
 func (b *Board) MouseDown(e *desktop.MouseEvent) {
 	b.focus()
+	b.heed() // before the press: handed on after it, a move would count as a drag
 	b.pointer.at, b.pointer.over = e.Position, true
 	switch {
 	case e.Button == desktop.MouseButtonTertiary, e.Button == desktop.MouseButtonPrimary && b.space:
@@ -89,6 +90,9 @@ func (b *Board) MouseUp(e *desktop.MouseEvent) {
 
 // release ends what the button held; a second call for the same button does nothing.
 func (b *Board) release(at fyne.Position) {
+	if b.pointer.pressed {
+		b.heed() // a drag that is over before the next frame is a drag all the same
+	}
 	b.pointer.at = at
 	if b.pointer.panning {
 		b.pointer.panning = false
@@ -97,7 +101,6 @@ func (b *Board) release(at fyne.Position) {
 	if !b.pointer.pressed {
 		return
 	}
-	b.dirty &^= pointerDirt // this is the last of its moves
 	b.tool.Release(b.event(at))
 	b.pointer.pressed = false
 	b.mark(editDirt)
@@ -251,6 +254,7 @@ func (b *Board) TypedRune(r rune) { b.HandleRune(r) }
 
 // HandleRune is TypedRune; it answers whether the rune meant something, for a window that hears keys when nothing has focus.
 func (b *Board) HandleRune(r rune) bool {
+	b.heed()
 	if b.tool.Rune(r) {
 		b.said = ""
 		b.mark(editDirt)
@@ -291,6 +295,7 @@ func (b *Board) TypedKey(e *fyne.KeyEvent) { b.HandleKey(e.Name) }
 
 // HandleKey is TypedKey; it answers whether the key meant something.
 func (b *Board) HandleKey(name fyne.KeyName) bool {
+	b.heed()
 	if k, ok := toolKeys[name]; ok {
 		b.said = ""
 		taken := b.tool.Key(k, toolMods(b.Mods()))

@@ -157,10 +157,42 @@ func (w *Window) findWindow(ctx context.Context, width, height int) error {
 		if _, err := w.tool("windowfocus", w.id); err != nil {
 			return err
 		}
-		time.Sleep(time.Second) // the first frames at the new size
-		return nil
+		return w.steady(ctx, width, height)
 	}
 	return errors.New("no window came up within a minute")
+}
+
+// steady waits until the window fills its size and shows one picture several times running: on a slow machine the ground comes
+// long after the frame about it, and what is pressed meanwhile would go astray.
+func (w *Window) steady(ctx context.Context, width, height int) error {
+	if _, err := exec.LookPath("import"); err != nil {
+		time.Sleep(3 * time.Second)
+		return nil
+	}
+	size := fmt.Sprintf("%d %d", width, height)
+	var last []byte
+	same := 0
+	for range 200 {
+		if ctx.Err() != nil {
+			return ctx.Err()
+		}
+		time.Sleep(150 * time.Millisecond)
+		cmd := exec.Command("import", "-window", w.id, "ppm:-")
+		cmd.Env = w.environ()
+		now, err := cmd.Output()
+		head, plain := now[:min(len(now), 20)], true // before anything is painted every pixel is the same
+		for i := 64; plain && i+3 < len(now); i += 3 * 97 {
+			plain = bytes.Equal(now[i:i+3], now[64:67])
+		}
+		if err != nil || plain || !bytes.Contains(head, []byte(size)) || !bytes.Equal(now, last) {
+			last, same = now, 0
+			continue
+		}
+		if same++; same == 3 {
+			return nil
+		}
+	}
+	return errors.New("the window never came to rest")
 }
 
 func (w *Window) tool(args ...string) (string, error) {
