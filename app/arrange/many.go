@@ -235,13 +235,13 @@ func Sized(f *plan.Feature, length, width float64, corner bool) (*plan.Feature, 
 	switch {
 	case l == 0 || w == 0:
 		return nil, fmt.Errorf("%s has no size to change", f.Title())
-	case !(length > 0) || !(width > 0) || length > plan.MaxMetres || width > plan.MaxMetres:
-		return nil, errors.New("give a length and a width above nothing")
+	case !(length >= LeastM) || !(width >= LeastM) || length > plan.MaxMetres || width > plan.MaxMetres:
+		return nil, errors.New("give a length and a width of a millimetre or more")
 	}
 	c := f.Clone()
 	switch {
 	case f.Centre != nil && f.RadiusM > 0:
-		r := mm(width / 2)
+		r := max(LeastM, mm(width/2))
 		c.RadiusM, c.Geometry = r, Tidy(geometry.Disc(*f.Centre, r))
 		return c, nil
 	case len(f.Line) >= 2:

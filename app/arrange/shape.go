@@ -48,6 +48,9 @@ func atLeast(n int) string {
 	return fmt.Sprintf("%d features or more", n)
 }
 
+// LeastM is the least length in metres that anything has: a millimetre, to which all is kept.
+const LeastM = 0.001
+
 // mm rounds to the millimetre, which is finer than anyone stakes out.
 func mm(x float64) float64 { return math.Round(x*1000) / 1000 }
 

@@ -83,7 +83,7 @@ func (b *Board) Actions() []Action {
 		do(one(ArrangeMenu, "Bring forward", true, fyne.KeyF, "draw it over others of its sort"), func() error { return b.order(true) }),
 		do(one(ArrangeMenu, "Send back", true, fyne.KeyB, "draw it under others of its sort"), func() error { return b.order(false) }),
 		do(one(ArrangeMenu, "Lock or unlock", true, fyne.KeyL, "leave it where it is; again to unlock"), b.lock),
-		do(one(ArrangeMenu, "Hide", false, fyne.KeyH, "do not draw it; measures count it all the same"), b.hide),
+		do(one(ArrangeMenu, "Hide or show", false, fyne.KeyH, "do not draw it; measures count it all the same; again to show it, chosen in the list"), b.hide),
 		ask(one(SurveyMenu, "Point by two tapes…", true, fyne.KeyA, "a stake from its distances to two others, with closing error"), b.askTapes),
 		ask(one(SurveyMenu, "Points by offsets…", true, fyne.KeyI, "stakes or an outline from a base line"), b.askOffsets),
 		ask(one(SurveyMenu, "Outline through stakes…", true, fyne.KeyO, "a boundary or bed through the stakes chosen"), b.askThrough),
@@ -326,14 +326,15 @@ func (b *Board) askSize() (*Form, error) {
 				a.next() // not touched: as shown it may be rounded
 				return was
 			}
-			return a.metres()
+			m := a.metres()
+			if m < arrange.LeastM {
+				a.fail(errors.New("give a millimetre or more, or nothing where it stays as it is"))
+			}
+			return m
 		}
 		long, wide := size(l), size(w)
 		if a.err != nil {
 			return Change{}, a.err
-		}
-		if long < 0 || wide < 0 {
-			return Change{}, errors.New("give a length and a width above nothing")
 		}
 		p, err := arrange.Size(b.session.Committed(), ids, long, wide)
 		return Change{Step: "change the size of " + arrange.What(fs), Plan: p}, err
@@ -424,6 +425,9 @@ func (b *Board) hide() error {
 	fs, ids, err := b.chosen(1, chooseOne)
 	if err != nil {
 		return err
+	}
+	if !slices.ContainsFunc(fs, func(f *plan.Feature) bool { return !f.Hidden }) {
+		return b.Apply(Change{Step: "show " + arrange.What(fs), Plan: arrange.SetHidden(b.session.Committed(), ids, false), Words: "Shown again"})
 	}
 	return b.Apply(Change{Step: "hide " + arrange.What(fs), Plan: arrange.SetHidden(b.session.Committed(), ids, true),
 		Select: []string{}, Words: "Hidden; every measure counts it all the same"})

@@ -8,6 +8,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"hedgereach/geometry"
 	"hedgereach/habitat/plan"
 )
 
@@ -231,5 +232,27 @@ func TestFillByTheForm(t *testing.T) {
 	}
 	if n, _ := h.s.Document().UndoName(); n != "fill Site with 15 beds" {
 		t.Errorf("step %q", n)
+	}
+}
+
+// A size that is less than the millimetre to which all is kept is refused in words, for each sort of shape.
+func TestSizesBelowAMillimetre(t *testing.T) {
+	p := garden()
+	tree := plan.NewFeature(plan.Tree, "Pear", geometry.Disc(orb.Point{5, 10}, 1))
+	tree.Centre, tree.RadiusM = &orb.Point{5, 10}, 1
+	p.Features = append(p.Features, tree)
+	h := newBench(t, p)
+	for _, name := range []string{"Bed 1", "Pear"} {
+		h.choose(name)
+		for _, typed := range []string{"0", "0.4 mm", "-1 m", "1/100 in"} {
+			err := h.fill("Size", map[string]string{"Width": typed})
+			if err == nil || !strings.Contains(err.Error(), "width") || !strings.Contains(err.Error(), "millimetre") {
+				t.Errorf("%s: a width of %q: %v", name, typed, err)
+			}
+		}
+	}
+	h.choose("Bed 1")
+	if err := h.fill("Size", map[string]string{"Width": "1 mm"}); err != nil {
+		t.Error(err)
 	}
 }

@@ -91,7 +91,7 @@ func (l *baseLayer) ask(b *Board) {
 	j := baseJob{number: l.number, assessment: b.session.Assessment(), view: inPixels(b.view, b.pixels, w, h), w: w, h: h,
 		look: b.look()}
 	j.show = b.showing()
-	j.show.Grid = true
+	j.show.Grid = b.grid
 	j.show.Hidden = maps.Clone(b.moving)
 	j.show.Statuses = maps.Clone(b.statuses) // the board's own goes on changing while the worker reads
 	l.asked = j
@@ -126,10 +126,12 @@ func (l *baseLayer) work(j baseJob) {
 	img := l.canvas(j.w, j.h)
 	fill(img, j.look.Ground)
 	list := drawing.List{Width: float64(j.w), Height: float64(j.h)}
-	if p := l.trace.paint(j); p != nil {
+	if p, grid := l.trace.paint(j), j.show.Grid; p != nil {
 		j.show.Grid = false // it lies over the picture
-		j.show.Beneath = append([]drawing.Op{drawing.Picture{Image: p, Max: orb.Point{list.Width, list.Height}}},
-			ground.GridOps(j.view, list.Width, list.Height, j.show.Units, j.look)...)
+		j.show.Beneath = []drawing.Op{drawing.Picture{Image: p, Max: orb.Point{list.Width, list.Height}}}
+		if grid {
+			j.show.Beneath = append(j.show.Beneath, ground.GridOps(j.view, list.Width, list.Height, j.show.Units, j.look)...)
+		}
 	}
 	ground.Draw(&list, j.assessment, j.view, j.look, j.show)
 	l.painter.Draw(img, list, 1, [2]float64{})

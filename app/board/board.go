@@ -44,6 +44,8 @@ type Board struct {
 	OnToolChanged func(string)
 	OnMenu        func(fyne.Position)
 	OnHelp        func() // hears that F1 or ? was pressed
+	// OnEscape is asked first where Escape finds no gesture under way; it answers whether it had something to close.
+	OnEscape func() bool
 
 	// Mods says which keys are held down. New sets it to ask the driver; tests set their own.
 	Mods func() fyne.KeyModifier
@@ -63,7 +65,9 @@ type Board struct {
 	tool     tool.Tool
 	kind     plan.Kind
 	widths   map[plan.Kind]float64
-	snap     bool
+	snap     bool // to the grid
+	cling    bool // to what is drawn
+	grid     bool // its lines are shown
 	shading  bool
 	labels   bool
 	said     string // what the last action had to say
@@ -74,6 +78,7 @@ type Board struct {
 	inCommit  bool
 
 	pointer  pointer
+	keys     keyPointer
 	creeping bool // a step of creep is on its way
 	space    bool // the space bar is down: the main button pans
 	focused  bool
@@ -114,7 +119,8 @@ var (
 
 // New makes a board for a session. dispatch brings work from other goroutines to the window's (fyne.Do in a program).
 func New(s *session.Session, dispatch func(func())) *Board {
-	b := &Board{session: s, document: s.Document(), dispatch: dispatch, kind: plan.Bed, widths: map[plan.Kind]float64{}, snap: true, shading: true,
+	b := &Board{session: s, document: s.Document(), dispatch: dispatch, kind: plan.Bed, widths: map[plan.Kind]float64{}, snap: true,
+		cling: true, grid: true, shading: true,
 		labels: true, pixels: 1, atFrame: beforeFrame, Mods: driverMods, statuses: map[string]habitat.Status{},
 		selected: map[string]bool{}, moving: map[string]bool{}}
 	b.view.Scale = 10
@@ -260,12 +266,13 @@ func (b *Board) frame() {
 
 // hand gives the last position of the pointer to the tool.
 func (b *Board) hand() {
-	p := &b.pointer
-	e := b.event(p.at)
-	if p.pressed {
-		b.tool.Drag(e)
-	} else {
-		b.tool.Move(e)
+	switch p := &b.pointer; {
+	case p.pressed:
+		b.tool.Drag(b.event(p.at))
+	case b.keys.on:
+		b.tool.Move(b.keyEvent(0))
+	default:
+		b.tool.Move(b.event(p.at))
 	}
 	b.dirty |= editDirt
 }
@@ -300,6 +307,9 @@ func (b *Board) SetTool(name string) {
 	b.tool.Cancel()
 	b.lastTool = b.toolName
 	b.toolName, b.tool, b.said = name, t, ""
+	if b.keys.on = b.keys.on && b.byKeys(); b.keys.on {
+		b.mark(pointerDirt)
+	}
 	b.mark(editDirt)
 	if b.OnToolChanged != nil {
 		b.OnToolChanged(name)
@@ -336,11 +346,32 @@ func (b *Board) SetWidth(metres float64) {
 	b.mark(editDirt)
 }
 
-// Snap tells whether points are drawn to the grid; corners are always.
+// Snap tells whether points are drawn to the grid.
 func (b *Board) Snap() bool { return b.snap }
 
 // SetSnap turns drawing to the grid on or off.
-func (b *Board) SetSnap(on bool) { b.snap = on }
+func (b *Board) SetSnap(on bool) {
+	b.snap = on
+	b.mark(pointerDirt)
+}
+
+// Cling tells whether points are drawn to what is on the ground: corners, edges, directions, equal gaps.
+func (b *Board) Cling() bool { return b.cling }
+
+// SetCling turns drawing to what is on the ground on or off.
+func (b *Board) SetCling(on bool) {
+	b.cling = on
+	b.mark(pointerDirt)
+}
+
+// Grid tells whether the lines of the grid are shown.
+func (b *Board) Grid() bool { return b.grid }
+
+// SetGrid shows the lines of the grid or not.
+func (b *Board) SetGrid(on bool) {
+	b.grid = on
+	b.mark(baseDirt)
+}
 
 // Shading tells whether the reach is shaded.
 func (b *Board) Shading() bool { return b.shading }
@@ -364,6 +395,9 @@ func (b *Board) SetLabels(on bool) {
 func (b *Board) Hint() string {
 	if b.said != "" {
 		return b.said
+	}
+	if b.keys.on {
+		return b.tool.Hint() + " – by keys: arrows move the pointer, Space clicks"
 	}
 	return b.tool.Hint()
 }
@@ -434,7 +468,7 @@ const snapUnits = 5
 
 func (e editor) Settings() tool.Settings {
 	s := tool.Settings{Kind: e.kind, WidthM: e.Width(), Units: tool.System(e.units()), ReachM: reachUnits / e.view.Scale,
-		Turn: e.view.Turn}
+		Turn: e.view.Turn, GridOnly: !e.cling}
 	if e.snap {
 		s.StepM = e.StepM()
 	}

@@ -405,10 +405,19 @@ func disc(at orb.Point, r float64) drawing.Contour {
 // atPointer marks what the pointer is drawn to and writes the figures beside it.
 func (p *pen) atPointer(s tool.Sketch) {
 	b := p.b
-	if !b.pointer.over && !b.pointer.pressed && s.Words == "" {
+	if !b.pointer.over && !b.pointer.pressed && !b.keys.on && s.Words == "" {
 		return
 	}
 	at := p.view.To(s.At)
+	if b.keys.on { // there is no pointer of the desktop's at this place
+		near, far := p.look.Pt(7), p.look.Pt(18)
+		var cross drawing.Path
+		for _, d := range []orb.Point{{1, 0}, {0, 1}, {-1, 0}, {0, -1}} {
+			cross = append(cross, drawing.Line(orb.Point{at[0] + near*d[0], at[1] + near*d[1]},
+				orb.Point{at[0] + far*d[0], at[1] + far*d[1]})...)
+		}
+		p.list.Add(drawing.Stroke{Path: cross, Pen: p.look.Pen(p.look.Ink, style.Strong)})
+	}
 	active := b.toolName != "Pick" || b.tool.Busy()
 	if active && s.Snap != "" {
 		r := p.look.Pt(5)

@@ -50,6 +50,7 @@ func (b *Board) focus() {
 // MouseDown begins a gesture, or a pan with the middle button or the space bar held.
 func (b *Board) MouseDown(e *desktop.MouseEvent) {
 	b.focus()
+	b.keys.on = false
 	b.heed() // before the press: handed on after it, a move would count as a drag
 	b.pointer.at, b.pointer.over = e.Position, true
 	switch {
@@ -184,6 +185,9 @@ func (b *Board) MouseMoved(e *desktop.MouseEvent) {
 	} else {
 		return // the button is down, and has not moved far enough to be a drag
 	}
+	if b.pointer.at != e.Position { // the toolkit tells of a move also where a dialog has gone
+		b.keys.on = false
+	}
 	b.pointer.at = e.Position
 	b.mark(pointerDirt)
 }
@@ -229,14 +233,15 @@ func (b *Board) FocusLost() {
 	b.edit.ring(false)
 }
 
-// KeyDown watches the space bar, and takes the arrows with Alt: the toolkit makes shortcuts of those, and they never come as
-// typed keys.
+// KeyDown watches the space bar, and takes the arrows with Alt or Ctrl: the toolkit makes shortcuts of those, and they never
+// come as typed keys.
 func (b *Board) KeyDown(e *fyne.KeyEvent) {
 	switch e.Name {
 	case fyne.KeySpace:
 		b.space = true
+		b.pressByKey()
 	case fyne.KeyLeft, fyne.KeyRight, fyne.KeyUp, fyne.KeyDown:
-		if b.Mods()&fyne.KeyModifierAlt != 0 {
+		if b.Mods()&(fyne.KeyModifierAlt|fyne.KeyModifierControl) != 0 {
 			b.HandleKey(e.Name)
 		}
 	}
@@ -296,6 +301,16 @@ func (b *Board) TypedKey(e *fyne.KeyEvent) { b.HandleKey(e.Name) }
 // HandleKey is TypedKey; it answers whether the key meant something.
 func (b *Board) HandleKey(name fyne.KeyName) bool {
 	b.heed()
+	dx, dy := arrow(name)
+	arrowed := dx != 0 || dy != 0
+	if arrowed && b.Mods()&fyne.KeyModifierControl != 0 {
+		const part = 4 // of what is seen
+		b.pan(-dx*float64(b.size.Width)/part, dy*float64(b.size.Height)/part)
+		return true
+	}
+	if name == fyne.KeyEscape && !b.tool.Busy() && b.OnEscape != nil && b.OnEscape() {
+		return true
+	}
 	if k, ok := toolKeys[name]; ok {
 		b.said = ""
 		taken := b.tool.Key(k, toolMods(b.Mods()))
@@ -304,7 +319,6 @@ func (b *Board) HandleKey(name fyne.KeyName) bool {
 			return true
 		}
 	}
-	const step = 60
 	switch name {
 	case fyne.KeyF1:
 		b.help()
@@ -312,18 +326,37 @@ func (b *Board) HandleKey(name fyne.KeyName) bool {
 		b.Fit()
 	case fyne.KeyEscape:
 		b.SetTool("Pick")
-	case fyne.KeyLeft:
-		b.pan(step, 0)
-	case fyne.KeyRight:
-		b.pan(-step, 0)
-	case fyne.KeyUp:
-		b.pan(0, step)
-	case fyne.KeyDown:
-		b.pan(0, -step)
+	case fyne.KeyPageDown:
+		b.step(1)
+	case fyne.KeyPageUp:
+		b.step(-1)
 	default:
-		return false
+		if !arrowed {
+			return false
+		}
+		if b.byKeys() {
+			b.movePointer(dx, dy)
+		} else {
+			const step = 60
+			b.pan(-dx*step, dy*step)
+		}
 	}
 	return true
+}
+
+// arrow is the way that an arrow key points, right and up; 0, 0 for any other key.
+func arrow(name fyne.KeyName) (dx, dy float64) {
+	switch name {
+	case fyne.KeyLeft:
+		return -1, 0
+	case fyne.KeyRight:
+		return 1, 0
+	case fyne.KeyUp:
+		return 0, 1
+	case fyne.KeyDown:
+		return 0, -1
+	}
+	return 0, 0
 }
 
 func (b *Board) help() {

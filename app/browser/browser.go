@@ -74,7 +74,7 @@ type Browser struct {
 	scroll             *container.Scroll
 	dates              *fyne.Container
 	from, until, share *fields.Entry
-	add                *widget.Button
+	add                *fields.Button
 
 	carried *line // being dragged
 	over    *plan.Feature
@@ -97,7 +97,7 @@ func New(s *session.Session, reject func(error)) *Browser {
 	b.list = newList(b)
 	b.from, b.until, b.share = b.field("from"), b.field("until"), b.field("share")
 	b.from.OnChanged = func(string) { b.tellTarget() }
-	b.add = widget.NewButton("", b.plant)
+	b.add = fields.NewButton("", b.plant)
 	b.dates = container.NewGridWithColumns(2, b.from, b.until)
 	b.forms = [2]*form{b.newPlantForm(), b.newCropForm()}
 	b.clear = fields.NewLink("clear", func() { b.form().clear() })

@@ -136,6 +136,25 @@ func (c *Choice) Open() {
 	cv.Focus(chooser.Search)
 }
 
+// TypedKey opens the list with Space or Enter and hands on what means nothing here.
+func (c *Choice) TypedKey(k *fyne.KeyEvent) {
+	switch k.Name {
+	case fyne.KeySpace:
+		c.Button.TypedKey(k)
+	case fyne.KeyReturn, fyne.KeyEnter, fyne.KeyDown:
+		c.Open()
+	default:
+		PassKey(c, k)
+	}
+}
+
+// TypedRune hands letters on.
+func (c *Choice) TypedRune(r rune) {
+	if r != ' ' {
+		PassRune(c, r)
+	}
+}
+
 // Close takes the list away.
 func (c *Choice) Close() {
 	if c.popup != nil {

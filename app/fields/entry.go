@@ -15,6 +15,8 @@ type Entry struct {
 	Take func(string) error
 	// Leave is called for Escape where there is nothing to put back; nil is allowed.
 	Leave func()
+	// Else hears the keys that mean nothing to a single line: up, down and the pages; nil is allowed.
+	Else func(*fyne.KeyEvent)
 	// Complain shows why the text was not taken; nil is allowed.
 	Complain func(error)
 
@@ -90,18 +92,27 @@ func (e *Entry) FocusLost() {
 	e.leaving = false
 }
 
-// TypedKey puts the old text back on Escape.
+// TypedKey puts the old text back on Escape; where there is nothing to put back, Escape leaves the entry.
 func (e *Entry) TypedKey(k *fyne.KeyEvent) {
-	if k.Name == fyne.KeyEscape {
-		if e.Text == e.taken && e.Leave != nil {
-			e.Leave()
-			return
-		}
+	switch {
+	case k.Name == fyne.KeyF1:
+		PassKey(e, k)
+	case e.Else != nil && !e.MultiLine && upOrDown(k.Name):
+		e.Else(k)
+	case k.Name != fyne.KeyEscape:
+		e.Entry.TypedKey(k)
+	case e.Text != e.taken:
 		e.SetText(e.taken)
 		e.SetValidationError(nil)
-		return
+	case e.Leave != nil:
+		e.Leave()
+	default:
+		PassKey(e, k)
 	}
-	e.Entry.TypedKey(k)
+}
+
+func upOrDown(k fyne.KeyName) bool {
+	return k == fyne.KeyUp || k == fyne.KeyDown || k == fyne.KeyPageUp || k == fyne.KeyPageDown
 }
 
 // Typed tells whether the focused thing is being typed into, so that keys and shortcuts of the window leave it alone.

@@ -13,6 +13,9 @@ type List struct {
 	Key  func(*fyne.KeyEvent)
 }
 
+// pageLines is how far Page Down goes.
+const pageLines = 10
+
 // NewList is a list of lines.
 func NewList(length func() int, create func() fyne.CanvasObject, update func(int, fyne.CanvasObject)) *List {
 	l := &List{}
@@ -32,9 +35,21 @@ func (l *List) TypedRune(r rune) {
 // TypedKey moves through the list, and hands on the rest.
 func (l *List) TypedKey(k *fyne.KeyEvent) {
 	switch k.Name {
-	case fyne.KeyDelete, fyne.KeyBackspace, fyne.KeyEscape:
+	case fyne.KeyReturn, fyne.KeyEnter:
+		l.List.TypedKey(&fyne.KeyEvent{Name: fyne.KeySpace}) // as in every other list of this program
+	case fyne.KeyPageDown, fyne.KeyPageUp:
+		way := fyne.KeyDown
+		if k.Name == fyne.KeyPageUp {
+			way = fyne.KeyUp
+		}
+		for range pageLines {
+			l.List.TypedKey(&fyne.KeyEvent{Name: way})
+		}
+	case fyne.KeyDelete, fyne.KeyBackspace, fyne.KeyEscape, fyne.KeyF1:
 		if l.Key != nil {
 			l.Key(k)
+		} else {
+			PassKey(l, k)
 		}
 	default:
 		l.List.TypedKey(k)

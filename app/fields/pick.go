@@ -28,7 +28,16 @@ func (p *Pick) TypedKey(k *fyne.KeyEvent) {
 		p.OnSubmitted()
 	case k.Name == fyne.KeyEscape && p.Leave != nil:
 		p.Leave()
+	case k.Name == fyne.KeyEscape, k.Name == fyne.KeyF1:
+		PassKey(p, k)
 	default:
 		p.Select.TypedKey(k)
+	}
+}
+
+// TypedRune hands letters on: in a form none means anything, so the keys of the tools would only lead away from it.
+func (p *Pick) TypedRune(r rune) {
+	if r != ' ' && p.Leave == nil {
+		PassRune(p, r)
 	}
 }

@@ -64,13 +64,20 @@ func (w *Word) Tapped(*fyne.PointEvent) {
 
 // TypedKey does it from the keyboard.
 func (w *Word) TypedKey(k *fyne.KeyEvent) {
-	if k.Name == fyne.KeySpace || k.Name == fyne.KeyReturn || k.Name == fyne.KeyEnter {
+	switch k.Name {
+	case fyne.KeySpace, fyne.KeyReturn, fyne.KeyEnter:
 		w.Tapped(nil)
+	default:
+		PassKey(w, k)
 	}
 }
 
-// TypedRune is part of being focusable.
-func (w *Word) TypedRune(rune) {}
+// TypedRune hands letters on; the space has done the word's deed by then.
+func (w *Word) TypedRune(r rune) {
+	if r != ' ' {
+		PassRune(w, r)
+	}
+}
 
 // FocusGained shows the focus ring.
 func (w *Word) FocusGained() { w.focused = true; w.Refresh() }

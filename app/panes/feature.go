@@ -55,12 +55,7 @@ func (f *Feature) CreateRenderer() fyne.WidgetRenderer { return widget.NewSimple
 func (f *Feature) update() {
 	f.building = true
 	defer func() { f.building = false }()
-	var chosen []*plan.Feature
-	for _, id := range f.session.Selection() {
-		if x, _ := f.session.Plan().Find(id); x != nil {
-			chosen = append(chosen, x)
-		}
-	}
+	chosen := f.chosen()
 	switch len(chosen) {
 	case 0:
 		f.rebuild("plan", f.buildPlan)
@@ -69,7 +64,8 @@ func (f *Feature) update() {
 		f.rebuild(shapeOf(chosen[0]), func() { f.buildFeature(chosen[0]) })
 		f.load(chosen[0])
 	default:
-		f.rebuild("several", f.buildSeveral)
+		sorts := sortsOf(chosen)
+		f.rebuild(fmt.Sprint("several", sorts), func() { f.buildSeveral(sorts) })
 		f.load(nil)
 	}
 }
@@ -144,30 +140,6 @@ func (f *Feature) buildPlan() {
 	f.add(hint("Choose a feature on the ground to see and change what it is and what grows on it."))
 }
 
-func (f *Feature) buildSeveral() {
-	head, out := title(""), newReadout()
-	f.add(head, out, hint("They move, turn and go together. Choose one alone to change what it is."))
-	f.loads = append(f.loads, func(*plan.Feature) {
-		count, area := map[plan.Kind]int{}, 0.0
-		ids := f.session.Selection()
-		for _, id := range ids {
-			if x, _ := f.session.Plan().Find(id); x != nil {
-				count[x.Kind]++
-				area += areaOf(x)
-			}
-		}
-		var lines []string
-		for _, k := range plan.Kinds {
-			if n := count[k]; n > 0 {
-				lines = append(lines, fmt.Sprintf("%s: %d", k.Label(), n))
-			}
-		}
-		lines = append(lines, "Area together: "+length.FormatArea(area, System(f.session)))
-		head.SetText(fmt.Sprintf("%d features", len(ids)))
-		out.SetText(strings.Join(lines, "\n"))
-	})
-}
-
 func areaOf(x *plan.Feature) float64 {
 	if _, mark := x.Geometry.(orb.Point); mark || x.Geometry == nil {
 		return 0
@@ -216,7 +188,7 @@ func (f *Feature) buildName(id string) {
 	for i, k := range plan.Kinds {
 		labels[i] = k.Label()
 	}
-	kind := widget.NewSelect(labels, nil)
+	kind := fields.NewPick(labels, "")
 	kind.OnChanged = func(string) {
 		i := kind.SelectedIndex()
 		_ = f.edit(id, "change the kind of", func(x *plan.Feature) error { x.Kind = plan.Kinds[i]; return nil })
@@ -271,7 +243,7 @@ func (f *Feature) buildSizes(x *plan.Feature) {
 }
 
 func (f *Feature) buildRefuge(id string) {
-	choice := widget.NewSelect([]string{"", "Yes", "No"}, nil)
+	choice := fields.NewPick([]string{"", "Yes", "No"}, "")
 	yes, no := true, false
 	choice.OnChanged = func(string) {
 		word := []*bool{nil, &yes, &no}[max(choice.SelectedIndex(), 0)]

@@ -27,7 +27,7 @@ type Findings struct {
 	summary *widget.Label
 	list    *fields.List
 	full    *widget.RichText
-	show    *widget.Button
+	show    *fields.Button
 	quiet   bool
 	pacer   pacer
 }
@@ -48,7 +48,7 @@ func NewFindings(s *session.Session, dispatch func(func())) *Findings {
 	}
 	f.full = widget.NewRichText()
 	f.full.Wrapping = fyne.TextWrapWord
-	f.show = widget.NewButton("Show on the ground", func() {
+	f.show = fields.NewButton("Show on the ground", func() {
 		if f.chosen != nil {
 			s.Show(f.chosen.Features, f.chosen)
 		}

@@ -323,8 +323,8 @@ func remover(do func()) fyne.CanvasObject {
 	return w
 }
 
-func plainButton(text string, do func()) *widget.Button {
-	b := widget.NewButton(text, do)
+func plainButton(text string, do func()) *fields.Button {
+	b := fields.NewButton(text, do)
 	b.Alignment = widget.ButtonAlignLeading
 	return b
 }

@@ -9,7 +9,6 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
-	"fyne.io/fyne/v2/widget"
 	"github.com/paulmach/orb"
 
 	"hedgereach/app/document"
@@ -225,9 +224,9 @@ func entries(o fyne.CanvasObject) (out []*fields.Entry) {
 	return out
 }
 
-func selects(o fyne.CanvasObject) (out []*widget.Select) {
+func selects(o fyne.CanvasObject) (out []*fields.Pick) {
 	switch x := o.(type) {
-	case *widget.Select:
+	case *fields.Pick:
 		out = append(out, x)
 	case *fyne.Container:
 		for _, c := range x.Objects {

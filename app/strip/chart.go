@@ -11,6 +11,7 @@ import (
 
 	"hedgereach/app/drawing"
 	"hedgereach/app/drawing/raster"
+	"hedgereach/app/fields"
 	"hedgereach/app/session"
 	"hedgereach/app/skin"
 	"hedgereach/app/style"
@@ -162,8 +163,13 @@ func (c *Chart) TypedKey(k *fyne.KeyEvent) {
 	case fyne.KeySpace:
 		c.plays()
 	case fyne.KeyEscape:
+		if on == nil {
+			fields.PassKey(c, k)
+		}
 		c.still()
 		choose(c.session, nil)
+	default:
+		fields.PassKey(c, k)
 	}
 }
 

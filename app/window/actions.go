@@ -93,9 +93,9 @@ func (w *Window) askForm(f *board.Form) {
 	form.Append("", q.says)
 	title := widget.NewLabelWithStyle(f.Title, fyne.TextAlignLeading, fyne.TextStyle{Bold: true})
 	title.Wrapping = fyne.TextWrapWord
-	yes := widget.NewButton("Do it", func() { w.answer(q) })
+	yes := fields.NewButton("Do it", func() { w.answer(q) })
 	yes.Importance = widget.HighImportance
-	buttons := container.NewHBox(layout.NewSpacer(), widget.NewButton("Cancel", w.closeForm), yes)
+	buttons := container.NewHBox(layout.NewSpacer(), fields.NewButton("Cancel", w.closeForm), yes)
 	q.body = container.NewVScroll(container.NewVBox(title, form, buttons))
 	for _, p := range w.panes {
 		p.Hide()

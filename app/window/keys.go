@@ -6,10 +6,10 @@ import (
 	"strings"
 
 	"fyne.io/fyne/v2"
-	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/dialog"
 	"fyne.io/fyne/v2/widget"
 
+	"hedgereach/app/fields"
 	"hedgereach/habitat"
 )
 
@@ -19,16 +19,20 @@ func count(n int) string { return strconv.Itoa(n) }
 func (w *Window) addKeys() {
 	c := w.window.Canvas()
 	key := func(k *fyne.KeyEvent) {
-		if k.Name != fyne.KeyEscape || !w.escape() {
-			w.board.TypedKey(k)
+		if k.Name == fyne.KeyEscape && (w.escape() || w.toGround()) {
+			return
 		}
+		w.board.TypedKey(k)
 	}
 	w.board.OnHelp = w.act(w.showKeys)
+	w.board.OnEscape = w.escape
 	c.SetOnTypedRune(w.board.TypedRune)
 	c.SetOnTypedKey(key)
-	w.beds.Else(w.board.TypedRune, key)
-	w.findings.Else(w.board.TypedRune, key)
-	w.browser.Else(w.board.TypedRune, key)
+	for _, l := range []interface {
+		Else(func(rune), func(*fyne.KeyEvent))
+	}{w.beds, w.findings, w.browser, w.all} {
+		l.Else(w.board.TypedRune, key)
+	}
 	w.strip.Chart().Rune = w.board.TypedRune
 	// Two habits for redo; and "Control and plus" is "equal" with Shift on most keyboards.
 	c.AddShortcut(ctrlShift(fyne.KeyZ), func(fyne.Shortcut) { w.act(w.session.Redo)() })
@@ -37,50 +41,125 @@ func (w *Window) addKeys() {
 	}
 }
 
-// A keyLine is a line of the key sheet.
-type keyLine struct{ keys, does string }
-
-// keyLines is the key sheet: the tools, then what they understand, then the menus' keys that are used most.
-func (w *Window) keyLines() []keyLine {
-	var out []keyLine
-	for _, i := range w.board.Tools() {
-		out = append(out, keyLine{string(i.Key), i.Name + ": " + i.Hint})
+// toGround leads from a field back to the ground; false where the ground has the keys already, or nothing has.
+func (w *Window) toGround() bool {
+	c := w.window.Canvas()
+	if f := c.Focused(); f == nil || f == fyne.Focusable(w.board) || !w.free() {
+		return false
 	}
-	out = append(out,
-		keyLine{"12.5 m, 4 ft 6 in", "while drawing: the length of the side under way, then Enter"},
-		keyLine{"Enter", "finish the shape"},
-		keyLine{"Backspace", "take back the last corner"},
-		keyLine{"Escape", "give up the gesture, then the selection"},
-		keyLine{"Arrows", "move what is selected by a step"},
-		keyLine{"Delete", "take off what is selected"},
-	)
+	c.Focus(w.board)
+	return true
+}
+
+// A keyLine is a line of the key sheet, or a heading.
+type keyLine struct {
+	keys, does string
+	heading    bool
+}
+
+func heading(words string) keyLine { return keyLine{does: words, heading: true} }
+
+// keyLines is the key sheet: what the ground understands, then every item of the menus, so that no key is told twice or not at all.
+func (w *Window) keyLines() []keyLine {
+	out := []keyLine{
+		heading("On the ground"),
+		{keys: "F1, ?", does: "this sheet"},
+		{keys: "Escape", does: "give up the gesture; then the selection; from a field, a list or a form: back to the ground"},
+		{keys: "Tab, Shift+Tab", does: "to the next thing that takes keys, and back: it is framed"},
+		{keys: "Page Down, Page Up", does: "the next feature, the one before; with Shift as well"},
+		{keys: "Arrows", does: "move what is selected by a step of the grid; with Shift by ten, with Alt by a centimetre"},
+		{keys: "Ctrl+arrows, Home", does: "move the paper; the whole plan"},
+		{keys: "+, −, 0", does: "nearer, farther, the whole plan"},
+		{keys: "Wheel", does: "nearer and farther, at the pointer; with Shift it moves the paper"},
+		{keys: "Middle button, or Space and drag", does: "move the paper"},
+		{keys: "Right button", does: "a menu for what is under the pointer"},
+		{keys: "Click, Shift+click, drag over ground", does: "choose; add to what is chosen; choose all that lies within"},
+		{keys: "Drag a handle", does: "corners, middles of sides, width, radius; the round one above turns"},
+		{keys: "Ctrl+click on a corner", does: "take the corner off; or click it, then Delete"},
+		heading("While drawing or dragging"),
+		{keys: "12.5 m, 4', 4 ft 6 in", does: "the length, width or radius under way, then Enter"},
+		{keys: "12 x 1.2", does: "both sides of a rectangle"},
+		{keys: "w 2 m", does: "the width of the strip under way"},
+		{keys: "Arrows", does: "move the pointer by a step of the grid; with Shift by ten, with Alt by a centimetre"},
+		{keys: "Space", does: "click at the pointer that the arrows move"},
+		{keys: "Enter", does: "finish the shape"},
+		{keys: "Backspace", does: "take back the last corner"},
+		{keys: "Shift", does: "keep to straight directions; a square"},
+		{keys: "Ctrl", does: "hold off snapping"},
+	}
+	does := map[string]string{}
 	for _, a := range w.board.Actions() {
-		out = append(out, keyLine{a.Keys, strings.TrimSuffix(a.Name, "…") + ": " + a.Does})
+		does[a.Name] = a.Does
+	}
+	for _, i := range w.board.Tools() {
+		does[i.Name] = i.Hint
+	}
+	for _, m := range w.menu.main.Items {
+		out = append(out, heading(m.Label))
+		for _, i := range m.Items {
+			if i.IsSeparator {
+				continue
+			}
+			name, keys := keysOf(i)
+			line := keyLine{keys: keys, does: strings.TrimSuffix(name, "…")}
+			switch i {
+			case w.menu.undo:
+				line.does = "Undo (while drawing: the last corner)"
+			case w.menu.redo:
+				line = keyLine{keys: keys + ", Ctrl+Shift+Z", does: "Redo"}
+			}
+			if d := does[name]; d != "" {
+				line.does += ": " + d
+			}
+			out = append(out, line)
+		}
 	}
 	return append(out,
-		keyLine{"F1, ?", "this sheet"},
-		keyLine{"Shift", "add to the selection; keep to straight directions"},
-		keyLine{"Ctrl", "hold off snapping"},
-		keyLine{"Wheel", "nearer and farther, at the pointer"},
-		keyLine{"Middle button, or Space and drag", "move the paper"},
-		keyLine{"Ctrl+0", "the whole plan"},
-		keyLine{"Ctrl+1, 2, 3, 4", "the panes: beds, findings, feature, plants"},
-		keyLine{"Ctrl+Z; Ctrl+Y or Ctrl+Shift+Z", "undo (while drawing: the last corner); redo"},
-		keyLine{"Ctrl+S, Ctrl+O, Ctrl+P", "save, open, plot map"},
-		keyLine{"Season strip: Left, Right, Escape", "another half-month; the whole season"},
-		keyLine{"Plants: Enter, arrows, Enter", "from the search to the list; through it; add what is chosen to what is selected"},
+		heading("In the lists and the season strip"),
+		keyLine{keys: "Arrows, Page Up, Page Down", does: "through the list"},
+		keyLine{keys: "Enter or Space", does: "choose the line, and show it on the ground"},
+		keyLine{keys: "Shift+Enter, Shift+click", does: "in All: add the line to what is chosen, or take it out"},
+		keyLine{keys: "Plants: Enter, arrows, Enter", does: "from the search to the list; through it; add what is chosen to what is selected"},
+		keyLine{keys: "Season strip: Left, Right, Escape", does: "another half-month; the whole season"},
 	)
 }
 
-func (w *Window) showKeys() {
-	grid := container.New(twoColumns{})
-	for _, l := range w.keyLines() {
-		k := widget.NewLabel(l.keys)
-		k.TextStyle.Bold = true
-		grid.Add(k)
-		grid.Add(widget.NewLabel(l.does))
+// keysOf parts a menu item's name from its keys, which the toolkit keeps with it where they are a shortcut; a single key stands in
+// brackets behind the name.
+func keysOf(i *fyne.MenuItem) (name, keys string) {
+	if name, rest, ok := strings.Cut(i.Label, "  ("); ok {
+		return name, strings.TrimSuffix(rest, ")")
 	}
-	w.tell("Keys", container.NewVScroll(grid), 640, 560)
+	return i.Label, chord(i.Shortcut)
+}
+
+// chord is a shortcut in words: "Ctrl+Shift+S".
+func chord(s fyne.Shortcut) string {
+	k, ok := s.(fyne.KeyboardShortcut)
+	if !ok {
+		return ""
+	}
+	var parts []string
+	for _, m := range []struct {
+		mod  fyne.KeyModifier
+		name string
+	}{{fyne.KeyModifierControl, "Ctrl"}, {fyne.KeyModifierAlt, "Alt"}, {fyne.KeyModifierShift, "Shift"}, {fyne.KeyModifierSuper, "Cmd"}} {
+		if k.Mod()&m.mod != 0 {
+			parts = append(parts, m.name)
+		}
+	}
+	key := string(k.Key())
+	if key == "-" {
+		key = "−"
+	}
+	return strings.Join(append(parts, key), "+")
+}
+
+// showKeys shows the key sheet, with a line to search it by.
+func (w *Window) showKeys() {
+	sheet := newKeySheet(w.keyLines())
+	w.tell("Keys", sheet.body, 980, 680)
+	w.window.Canvas().Focus(sheet.search)
 }
 
 func (w *Window) showCautions() {
@@ -90,7 +169,7 @@ func (w *Window) showCautions() {
 	}
 	t := widget.NewLabel(words)
 	t.Wrapping = fyne.TextWrapWord
-	w.tell("Cautions", container.NewVScroll(t), 560, 480)
+	w.read("Cautions", t, 560, 480)
 }
 
 func (w *Window) showAbout() {
@@ -106,7 +185,7 @@ A bed within reach is a good start, not a promise: landscape, weather, tillage a
 
 Free software under the MIT licence. It uses no network; your plans are files of your own.`, w.app.Metadata().Version))
 	t.Wrapping = fyne.TextWrapWord
-	w.tell("About", container.NewVScroll(t), 520, 380)
+	w.read("About", t, 520, 380)
 }
 
 // tell shows something to read.
@@ -117,38 +196,9 @@ func (w *Window) tell(title string, what fyne.CanvasObject, width, height float3
 	w.put(d)
 }
 
-// twoColumns lays pairs in rows, the first of each at the width of the widest first.
-type twoColumns struct{}
-
-func (twoColumns) first(o []fyne.CanvasObject) float32 {
-	w := float32(0)
-	for i := 0; i < len(o); i += 2 {
-		w = max(w, o[i].MinSize().Width)
-	}
-	return w
-}
-
-func (l twoColumns) MinSize(o []fyne.CanvasObject) fyne.Size {
-	var s fyne.Size
-	for i := 1; i < len(o); i += 2 {
-		s.Width = max(s.Width, o[i].MinSize().Width)
-		s.Height += l.height(o[i])
-	}
-	s.Width += l.first(o)
-	return s
-}
-
-// height of a row is less than its labels ask for, so that the sheet reads as one table.
-func (twoColumns) height(o fyne.CanvasObject) float32 { return o.MinSize().Height - 6 }
-
-func (l twoColumns) Layout(o []fyne.CanvasObject, size fyne.Size) {
-	w, y := l.first(o), float32(0)
-	for i := 0; i+1 < len(o); i += 2 {
-		h := l.height(o[i+1])
-		o[i].Move(fyne.NewPos(0, y))
-		o[i].Resize(fyne.NewSize(w, h))
-		o[i+1].Move(fyne.NewPos(w, y))
-		o[i+1].Resize(fyne.NewSize(size.Width-w, h))
-		y += h
-	}
+// read shows a text that the keys can scroll.
+func (w *Window) read(title string, text fyne.CanvasObject, width, height float32) {
+	page := fields.NewPage(text)
+	w.tell(title, page, width, height)
+	w.window.Canvas().Focus(page)
 }

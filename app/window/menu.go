@@ -65,11 +65,11 @@ func (w *Window) buildMenu() menu {
 	file := fyne.NewMenu("File",
 		item("New", ctrl(fyne.KeyN), w.act(w.newPlan)),
 		item("Open…", ctrl(fyne.KeyO), w.act(w.askOpen)),
-		item("Open the sample garden", nil, w.act(w.openSample)),
+		item("Open the sample garden", ctrl(fyne.KeyF2), w.act(w.openSample)),
 		fyne.NewMenuItemSeparator(),
 		item("Save", ctrl(fyne.KeyS), w.act(w.save)),
 		item("Save as…", ctrlShift(fyne.KeyS), w.act(w.saveAs)),
-		item("Export as GeoJSON…", nil, w.act(w.exportGeoJSON)),
+		item("Export as GeoJSON…", ctrlShift(fyne.KeyX), w.act(w.exportGeoJSON)),
 		fyne.NewMenuItemSeparator(),
 		item("Plot map…", ctrl(fyne.KeyP), w.act(w.askPlotMap)),
 		fyne.NewMenuItemSeparator(), quit)
@@ -90,15 +90,17 @@ func (w *Window) buildMenu() menu {
 		tools.Items = append(tools.Items, item(i.Name+"  ("+string(i.Key)+")", nil, w.act(func() { w.chooseTool(i.Name) })))
 	}
 
-	light := func(label string, l skin.Light) *fyne.MenuItem {
-		i := item(label, nil, func() { w.setLight(l) })
+	light := func(label string, l skin.Light, k fyne.KeyName) *fyne.MenuItem {
+		i := item(label, ctrl(k), func() { w.setLight(l) })
 		m.lights[l] = i
 		return i
 	}
 	m.lights = map[skin.Light]*fyne.MenuItem{}
-	shading := w.toggle("Reach shaded", w.board.Shading, w.board.SetShading)
-	labels := w.toggle("Names", w.board.Labels, w.board.SetLabels)
-	snap := w.toggle("Snap to the grid", w.board.Snap, w.board.SetSnap)
+	shading := w.toggle("Reach shaded", ctrlShift(fyne.KeyR), w.board.Shading, w.board.SetShading)
+	labels := w.toggle("Names", ctrlShift(fyne.KeyM), w.board.Labels, w.board.SetLabels)
+	grid := w.toggle("Grid lines", ctrl(fyne.KeyU), w.board.Grid, w.board.SetGrid)
+	snap := w.toggle("Snap to the grid", ctrlShift(fyne.KeyU), w.board.Snap, w.board.SetSnap)
+	cling := w.toggle("Snap to what is drawn", ctrlShift(fyne.KeyQ), w.board.Cling, w.board.SetCling)
 	view := fyne.NewMenu("View",
 		item("Nearer", ctrl(fyne.KeyEqual), w.act(w.board.ZoomIn)),
 		item("Farther", ctrl(fyne.KeyMinus), w.act(w.board.ZoomOut)),
@@ -108,29 +110,37 @@ func (w *Window) buildMenu() menu {
 		item("Findings", ctrl(fyne.Key2), w.act(func() { w.showPane(1) })),
 		item("Feature", ctrl(fyne.Key3), w.act(func() { w.showPane(2) })),
 		item("Plants", ctrl(fyne.Key4), w.act(w.searchPlants)),
-		fyne.NewMenuItemSeparator(), shading, labels, snap,
+		item("All features", ctrl(fyne.Key5), w.act(w.listAll)),
+		fyne.NewMenuItemSeparator(), shading, labels, grid,
+		fyne.NewMenuItemSeparator(), snap, cling,
 		fyne.NewMenuItemSeparator(),
-		light("Light as the desktop", skin.AsSystem), light("By day", skin.Day), light("By lamplight", skin.Lamp))
+		light("By day", skin.Day, fyne.KeyF5), light("By lamplight", skin.Lamp, fyne.KeyF6), light("As the desktop", skin.AsSystem, fyne.KeyF7),
+		fyne.NewMenuItemSeparator())
 
-	plan := fyne.NewMenu("Plan", item("Place and season…", nil, w.act(w.askPlace)),
-		item("My own plants and ranges…", nil, w.act(w.askOwn)))
+	plan := fyne.NewMenu("Plan", item("Place and season…", ctrl(fyne.KeyF), w.act(w.askPlace)),
+		item("My own plants and ranges…", ctrl(fyne.KeyF3), w.act(w.askOwn)))
 	help := fyne.NewMenu("Help",
 		item("Keys  (F1)", nil, w.act(w.showKeys)),
-		item("Cautions", nil, w.act(w.showCautions)),
-		item("About Hedgereach", nil, w.act(w.showAbout)))
+		item("Cautions", ctrl(fyne.KeyF1), w.act(w.showCautions)),
+		item("About Hedgereach", ctrlShift(fyne.KeyF1), w.act(w.showAbout)))
 	m.main = fyne.NewMainMenu(w.addActions([]*fyne.Menu{file, edit, tools, view, plan, help}, 3)...)
 	m.mark(w.light())
 	return m
 }
 
 // toggle is an item with a tick.
-func (w *Window) toggle(label string, is func() bool, set func(bool)) *fyne.MenuItem {
-	i := fyne.NewMenuItem(label, nil)
+func (w *Window) toggle(label string, shortcut fyne.Shortcut, is func() bool, set func(bool)) *fyne.MenuItem {
+	i := item(label, shortcut, nil)
 	i.Checked = is()
 	i.Action = func() {
 		set(!is())
 		i.Checked = is()
 		w.menu.main.Refresh()
+		state := "off"
+		if is() {
+			state = "on"
+		}
+		w.say(label + ": " + state)
 	}
 	return i
 }

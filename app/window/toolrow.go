@@ -3,7 +3,6 @@ package window
 import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/widget"
 
 	"hedgereach/app/board/tool"
 	"hedgereach/app/fields"
@@ -13,7 +12,7 @@ import (
 // A toolRow shows the tools as words with their keys, and what the drawing tools draw.
 type toolRow struct {
 	words map[string]*fields.Word
-	kind  *widget.Select
+	kind  *fields.Pick
 	width *fields.Entry       // of strips
 	wide  []fyne.CanvasObject // the width with its word, shown with the tool that draws by it
 	row   *fyne.Container
@@ -38,8 +37,7 @@ func newToolRow(infos []tool.Info, choose func(name string), draw func(plan.Kind
 	for _, k := range plan.Kinds {
 		labels = append(labels, k.Label())
 	}
-	t.kind = widget.NewSelect(labels, nil)
-	t.kind.SetSelectedIndex(0)
+	t.kind = fields.NewPick(labels, labels[0])
 	t.kind.OnChanged = func(string) { draw(plan.Kinds[t.kind.SelectedIndex()]) }
 	t.row.Add(quietLabel("  Draw"))
 	t.row.Add(t.kind)

@@ -41,6 +41,7 @@ type Window struct {
 	findings *panes.Findings
 	feature  *panes.Feature
 	browser  *browser.Browser
+	all      *panes.All
 
 	tools    *toolRow
 	ask      *askRow
@@ -129,6 +130,7 @@ func New(a fyne.App, s *session.Session, dispatch func(func())) *Window {
 	w.beds, w.findings = panes.NewBeds(s, dispatch), panes.NewFindings(s, dispatch)
 	w.feature = panes.NewFeature(s, dispatch, w.reject)
 	w.browser = browser.New(s, w.reject)
+	w.all = panes.NewAll(s, dispatch)
 	w.tools = newToolRow(w.board.Tools(), w.chooseTool, w.draw, w.widthField())
 	w.loadWidth()
 	w.ask = newAskRow(w.window, s, w.put, w.reject)
@@ -164,12 +166,12 @@ func (w *Window) keepSize() {
 // layout puts the ground in the middle, the largest; tools above, the season below, one pane beside.
 func (w *Window) layout() fyne.CanvasObject {
 	heads := container.New(sideBySide{})
-	for i, name := range []string{"Beds", "Findings", "Feature", "Plants"} {
+	for i, name := range []string{"Beds", "Findings", "Feature", "Plants", "All"} {
 		h := fields.NewWord(name, "", func() { w.showPane(i) })
 		w.views = append(w.views, h)
 		heads.Add(h)
 	}
-	w.panes = []fyne.CanvasObject{w.beds, w.findings, w.feature, w.browser}
+	w.panes = []fyne.CanvasObject{w.beds, w.findings, w.feature, w.browser, w.all}
 	w.asking = container.NewStack()
 	w.asking.Hide()
 	side := container.NewBorder(container.NewVBox(heads, widget.NewSeparator()), nil, nil, nil,
@@ -201,6 +203,12 @@ func (w *Window) showPane(at int) {
 func (w *Window) searchPlants() {
 	w.showPane(3)
 	w.window.Canvas().Focus(w.browser.Search())
+}
+
+// listAll opens the list of all features ready to search.
+func (w *Window) listAll() {
+	w.showPane(4)
+	w.window.Canvas().Focus(w.all.Search())
 }
 
 // hear keeps title, menus and headings in step with the session.

@@ -45,6 +45,9 @@ func (d *drawer) reset() {
 	d.ed.CancelPreview()
 }
 
+// Typing tells whether a length is being typed, to which a space can belong.
+func (d *drawer) Typing() bool { return d.typed != "" }
+
 func (d *drawer) sys() length.System { return d.ed.Settings().Units }
 
 // length shows a length.

@@ -36,19 +36,28 @@ func snap(ed Editor, e Event, skip func(*plan.Feature) bool, from ...orb.Point) 
 	if e.Mods&Ctrl != 0 {
 		return snapped{at: roundPoint(e.At)}
 	}
+	set := ed.Settings()
+	if set.GridOnly {
+		return toGrid(e.At, set)
+	}
 	s := snappers.Get().(*snapper)
 	defer snappers.Put(s)
-	s.at, s.set, s.from = e.At, ed.Settings(), from
+	s.at, s.set, s.from = e.At, set, from
 	s.look(ed.Plan(), skip, farExtension*s.set.ReachM)
 	for _, try := range []func() (snapped, bool){s.corner, s.middle, s.direction, s.edge, s.extension} {
 		if got, ok := try(); ok {
 			return got
 		}
 	}
-	if s.set.StepM > 0 {
-		return snapped{at: onGrid(e.At, s.set), word: "grid"}
+	return toGrid(e.At, set)
+}
+
+// toGrid draws a point to the grid, where that draws at all.
+func toGrid(p orb.Point, set Settings) snapped {
+	if set.StepM > 0 {
+		return snapped{at: onGrid(p, set), word: "grid"}
 	}
-	return snapped{at: roundPoint(e.At)}
+	return snapped{at: roundPoint(p)}
 }
 
 // A side is an edge of a feature's outline or a stretch of a strip's line.

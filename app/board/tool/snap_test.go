@@ -55,6 +55,11 @@ func TestSnapNamesWhatItIsDrawnTo(t *testing.T) {
 		if free := snap(d, Event{At: c.at, Mods: Ctrl}, nil, c.from...); free.at != roundPoint(c.at) || free.word != "" {
 			t.Errorf("%s: with Ctrl it goes to %v %q", c.name, free.at, free.word)
 		}
+		d.set.GridOnly = true
+		if plain := snap(d, Event{At: c.at}, nil, c.from...); plain.at != onGrid(c.at, d.set) || plain.word != "grid" {
+			t.Errorf("%s: with the grid only it goes to %v %q", c.name, plain.at, plain.word)
+		}
+		d.set.GridOnly = false
 	}
 }
 

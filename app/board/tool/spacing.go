@@ -130,6 +130,9 @@ func (p *Pick) settle(e Event) snapped {
 		return snapped{at: roundPoint(e.At)}
 	}
 	set := p.ed.Settings()
+	if set.GridOnly {
+		return toGrid(e.At, set)
+	}
 	s := snappers.Get().(*snapper)
 	defer snappers.Put(s)
 	s.at, s.set, s.from = e.At, set, nil

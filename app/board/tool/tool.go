@@ -32,6 +32,8 @@ type Settings struct {
 	StepM  float64       // the grid's step, metres; 0 = no snapping to it
 	ReachM float64       // how far off the pointer may be and still mean a thing, metres
 	Turn   float64       // how far the plan is turned on the screen, radians anticlockwise
+
+	GridOnly bool // points are drawn to the grid and to nothing else
 }
 
 // Mods are the keys held down with another one or with the mouse.
