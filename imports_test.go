@@ -31,7 +31,7 @@ var inner = []struct {
 	{"app/arrange", []string{"app/document", "data", "geometry", "habitat"}}, // the history: its tests'
 	{"app/survey", []string{"app/arrange", "geometry", "habitat"}},
 	{"app/board/tool", []string{"app/arrange", "app/survey", "data", "geometry", "habitat"}},
-	{"app/command", []string{"app/sheet", "data", "geometry", "habitat"}},
+	{"app/command", []string{"app/own", "app/sheet", "data", "geometry", "habitat"}},
 	{"app/endtoend", []string{"habitat"}},
 	{"app", []string{"data", "geometry", "habitat"}}, // the parts of the window may use one another
 	{"screenshots", []string{"app/endtoend"}},

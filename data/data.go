@@ -208,6 +208,8 @@ type Catalogue struct {
 	material  map[string]*Material
 	source    map[string]*Source
 	depth     map[string]*Depth
+
+	ownEntries bool // a grower's were laid over it
 }
 
 // Guild is the guild with the id, or nil. The same holds for the other look-ups.

@@ -13,46 +13,97 @@ import (
 // is low, since nobody else has seen it. Bloom times of one's own hold at the plan's place. The base is not changed. The error
 // is one line that names the file, the line of the entry in it, its id and the mend.
 func Merge(base *Catalogue, own *Personal) (*Catalogue, error) {
-	c := base.copy()
-	first := map[[2]string]int{}
-	for i, e := range own.Entries {
-		line := own.line(i)
-		at := fmt.Sprintf("%s:%d", own.name(), line)
-		if err := e.check(at); err != nil {
-			return nil, err
-		}
-		key := [2]string{e.List, e.ID}
-		if other, twice := first[key]; twice {
-			return nil, fmt.Errorf("%s: %s, id: the same id stands in line %d: take one out", at, e.ID, other)
-		}
-		first[key] = line
-		r, err := c.ownRow(&e, own.name(), line)
-		if err != nil {
-			return nil, fmt.Errorf("%s: %s, %w", at, e.ID, err)
-		}
-		switch e.List {
-		case "plant":
-			p := plantOf(r, c)
-			if r.err == nil {
-				if err := c.keepOut(p); err != nil {
-					return nil, fmt.Errorf("%s: %s, scientific: %w", at, e.ID, err)
-				}
-			}
-			c.Plants, c.plant[p.ID] = put(c.Plants, c.plant[p.ID], p), p
-		case "crop":
-			p := cropOf(r, c)
-			c.Crops, c.crop[p.ID] = put(c.Crops, c.crop[p.ID], p), p
-			c.rehost(p)
-		case "guild":
-			g := guildOf(r, c)
-			c.Guilds, c.guild[g.ID] = put(c.Guilds, c.guild[g.ID], g), g
-		}
-		if r.err != nil {
-			return nil, r.err
-		}
+	c, errs := merge(base, own, true)
+	if len(errs) > 0 {
+		return nil, errs[0]
 	}
 	return c, nil
 }
+
+// MergeFitting is Merge that leaves out the entries that do not fit the base, and says why of each.
+func MergeFitting(base *Catalogue, own *Personal) (*Catalogue, []error) {
+	return merge(base, own, false)
+}
+
+// merge stops at the first error where asked to.
+func merge(base *Catalogue, own *Personal, stop bool) (*Catalogue, []error) {
+	c := base.copy()
+	c.ownEntries = c.ownEntries || len(own.Entries) > 0
+	first := map[[2]string]int{}
+	var errs []error
+	for i, e := range own.Entries {
+		line := own.line(i)
+		key := [2]string{e.List, e.ID}
+		err := e.check(own.at(i))
+		if other, twice := first[key]; twice && err == nil {
+			err = fmt.Errorf("%s: %s, id: the same id stands in line %d: take one out", own.at(i), e.ID, other)
+		}
+		if err == nil {
+			first[key] = line
+			err = c.lay(&e, own, i)
+		}
+		if err != nil {
+			if errs = append(errs, err); stop {
+				break
+			}
+		}
+	}
+	return c, errs
+}
+
+// lay lays one entry over the catalogue; on an error the catalogue is as it was.
+func (c *Catalogue) lay(e *OwnEntryRow, own *Personal, i int) (err error) {
+	id := ownSource(e.List, e.ID)
+	before := c.source[id]
+	defer func() {
+		switch now := c.source[id]; {
+		case err == nil || now == nil || now == before:
+		case before != nil:
+			c.Sources, c.source[id] = put(c.Sources, now, before), before
+		default:
+			c.Sources = slices.DeleteFunc(c.Sources, func(s *Source) bool { return s == now })
+			delete(c.source, id)
+		}
+	}()
+	r, err := c.ownRow(e, own, i)
+	if err != nil {
+		return fmt.Errorf("%s: %s, %w", own.at(i), e.ID, err)
+	}
+	switch e.List {
+	case "plant":
+		p := plantOf(r, c)
+		if r.err != nil {
+			return r.err
+		}
+		if err := c.keepOut(p); err != nil {
+			return fmt.Errorf("%s: %s, scientific: %w", own.at(i), e.ID, err)
+		}
+		c.Plants, c.plant[p.ID] = put(c.Plants, c.plant[p.ID], p), p
+	case "crop":
+		p := cropOf(r, c)
+		if r.err != nil {
+			return r.err
+		}
+		c.Crops, c.crop[p.ID] = put(c.Crops, c.crop[p.ID], p), p
+		c.rehost(p)
+	case "guild":
+		g := guildOf(r, c)
+		if r.err != nil {
+			return r.err
+		}
+		c.Guilds, c.guild[g.ID] = put(c.Guilds, c.guild[g.ID], g), g
+	}
+	return nil
+}
+
+// ownSource is the id of the source note of an own entry.
+func ownSource(list, id string) string { return "own-" + list + "-" + id }
+
+// IsOwn tells whether an entry of a list ("plant", "crop", "guild") holds words of the grower's own.
+func (c *Catalogue) IsOwn(list, id string) bool { return c.source[ownSource(list, id)] != nil }
+
+// HasOwn tells whether any entry does.
+func (c *Catalogue) HasOwn() bool { return c.ownEntries }
 
 // copy is a catalogue whose lists can be changed without changing those of the original. The entries are shared.
 func (c *Catalogue) copy() *Catalogue {
@@ -92,7 +143,7 @@ func (c *Catalogue) rehost(crop *Crop) {
 
 // ownRow is the row that an embedded file would have for an own entry: what the catalogue says, with the filled columns over
 // it. It adds the entry's source to the catalogue. The error begins with the column.
-func (c *Catalogue) ownRow(e *OwnEntryRow, file string, line int) (*row, error) {
+func (c *Catalogue) ownRow(e *OwnEntryRow, own *Personal, i int) (*row, error) {
 	cells := c.cells(e.List, e.ID)
 	added := cells == nil
 	if added {
@@ -101,7 +152,7 @@ func (c *Catalogue) ownRow(e *OwnEntryRow, file string, line int) (*row, error) 
 		}
 		cells = newCells(e.List)
 	}
-	s := &Source{ID: "own-" + e.List + "-" + e.ID, Citation: "Your own entry: " + e.Source}
+	s := &Source{ID: ownSource(e.List, e.ID), Citation: own.note(e.Source)}
 	c.Sources, c.source[s.ID] = put(c.Sources, c.source[s.ID], s), s
 	for _, col := range ownColumns[e.List] {
 		cell := e.Cells[col.name]
@@ -119,8 +170,8 @@ func (c *Catalogue) ownRow(e *OwnEntryRow, file string, line int) (*row, error) 
 	if e.List == "guild" && cells["typical_m"] == "" {
 		return nil, fmt.Errorf("typical_m: empty: the catalogue has no range for this guild, so give all three")
 	}
-	t := &table{file: file, column: map[string]int{}, used: map[string]bool{}, ids: map[string]int{}, own: true}
-	r := &row{table: t, line: line}
+	t := &table{file: own.name(), column: map[string]int{}, used: map[string]bool{}, ids: map[string]int{}, own: true}
+	r := &row{table: t, line: own.line(i)}
 	for name, cell := range cells {
 		t.column[name] = len(r.cells)
 		r.cells = append(r.cells, cell)

@@ -18,6 +18,17 @@ import (
 type Personal struct {
 	File    string // its name in errors
 	Entries []OwnEntryRow
+
+	says string // what its source notes begin with
+}
+
+// InPlan are own entries that are kept in a plan, to be merged. Errors count them from 1 where those of a file give its lines.
+func InPlan(entries []OwnEntryRow) *Personal {
+	p := &Personal{File: "the plan's own entries", Entries: slices.Clone(entries), says: "Own entry in this plan"}
+	for i := range p.Entries {
+		p.Entries[i].line = i + 1
+	}
+	return p
 }
 
 // An OwnEntryRow is one own entry.
@@ -32,8 +43,8 @@ type OwnEntryRow struct {
 // Limits of a personal catalogue.
 const (
 	maxPersonalFile = 1 << 20 // bytes
-	maxPersonalRows = 2000
-	maxPersonalCell = 1000 // characters
+	MaxOwnEntries   = 2000
+	MaxOwnCell      = 1000 // characters
 )
 
 // The columns that an own entry may fill, by list, and which statement of origin each belongs to ("" for none).
@@ -98,12 +109,12 @@ func ReadPersonal(in io.Reader, file string) (*Personal, error) {
 	p := &Personal{File: file}
 	known := personalHead()
 	_, err = readCSV(file, text, known[:3], func(r *row) {
-		if len(p.Entries) == maxPersonalRows {
-			r.fail("list", fmt.Sprintf("more than %d rows", maxPersonalRows), "split the file")
+		if len(p.Entries) == MaxOwnEntries {
+			r.fail("list", fmt.Sprintf("more than %d rows", MaxOwnEntries), "split the file")
 		}
 		for i, cell := range r.cells {
-			if utf8.RuneCountInString(cell) > maxPersonalCell {
-				r.fail("source", fmt.Sprintf("a cell of more than %d characters", maxPersonalCell), "shorten it")
+			if utf8.RuneCountInString(cell) > MaxOwnCell {
+				r.fail("source", fmt.Sprintf("a cell of more than %d characters", MaxOwnCell), "shorten it")
 			}
 			r.cells[i] = plain(cell)
 		}
@@ -144,14 +155,14 @@ func (e *OwnEntryRow) check(at string) error {
 		case cell == "":
 		case !slices.Contains(own, name):
 			return fmt.Errorf("%s: %s, %s: not a column of a %s: leave it empty in that row", at, e.ID, name, e.List)
-		case utf8.RuneCountInString(cell) > maxPersonalCell:
-			return fmt.Errorf("%s: %s, %s: more than %d characters: shorten it", at, e.ID, name, maxPersonalCell)
+		case utf8.RuneCountInString(cell) > MaxOwnCell:
+			return fmt.Errorf("%s: %s, %s: more than %d characters: shorten it", at, e.ID, name, MaxOwnCell)
 		case strings.ContainsFunc(cell, unicode.IsControl):
 			return fmt.Errorf("%s: %s, %s: a line break or another unseen sign: take it out", at, e.ID, name)
 		}
 	}
-	if strings.ContainsFunc(e.Source, unicode.IsControl) || utf8.RuneCountInString(e.Source) > maxPersonalCell {
-		return fmt.Errorf("%s: %s, source: longer than %d characters or with a line break: shorten it to one line", at, e.ID, maxPersonalCell)
+	if strings.ContainsFunc(e.Source, unicode.IsControl) || utf8.RuneCountInString(e.Source) > MaxOwnCell {
+		return fmt.Errorf("%s: %s, source: longer than %d characters or with a line break: shorten it to one line", at, e.ID, MaxOwnCell)
 	}
 	return nil
 }
@@ -172,7 +183,7 @@ func WritePersonal(w io.Writer, p *Personal) error {
 	head := personalHead()
 	rows := [][]string{head}
 	for i, e := range p.Entries {
-		if err := e.check(fmt.Sprintf("%s:%d", p.name(), p.line(i))); err != nil {
+		if err := e.check(p.at(i)); err != nil {
 			return err
 		}
 		row := []string{e.List, e.ID, e.Source}
@@ -186,6 +197,19 @@ func WritePersonal(w io.Writer, p *Personal) error {
 	}
 	return WriteCSV(w, rows)
 }
+
+// Check finds what is wrong with an entry as far as can be seen without a catalogue. The error begins with where it stands.
+func (e *OwnEntryRow) Check(where string) error { return e.check(where) }
+
+func (p *Personal) note(source string) string {
+	if p.says == "" {
+		return "Your own entry: " + source
+	}
+	return p.says + ": " + source
+}
+
+// at is where an entry stands, for an error.
+func (p *Personal) at(i int) string { return fmt.Sprintf("%s:%d", p.name(), p.line(i)) }
 
 func (p *Personal) name() string {
 	if p.File == "" {

@@ -206,7 +206,7 @@ func TestPersonalRoundTrip(t *testing.T) {
 
 func TestPersonalFaults(t *testing.T) {
 	const head = "list,id,source,name,scientific,bloom_from,bloom_to,guilds,low_m,typical_m,outer_m,pollination,pests,zone_min\n"
-	long := strings.Repeat("x", maxPersonalCell+1)
+	long := strings.Repeat("x", MaxOwnCell+1)
 	for text, want := range map[string]string{
 		"":                 "mine.csv: no first line with the names of the columns",
 		"list;id;source\n": "mine.csv:1: the columns are not parted by commas",
@@ -242,7 +242,7 @@ func TestPersonalFaults(t *testing.T) {
 			t.Errorf("%q:\ngot  %v\nwant … %s …", text, err, want)
 		}
 	}
-	rows := "list,id,source\n" + strings.Repeat("plant,a,x\n", maxPersonalRows+1)
+	rows := "list,id,source\n" + strings.Repeat("plant,a,x\n", MaxOwnEntries+1)
 	if _, err := ReadPersonal(strings.NewReader(rows), "mine.csv"); err == nil || !strings.Contains(err.Error(), "more than 2000 rows") {
 		t.Errorf("got %v", err)
 	}

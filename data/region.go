@@ -102,19 +102,28 @@ func (c *Catalogue) CautionFor(plant string, at Region) []string {
 		return nil
 	}
 	var lines []string
+	if weed := p.Weed(at); weed != "" {
+		lines = append(lines, weed)
+	}
+	if !p.Hardy(at.Zone) {
+		lines = append(lines, fmt.Sprintf("Hardy from zone %d, and this is zone %s: the winter may kill it.", p.ZoneMin, at.Zone))
+	}
+	return lines
+}
+
+// Weed says where in a region a plant is invasive or noxious, and what to do; "" where it is not listed there. Where the
+// continent is not known, every continent is named that lists it.
+func (p *Plant) Weed(at Region) string {
 	var where []string
 	for _, x := range p.InvasiveIn {
 		if at.Continent == "" || x == at.Continent {
 			where = append(where, continentNames[x])
 		}
 	}
-	if len(where) > 0 {
-		lines = append(lines, "Invasive or noxious in parts of "+listed(where)+": check your state or national list.")
+	if len(where) == 0 {
+		return ""
 	}
-	if !p.Hardy(at.Zone) {
-		lines = append(lines, fmt.Sprintf("Hardy from zone %d, and this is zone %s: the winter may kill it.", p.ZoneMin, at.Zone))
-	}
-	return lines
+	return "Invasive or noxious in parts of " + listed(where) + ": check your state or national list."
 }
 
 // listed joins words as people do: "a, b and c".

@@ -42,7 +42,10 @@ func (a *Assessor) fail(what string, about ...*facts) {
 // changed afterwards; lists that only the Assessor reads are written over from round to round, so that a step of a drag leaves
 // little to collect.
 type Assessor struct {
-	catalogue *data.Catalogue
+	base      *data.Catalogue
+	own       []plan.Own      // of the last plan
+	unfit     []error         // why some of them were left out
+	catalogue *data.Catalogue // base with own over it
 	options   Options
 	asked     int // how often the options were set
 	round     int // of Assess
@@ -112,9 +115,9 @@ type record struct {
 	holds     bool // last holds
 }
 
-// NewAssessor starts with nothing kept.
+// NewAssessor starts with nothing kept. The plans' own entries go before the catalogue.
 func NewAssessor(c *data.Catalogue, o Options) *Assessor {
-	a := &Assessor{catalogue: c, facts: map[*plan.Feature]*facts{}, plants: map[string]int{},
+	a := &Assessor{base: c, catalogue: c, facts: map[*plan.Feature]*facts{}, plants: map[string]int{},
 		byGuild: make([]*serving, len(c.Guilds)),
 		overlay: overlay{geometry.Union, geometry.Intersection}, unions: map[string]*piece{}, overlaps: map[[2]*facts]float64{}}
 	a.SetOptions(o)
@@ -139,6 +142,7 @@ func (a *Assessor) SetOptions(o Options) {
 
 // Assess measures the plan, using what it kept of the last one.
 func (a *Assessor) Assess(p *plan.Plan) *Assessment {
+	a.adopt(p)
 	a.round++
 	calm := len(a.faults) == 0 // else what failed is tried again
 	a.faults = nil

@@ -2,7 +2,9 @@ package habitat
 
 import (
 	"fmt"
+	"slices"
 
+	"hedgereach/data"
 	"hedgereach/habitat/plan"
 )
 
@@ -23,4 +25,118 @@ func nothingPlanted(v *view) []Finding {
 	return []Finding{{Features: ids, Message: fmt.Sprintf("%s %s no plants yet. By %s kind %s as shelter, once grown; food comes only "+
 		"with plants that are named.", namesOf(bare), plural(len(bare), "lists", "list"), plural(len(bare), "its", "their"),
 		plural(len(bare), "it counts", "they count")), Mend: "Say what grows there, with shares; the catalogue tells what flowers when."}}
+}
+
+// unwelcomePlants warns of plants that grow on the plan and are weeds where it lies, one by one, since each has its own source;
+// where the place is not known, of those that are weeds anywhere.
+func unwelcomePlants(v *view) (found []Finding) {
+	at := RegionOf(v.Plan.Place)
+	v.eachPlanted(func(p *data.Plant, names string, ids []string) {
+		here := at.Continent == "" || slices.Contains(p.InvasiveIn, at.Continent)
+		if len(p.InvasiveIn) == 0 || !here {
+			return
+		}
+		fd := Finding{Key: p.ID, Features: ids, Source: v.cite(p.CautionsFrom.Sources, ""), Evidence: p.CautionsFrom.Evidence}
+		fd.Message = fmt.Sprintf("%s, in %s: %s", capital(p.Name), names, InText(p.Weed(at)))
+		fd.Mend = "Ask before you sow or plant it; where it is listed, take another plant."
+		switch {
+		case at.Continent == "":
+			fd.Severity = Advice
+			fd.Mend += " Give the plan a place to be told of that part of the world alone."
+		case !v.Offered(p):
+			fd.Title = "Noxious weed here"
+			fd.Mend = "Take another plant: this program does not offer it in this part of the world."
+		}
+		found = append(found, fd)
+	})
+	return found
+}
+
+// tenderPlants names plants that the winter may kill.
+func tenderPlants(v *view) (found []Finding) {
+	at := RegionOf(v.Plan.Place)
+	v.eachPlanted(func(p *data.Plant, names string, ids []string) {
+		if p.Hardy(at.Zone) {
+			return
+		}
+		found = append(found, Finding{Key: p.ID, Features: ids, Source: v.cite(p.TraitsFrom.Sources, ""), Evidence: p.TraitsFrom.Evidence,
+			Message: fmt.Sprintf("%s, in %s, is hardy from zone %d, and this is zone %s: the winter may kill it.", capital(p.Name),
+				names, p.ZoneMin, at.Zone),
+			Mend: "Take a plant that is hardy here, or count on sowing it anew."})
+	})
+	return found
+}
+
+// eachPlanted visits the plants that habitats grow, once each, in the order of the plan, with where they grow.
+func (v *view) eachPlanted(do func(p *data.Plant, names string, ids []string)) {
+	where := map[*data.Plant][]*plan.Feature{}
+	var order []*data.Plant
+	for _, x := range v.now.habitats {
+		for _, g := range x.feature.Plants {
+			p := v.Catalogue.Plant(g.Plant)
+			if p == nil || slices.Contains(where[p], x.feature) {
+				continue
+			}
+			if where[p] == nil {
+				order = append(order, p)
+			}
+			where[p] = append(where[p], x.feature)
+		}
+	}
+	for _, p := range order {
+		var ids []string
+		for _, f := range where[p] {
+			ids = append(ids, f.ID)
+		}
+		do(p, namesOf(where[p]), ids)
+	}
+}
+
+// unfitEntries names the plan's own entries that could not be used.
+func unfitEntries(v *view) (found []Finding) {
+	for i, err := range v.unfit {
+		found = append(found, Finding{Key: fmt.Sprint(i + 1), Message: "It was left out: " + err.Error() + ".",
+			Mend: "Mend or take it out under Plan, My own plants and ranges."})
+	}
+	return found
+}
+
+// entriesElsewhere names the grower's own entries that the plan is measured by and does not hold.
+func entriesElsewhere(v *view) []Finding {
+	if !v.base.HasOwn() {
+		return nil
+	}
+	var names, ids []string
+	miss := func(list, id, name string, f *plan.Feature) {
+		if !v.base.IsOwn(list, id) || v.Plan.HasOwn(list, id) {
+			return
+		}
+		if !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+		if f != nil && !slices.Contains(ids, f.ID) {
+			ids = append(ids, f.ID)
+		}
+	}
+	for _, x := range v.now.all {
+		for _, g := range x.feature.Plants {
+			if p := v.Catalogue.Plant(g.Plant); p != nil {
+				miss("plant", p.ID, p.Name, x.feature)
+			}
+		}
+		for _, g := range x.feature.Crops {
+			if c := v.Catalogue.Crop(g.Crop); c != nil {
+				miss("crop", c.ID, c.Name, x.feature)
+			}
+		}
+	}
+	for _, g := range v.Catalogue.Guilds {
+		miss("guild", g.ID, "the range of "+InText(g.Name), nil)
+	}
+	if len(names) == 0 {
+		return nil
+	}
+	return []Finding{{Features: ids, Message: fmt.Sprintf("This plan is measured by entries of your own that are kept on this computer alone: %s. "+
+		"On another it would come out otherwise.", join(shorten(names))),
+		Mend: "Put them into the plan: Plan, My own plants and ranges."}}
 }

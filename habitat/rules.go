@@ -81,6 +81,18 @@ var rules = []rule{
 		sources: []string{"shelton-2006"}, find: trapWithoutRemoval,
 	},
 	{
+		id: "weed-here", title: "Invasive in this part of the world", severity: Warning, evidence: data.Medium, ofSite: true, find: unwelcomePlants,
+		practice: "the catalogue's note on the plant; lists change by state and year",
+	},
+	{
+		id: "own-entry-left-out", title: "Own entry left out", severity: Warning, evidence: data.None,
+		practice: "No source needed: the entry does not read", find: unfitEntries,
+	},
+	{
+		id: "tender-here", title: "Not hardy here", severity: Advice, evidence: data.Medium, ofSite: true, find: tenderPlants,
+		practice: "the catalogue's zones, of the United States Department of Agriculture",
+	},
+	{
 		id: "bed-partly-in-range", title: "Beds partly in range", severity: Advice, evidence: data.Medium, find: bedPartly,
 	},
 	{
@@ -104,6 +116,10 @@ var rules = []rule{
 	{
 		id: "unknown-name", title: "Not in the catalogue", severity: Note, evidence: data.None,
 		practice: "The catalogue of this program", find: unknownNames,
+	},
+	{
+		id: "own-entries-elsewhere", title: "Own entries on this computer alone", severity: Note, evidence: data.None,
+		practice: "No source needed: what the plan is measured by", find: entriesElsewhere,
 	},
 	{
 		id: "bloom-from-elsewhere", title: "Bloom not known here", severity: Note, evidence: data.None, sources: []string{"hopkins-1918"},

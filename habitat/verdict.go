@@ -56,6 +56,7 @@ type Enemy struct {
 //
 // The distances behind "in reach" are those of Assess, for each half-month with what serves the guild then.
 func Verdicts(p *plan.Plan, c *data.Catalogue, o Options, daily *degreeday.Record) []Verdict {
+	c, _ = CatalogueOf(p, c)
 	y := &year{plan: p, assessor: NewAssessor(c, o), options: o, nearby: map[[2]*plan.Feature]float64{},
 		meals: map[meal][]*plan.Feature{}}
 	cal := pestwindow.New(c, placeOf(p.Place), daily)

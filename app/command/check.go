@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 
-	"hedgereach/data"
 	"hedgereach/habitat"
 )
 
@@ -15,7 +14,7 @@ func check(args []string, stdout, stderr io.Writer) error {
 	fs := flag.NewFlagSet("check", flag.ContinueOnError)
 	var o habitat.Options
 	asked(fs, &o)
-	asJSON := fs.Bool("json", false, "")
+	asJSON, own := fs.Bool("json", false, ""), ownFlag(fs)
 	files, err := parse(fs, args)
 	if err != nil {
 		return err
@@ -23,7 +22,7 @@ func check(args []string, stdout, stderr io.Writer) error {
 	if len(files) == 0 {
 		return wrongf("check needs a file")
 	}
-	c, err := data.Load()
+	c, err := catalogue(*own, stderr)
 	if err != nil {
 		return err
 	}

@@ -22,7 +22,7 @@ const usage = `Hedgereach plans habitat for natural enemies in gardens and on ma
   hedgereach [FILE | --sample]
       the window, on FILE if one is named, or on a sample garden
 
-  hedgereach check FILE... [--json] [--range LENGTH]... [--on MM-DD] [--radius LENGTH]
+  hedgereach check FILE... [--json] [--range LENGTH]... [--on MM-DD] [--radius LENGTH] [--own FILE]
       the coverage report
       --json     as JSON, one object for each file
       --range    also say how much of each bed lies within LENGTH of any refuge; may be given again;
@@ -31,7 +31,7 @@ const usage = `Hedgereach plans habitat for natural enemies in gardens and on ma
       --radius   ground about each bed for its flowering cover, 50 m unless given
 
   hedgereach sheet FILE -o OUT [--paper SIZE] [--portrait | --landscape] [--scale 1:N] [--grey]
-                               [--guild ID | --range LENGTH] [--on MM-DD] [--dimensions]
+                               [--guild ID | --range LENGTH] [--on MM-DD] [--dimensions] [--own FILE]
       the plot map and its lists; OUT is a .pdf, .svg or .png
       --paper    a4, a3, letter or tabloid
       --guild    hatch the beds by their standing with a guild, such as ground-beetles
@@ -44,11 +44,13 @@ const usage = `Hedgereach plans habitat for natural enemies in gardens and on ma
   hedgereach facts [--json] [--own FILE] ID | WORD...
       what the catalogue says of a guild, plant, crop, pest, companion, trap crop, trap, material or source, with evidence
       and full citations; where several entries have the words, their ids, as LIST/ID
-      --own      a personal catalogue (CSV) that goes before the built-in one
 
   hedgereach help
       this text
 
+Your own plants, crops and ranges (in the window under Plan) go before the built-in catalogue in all of these, and what a plan
+keeps of its own before both. --own FILE takes a personal catalogue (CSV), or what another plan keeps, instead of yours; --own none
+goes without.
 FILE is a plan, a GeoJSON file (RFC 7946), GPX or CSV. LENGTH is in metres, or with a unit: 60, 60m, "200 ft".
 Exit codes: 0 done, 1 the job could not be done, 2 wrong usage.
 `

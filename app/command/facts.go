@@ -21,7 +21,7 @@ const (
 func facts(args []string, stdout, _ io.Writer) error {
 	fs := flag.NewFlagSet("facts", flag.ContinueOnError)
 	asJSON := fs.Bool("json", false, "")
-	own := fs.String("own", "", "")
+	own := ownFlag(fs)
 	words, err := parse(fs, args)
 	if err != nil {
 		return err
@@ -33,7 +33,7 @@ func facts(args []string, stdout, _ io.Writer) error {
 	case len(question) > maxQuestion:
 		return wrongf("facts needs an id or a few words, not %d letters", len(question))
 	}
-	c, err := catalogue(*own)
+	c, err := catalogue(*own, nil)
 	if err != nil {
 		return err
 	}
@@ -63,19 +63,6 @@ func facts(args []string, stdout, _ io.Writer) error {
 		return fmt.Errorf("the facts could not be written: %w", err)
 	}
 	return nil
-}
-
-// catalogue is the embedded catalogue, with a grower's own entries over it where a file is named.
-func catalogue(own string) (*data.Catalogue, error) {
-	c, err := data.Load()
-	if err != nil || own == "" {
-		return c, err
-	}
-	p, err := data.LoadPersonal(own)
-	if err != nil {
-		return nil, err
-	}
-	return data.Merge(c, p)
 }
 
 // The facts as JSON. Members may be added; those that are there keep their names and meanings.

@@ -10,7 +10,6 @@ import (
 	"strings"
 
 	"hedgereach/app/sheet"
-	"hedgereach/data"
 	"hedgereach/habitat"
 )
 
@@ -20,7 +19,7 @@ func drawSheet(args []string, stdout, stderr io.Writer) error {
 	var o habitat.Options
 	var s sheet.Options
 	asked(fs, &o)
-	out := fs.String("o", "", "")
+	out, own := fs.String("o", "", ""), ownFlag(fs)
 	fs.Func("paper", "", func(v string) (err error) {
 		s.Paper, err = sheet.PaperNamed(v)
 		return err
@@ -52,7 +51,7 @@ func drawSheet(args []string, stdout, stderr io.Writer) error {
 	case *landscape:
 		s.Orientation = sheet.Landscape
 	}
-	c, err := data.Load()
+	c, err := catalogue(*own, stderr)
 	if err != nil {
 		return err
 	}

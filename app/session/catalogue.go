@@ -8,10 +8,17 @@ func (s *Session) SetCatalogue(c *data.Catalogue) {
 		return
 	}
 	s.catalogue = c
-	if s.ask.Guild != nil {
-		s.ask.Guild = c.Guild(s.ask.Guild.ID)
-	}
 	s.measurer = s.newMeasurer()
 	s.measure()
 	s.tell(AskChanged)
+}
+
+// keepAsking asks about the guild as the plan's catalogue has it: the plan's own entries may give it another range.
+func (s *Session) keepAsking() {
+	if s.ask.Guild == nil {
+		return
+	}
+	if g := s.Catalogue().Guild(s.ask.Guild.ID); g != nil {
+		s.ask.Guild = g
+	}
 }

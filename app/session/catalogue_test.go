@@ -5,6 +5,7 @@ import (
 
 	"hedgereach/app/document"
 	"hedgereach/data"
+	"hedgereach/habitat"
 )
 
 func TestSetCatalogue(t *testing.T) {
@@ -34,4 +35,27 @@ func TestSetCatalogue(t *testing.T) {
 	}
 	s.SetCatalogue(own)
 	expect(t, &heard, 0, "the same catalogue")
+}
+
+// The plan's own range counts from the edit that brings it on, and goes with undo.
+func TestThePlansOwnRange(t *testing.T) {
+	c, err := data.Load()
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := New(c, document.New(garden()))
+	s.SetAsk(Ask{Guild: c.Guild("hoverflies")})
+	before := s.Status(s.Assessment().Beds[0])
+	err = s.Commit("change the range of hoverflies", habitat.PutOwn(s.Committed(), data.OwnEntryRow{List: "guild", ID: "hoverflies", Source: "counted",
+		Cells: map[string]string{"low_m": "1", "typical_m": "2", "outer_m": "3"}}))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if g := s.Ask().Guild; g.TypicalM != 2 || s.Catalogue().Guild("hoverflies") != g || s.Status(s.Assessment().Beds[0]) == before {
+		t.Errorf("asked about %+v, the bed is %s as before", g, before)
+	}
+	s.Undo()
+	if g := s.Ask().Guild; g != c.Guild("hoverflies") || s.Status(s.Assessment().Beds[0]) != before {
+		t.Errorf("after undo asked about %+v", g)
+	}
 }

@@ -29,6 +29,7 @@ func (s *Session) Assessment() *habitat.Assessment { return s.assessment }
 // measure brings the assessment, and the finding shown, up to the plan shown.
 func (s *Session) measure() {
 	s.assessment = s.assess(s.Plan())
+	s.keepAsking()
 	s.shown = again(s.assessment, s.shown)
 }
 

@@ -54,8 +54,9 @@ func New(c *data.Catalogue, d *document.Document) *Session {
 	return s
 }
 
-// Catalogue is what the trade knows.
-func (s *Session) Catalogue() *data.Catalogue { return s.catalogue }
+// Catalogue is what the plan shown is measured by: what the trade knows, with the grower's own entries before it, and the plan's
+// own before those.
+func (s *Session) Catalogue() *data.Catalogue { return s.assessment.Catalogue }
 
 // Document is the open document.
 func (s *Session) Document() *document.Document { return s.doc }

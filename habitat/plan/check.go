@@ -59,6 +59,15 @@ func (p *Plan) check(before *Plan, where func(i int, f *Feature) string) error {
 	if err := p.checkSeason(before); err != nil {
 		return err
 	}
+	if len(p.Own) > MaxOwn {
+		return &ReadError{Where: "catalogue", What: fmt.Sprintf("there are more than %d own entries", MaxOwn),
+			Mend: "take out what the plan does not need"}
+	}
+	for i := range p.Own {
+		if err := p.Own[i].check(i); err != nil {
+			return err
+		}
+	}
 	if len(p.Features) > max(MaxFeatures, len(before.Features)) {
 		return &ReadError{Where: "features", What: fmt.Sprintf("there are %d features, more than %d", len(p.Features),
 			MaxFeatures),

@@ -27,6 +27,7 @@ import (
 //	findings accepted     10 000
 //	days of weather       15 000
 //	members of an object  1 000
+//	own entries           2 000, of texts up to 1 000 characters
 //	picture to trace      4 MB, 4 096 points wide or high
 //	GeoJSON, GPX, CSV     features within 50 km of one another
 const (
@@ -43,6 +44,8 @@ const (
 	MaxAccepted  = 10_000
 	MaxMembers   = 1_000
 	MaxSpreadM   = 50_000
+	MaxOwn       = 2000
+	MaxOwnText   = 1000
 
 	MaxWeatherDays  = 15_000
 	MaxPictureBytes = 4 << 20

@@ -16,8 +16,8 @@ import (
 	"hedgereach/geometry"
 )
 
-func decodePlan(data []byte) (*Plan, error) {
-	d := &decoder{buf: data}
+func decodePlan(text []byte) (*Plan, error) {
+	d := &decoder{buf: text}
 	p := New("")
 	err := d.object(func(name string) (err error) {
 		switch name {
@@ -91,6 +91,14 @@ func (d *decoder) planMember(p *Plan, name string) (err error) {
 			})
 		default:
 			p.Weather, err = d.weather()
+		}
+	case "catalogue":
+		switch {
+		case d.null():
+		case d.space() != '[': // another program's
+			p.Extra.keepBeside("source_catalogue", d.raw())
+		default:
+			p.Own, err = d.ownEntries()
 		}
 	case "features": // in GeoJSON's member "plan", where they have no place
 		p.Extra.keepBeside("geojson_features", d.raw())

@@ -127,6 +127,7 @@ type Plan struct {
 	Year     int      // the season that is planned; 0 = not given
 	Accepted []Acceptance
 	Weather  *Weather // nil for none
+	Own      []Own    // goes before the catalogue, in the file "catalogue"; the list is never changed in place
 	Features []*Feature
 	Extra    Extra
 }

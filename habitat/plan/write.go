@@ -105,7 +105,7 @@ func (e *encoder) dayMember(sep, name string, d season.Day) {
 
 // The members that are written from a plan's own fields, so that none is written twice. Some hold what is unknown within them.
 var (
-	planMembers    = []string{"format", "version", "name", "units", "place", "picture", "year", "accepted", "weather", "features"}
+	planMembers    = []string{"format", "version", "name", "units", "place", "picture", "year", "accepted", "weather", "catalogue", "features"}
 	pictureMembers = []string{"at", "metres_per_pixel", "turn_deg", "fade", "image"}
 	placeMembers   = []string{"latitude", "longitude", "elevation_m", "last_frost", "first_frost", "hardiness_zone", "north_deg"}
 	featureMembers = []string{"id", "kind", "name", "geometry", "line", "width_m", "center", "radius_m", "refuge", "crops",
@@ -202,6 +202,10 @@ func (e *encoder) planMembers(p *Plan, sep string) {
 	if p.Weather != nil {
 		e.name(sep, "weather")
 		e.weather(p.Weather)
+	}
+	if len(p.Own) > 0 {
+		e.name(sep, "catalogue")
+		e.ownEntries(p.Own)
 	}
 	e.rest(sep, p.Extra, planMembers)
 }
