@@ -1,6 +1,7 @@
 package habitat
 
 import (
+	"hedgereach/data"
 	"hedgereach/data/season"
 	"hedgereach/habitat/plan"
 )
@@ -25,4 +26,13 @@ func UnderCover(bed *plan.Feature, h season.HalfMonth) bool {
 		}
 	}
 	return false
+}
+
+// Harvest is when the catalogue expects a crop to be ready that begins on a day, sown or planted out as the crop's days are
+// counted (data.Crop.DaysFrom); ok is false where the day, the crop or its days are not known.
+func Harvest(c *data.Crop, from season.Day) (first, last season.Day, ok bool) {
+	if c == nil || from == 0 || c.DaysMin == 0 || c.DaysMax < c.DaysMin || c.DaysMax >= 365 {
+		return 0, 0, false
+	}
+	return from.Add(c.DaysMin), from.Add(c.DaysMax), true
 }

@@ -51,3 +51,24 @@ func TestWhatStandsInAHalfMonth(t *testing.T) {
 		t.Error("a cover without dates does not lie all year")
 	}
 }
+
+// Days to harvest are the catalogue's, which takes them from extension tables (see the crop's own source).
+func TestHarvest(t *testing.T) {
+	c := catalogue(t)
+	may, _ := season.ParseDay("05-01")
+	for _, crop := range c.Crops {
+		first, last, ok := Harvest(crop, may)
+		if ok != (crop.DaysMin > 0 && crop.DaysMax < 365) {
+			t.Errorf("%s of %d–%d days: %v", crop.Name, crop.DaysMin, crop.DaysMax, ok)
+		}
+		if ok && (int(first-may+365)%365 != crop.DaysMin || int(last-may+365)%365 != crop.DaysMax) {
+			t.Errorf("%s begun 1 May is ready %s to %s, of %d–%d days", crop.Name, first, last, crop.DaysMin, crop.DaysMax)
+		}
+	}
+	if _, _, ok := Harvest(nil, may); ok {
+		t.Error("a harvest of an unknown crop")
+	}
+	if _, _, ok := Harvest(c.Crop("lettuce-leaf"), 0); ok {
+		t.Error("a harvest without a beginning")
+	}
+}

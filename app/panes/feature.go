@@ -27,13 +27,14 @@ type Feature struct {
 	scroll   *container.Scroll
 	shape    string // what the form was built for; another shape needs another form
 	loads    []func(*plan.Feature)
-	building bool // the form is being filled by us, so nothing is an edit
+	open     map[string]bool // what is unfolded
+	building bool            // the form is being filled by us, so nothing is an edit
 	pacer    pacer
 }
 
 // NewFeature is the form of a session's selection. Complain says why something typed was not taken.
 func NewFeature(s *session.Session, dispatch func(func()), complain func(error)) *Feature {
-	f := &Feature{session: s, complain: complain, body: container.NewVBox(), pacer: pacer{dispatch: dispatch}}
+	f := &Feature{session: s, complain: complain, body: container.NewVBox(), open: map[string]bool{}, pacer: pacer{dispatch: dispatch}}
 	f.ExtendBaseWidget(f)
 	f.pacer.work, f.pacer.hidden = f.update, func() bool { return f.Hidden }
 	f.scroll = container.NewVScroll(container.New(sideRoom{}, f.body))
@@ -99,7 +100,16 @@ func shapeOf(x *plan.Feature) string {
 	for _, g := range x.Plants {
 		grows.WriteString(";" + g.Plant)
 	}
-	return fmt.Sprint(x.ID, x.Kind, x.Line != nil, x.Centre != nil, rect, mark, x.Cover != nil, x.Trapping != nil, grows.String())
+	for _, t := range x.Treatments {
+		grows.WriteString("!" + t.Material)
+	}
+	for _, y := range x.OtherYears {
+		fmt.Fprint(&grows, "/", y.Year)
+		for _, c := range y.Crops {
+			grows.WriteString("," + c.Crop)
+		}
+	}
+	return fmt.Sprint(x.ID, x.Kind, x.Line != nil, x.Centre != nil, rect, mark, len(x.Covers()), grows.String())
 }
 
 // edit makes a change of the feature one step of the history; an error is shown and the form goes back to what holds.
@@ -159,13 +169,21 @@ func (f *Feature) buildFeature(x *plan.Feature) {
 		f.buildCrops(x)
 	}
 	if x.Kind == plan.Bed {
-		f.buildCover(x)
+		f.buildCovers(x)
+		f.buildTreatments(x)
+		f.buildOtherYears(x)
 	}
 	if x.Kind == plan.TrapCrop {
-		f.buildTrapping(x)
+		f.buildTrapping(id)
+	}
+	if x.Kind == plan.Trap {
+		f.buildTrap(id)
 	}
 	if x.IsHabitat() || len(x.Plants) > 0 {
 		f.buildPlants(x)
+	}
+	if x.IsHabitat() || x.Kind == plan.Bed || x.Nursery != "" {
+		f.buildNursery(id)
 	}
 	if x.Kind == plan.Bed {
 		f.buildStandings(id)

@@ -56,6 +56,8 @@ func (f *Feature) buildCrops(x *plan.Feature) {
 				share.Load(fields.FormatShare(x.Crops[i].Share))
 			}
 		})
+		f.buildHarvest(id, i)
+		f.fold(fmt.Sprint(id, " crop ", i), func() { f.buildPlanting(id, name, i) })
 	}
 	f.add(fields.NewChoice("Add a crop…", f.cropItems, func(it fields.Item) {
 		_ = f.edit(id, "plant "+strings.ToLower(it.Name)+" in", func(x *plan.Feature) error {
@@ -63,37 +65,6 @@ func (f *Feature) buildCrops(x *plan.Feature) {
 			return nil
 		})
 	}))
-}
-
-// buildCover is the row cover or net over a bed.
-func (f *Feature) buildCover(x *plan.Feature) {
-	id := x.ID
-	if x.Cover == nil {
-		f.add(plainButton("Add a row cover or net", func() {
-			_ = f.edit(id, "cover", func(x *plan.Feature) error { x.Cover = &plan.Cover{}; return nil })
-		}))
-		return
-	}
-	set := func(change func(*season.Window)) error {
-		return f.edit(id, "date the cover of", func(x *plan.Feature) error {
-			if x.Cover != nil {
-				change(&x.Cover.Dates)
-			}
-			return nil
-		})
-	}
-	from := f.entry(fields.NewDay("from", func(d season.Day) error { return set(func(w *season.Window) { w.From = d }) }))
-	to := f.entry(fields.NewDay("until", func(d season.Day) error { return set(func(w *season.Window) { w.To = d }) }))
-	remove := remover(func() {
-		_ = f.edit(id, "uncover", func(x *plan.Feature) error { x.Cover = nil; return nil })
-	})
-	f.add(section("Row cover or net"), grown("Cover", remove, from, to, nil))
-	f.loads = append(f.loads, func(x *plan.Feature) {
-		if x.Cover != nil {
-			from.Load(x.Cover.Dates.From.Label())
-			to.Load(x.Cover.Dates.To.Label())
-		}
-	})
 }
 
 // buildPlants lists the plants of a habitat with their shares and, where the grower saw them, their times of bloom.
@@ -182,40 +153,6 @@ func (f *Feature) bloomWords(p *data.Plant, g plan.Growing) string {
 		words += " Caution: " + p.Caution
 	}
 	return words
-}
-
-// buildTrapping says what a trap crop is for.
-func (f *Feature) buildTrapping(x *plan.Feature) {
-	id := x.ID
-	set := func(what string, change func(*plan.Trapping)) error {
-		return f.edit(id, what, func(x *plan.Feature) error {
-			if x.Trapping == nil {
-				x.Trapping = &plan.Trapping{}
-			}
-			change(x.Trapping)
-			return nil
-		})
-	}
-	protects := fields.NewChoice("", f.protectable, func(it fields.Item) {
-		_ = set("say what is protected by", func(t *plan.Trapping) { t.Protects = it.ID })
-	})
-	pest := fields.NewChoice("", f.pestItems, func(it fields.Item) {
-		_ = set("say the pest of", func(t *plan.Trapping) { t.Pest = it.ID })
-	})
-	removal := f.entry(fields.NewEntry(func(t string) error {
-		return set("say how to clear", func(x *plan.Trapping) { x.Removal = strings.TrimSpace(t) })
-	}))
-	removal.SetPlaceHolder("how the pest is removed")
-	f.add(section("Trap crop"), row("Protects", protects), row("Pest", pest), row("Removal", removal))
-	f.loads = append(f.loads, func(x *plan.Feature) {
-		t := plan.Trapping{}
-		if x.Trapping != nil {
-			t = *x.Trapping
-		}
-		setWord(&protects.Button, nameOf(t.Protects, f.protectable()))
-		setWord(&pest.Button, nameOf(t.Pest, f.pestItems()))
-		removal.Load(t.Removal)
-	})
 }
 
 func setWord(b *widget.Button, t string) {
@@ -331,14 +268,19 @@ func plainButton(text string, do func()) *fields.Button {
 
 // grown lays out one thing that grows: its name with the cross, and below it two dates and a share.
 func grown(name string, remove, from, to, share fyne.CanvasObject) fyne.CanvasObject {
-	l := widget.NewLabel(name)
-	l.Truncation = fyne.TextTruncateEllipsis
-	head := container.NewBorder(nil, nil, nil, remove, l)
+	head := headed(name, remove)
 	fieldsRow := container.New(dates{}, from, widget.NewLabel("to"), to)
 	if share != nil {
 		fieldsRow.Add(share)
 	}
 	return container.NewVBox(head, fieldsRow)
+}
+
+// headed is a name with the word that takes it away.
+func headed(name string, remove fyne.CanvasObject) fyne.CanvasObject {
+	l := widget.NewLabel(name)
+	l.Truncation = fyne.TextTruncateEllipsis
+	return container.NewBorder(nil, nil, nil, remove, l)
 }
 
 // dates lays two dates with a word between, and a share at the end.
