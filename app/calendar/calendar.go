@@ -410,6 +410,15 @@ func (c *Chart) RowAt(look style.Look, b orb.Bound, from int, y float64) int {
 	return -1
 }
 
+// RowSpan is the upper and lower edge of a row that Draw with the same box and first row draws.
+func (c *Chart) RowSpan(look style.Look, b orb.Bound, from, row int) (y0, y1 float64) {
+	y1 = b.Min[1] + look.Pt(headHigh)
+	for i := from; i <= row && i < len(c.rows); i++ {
+		y0, y1 = y1, y1+look.Pt(c.rows[i].high())
+	}
+	return y0, y1
+}
+
 // FirstOfLast is the first row from which on Draw reaches the end in the box: the farthest that scrolling makes sense.
 func (c *Chart) FirstOfLast(look style.Look, b orb.Bound) int {
 	room := b.Max[1] - b.Min[1] - look.Pt(headHigh+keyHigh)

@@ -71,7 +71,7 @@ func (t *Strip) Says() string { return t.says.Text }
 func (t *Strip) CreateRenderer() fyne.WidgetRenderer {
 	title := widget.NewLabel("Season")
 	title.TextStyle.Bold = true
-	head := container.NewBorder(nil, nil, title, container.NewHBox(newKey(), t.play, t.whole), t.says)
+	head := container.New(headLine{}, title, t.says, newKey(), t.play, t.whole)
 	return widget.NewSimpleRenderer(container.New(stacked{}, head, t.chart))
 }
 
@@ -152,6 +152,48 @@ func count(n int, one, many string) string {
 		return "1 " + one
 	}
 	return fmt.Sprintf("%d %s", n, many)
+}
+
+// headLine lays the title, what is said, the key of the curves and the words to press in a line. The key goes first where the
+// room is short: what is said names the same things.
+type headLine struct{}
+
+// roomForKey is what has to be left for what is said, beside the key.
+const roomForKey = 420
+
+func (headLine) MinSize(o []fyne.CanvasObject) fyne.Size {
+	var s fyne.Size
+	for i, x := range o {
+		m := x.MinSize()
+		s.Height = max(s.Height, m.Height)
+		if i != 2 {
+			s.Width += m.Width
+		}
+	}
+	return s
+}
+
+func (headLine) Layout(o []fyne.CanvasObject, size fyne.Size) {
+	right := size.Width
+	place := func(x fyne.CanvasObject) {
+		w := x.MinSize().Width
+		right -= w
+		x.Move(fyne.NewPos(right, 0))
+		x.Resize(fyne.NewSize(w, size.Height))
+	}
+	place(o[4])
+	place(o[3])
+	left := o[0].MinSize().Width
+	o[0].Move(fyne.NewPos(0, 0))
+	o[0].Resize(fyne.NewSize(left, size.Height))
+	if key := o[2]; right-left-key.MinSize().Width >= roomForKey {
+		key.Show()
+		place(key)
+	} else {
+		key.Hide()
+	}
+	o[1].Move(fyne.NewPos(left, 0))
+	o[1].Resize(fyne.NewSize(max(0, right-left), size.Height))
 }
 
 // stacked puts the first object over the second without the gap that a box would leave.

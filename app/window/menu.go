@@ -8,6 +8,7 @@ import (
 	"hedgereach/app/document"
 	"hedgereach/app/fields"
 	"hedgereach/app/skin"
+	"hedgereach/app/year"
 )
 
 // A menu is the main menu with the items whose words change.
@@ -111,6 +112,10 @@ func (w *Window) buildMenu() menu {
 		item("Feature", ctrl(fyne.Key3), w.act(func() { w.showPane(2) })),
 		item("Plants", ctrl(fyne.Key4), w.act(w.searchPlants)),
 		item("All features", ctrl(fyne.Key5), w.act(w.listAll)),
+		fyne.NewMenuItemSeparator(),
+		item("Bloom chart", ctrl(fyne.KeyF8), w.act(func() { w.showYear(year.Bloom) })),
+		item("Bed calendar", ctrl(fyne.KeyF9), w.act(func() { w.showYear(year.Beds) })),
+		item("Play the year", ctrl(fyne.KeyF10), w.act(w.strip.Play)),
 		fyne.NewMenuItemSeparator(), shading, labels, grid,
 		fyne.NewMenuItemSeparator(), snap, cling,
 		fyne.NewMenuItemSeparator(),

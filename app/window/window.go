@@ -24,6 +24,7 @@ import (
 	"hedgereach/app/session"
 	"hedgereach/app/skin"
 	"hedgereach/app/strip"
+	"hedgereach/app/year"
 	"hedgereach/data"
 	"hedgereach/geometry/length"
 	"hedgereach/habitat/plan"
@@ -37,6 +38,7 @@ type Window struct {
 
 	board    *board.Board
 	strip    *strip.Strip
+	year     *year.View
 	beds     *panes.Beds
 	findings *panes.Findings
 	feature  *panes.Feature
@@ -127,6 +129,8 @@ func New(a fyne.App, s *session.Session, dispatch func(func())) *Window {
 	w.own, _ = own.Open(s.Catalogue(), "") // until the file is read
 	w.board = board.New(s, dispatch)
 	w.strip = strip.New(s, dispatch)
+	w.year = year.New(s, dispatch)
+	w.year.OnClose = w.showGround
 	w.beds, w.findings = panes.NewBeds(s, dispatch), panes.NewFindings(s, dispatch)
 	w.feature = panes.NewFeature(s, dispatch, w.reject)
 	w.browser = browser.New(s, w.reject)
@@ -176,7 +180,7 @@ func (w *Window) layout() fyne.CanvasObject {
 	w.asking.Hide()
 	side := container.NewBorder(container.NewVBox(heads, widget.NewSeparator()), nil, nil, nil,
 		container.NewStack(append(slices.Clone(w.panes), w.asking)...))
-	ground := container.NewBorder(nil, w.strip, nil, nil, w.board)
+	ground := container.NewBorder(nil, w.strip, nil, nil, container.NewStack(w.board, w.year))
 	split := container.NewHSplit(ground, side)
 	split.Offset = 0.68
 	top := container.NewVBox(container.New(apart{}, w.tools.row, w.ask.row), widget.NewSeparator())
@@ -197,6 +201,24 @@ func (w *Window) showPane(at int) {
 			p.Hide()
 		}
 	}
+}
+
+// showYear puts a chart of the year in the place of the ground; the one that is shown already gives way to the ground.
+func (w *Window) showYear(k year.Kind) {
+	if !w.year.Hidden && w.year.Kind() == k {
+		w.showGround()
+		return
+	}
+	w.board.Hide()
+	w.year.Open(k)
+	w.window.Canvas().Focus(w.year.Sheet())
+}
+
+// showGround puts the ground back in its place.
+func (w *Window) showGround() {
+	w.year.Hide()
+	w.board.Show()
+	w.window.Canvas().Unfocus()
 }
 
 // searchPlants opens the catalogue's pane ready to type in.
