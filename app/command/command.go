@@ -8,6 +8,8 @@ import (
 	"fmt"
 	"io"
 	"strings"
+
+	"hedgereach/app/sheet"
 )
 
 // Exit codes.
@@ -17,7 +19,7 @@ const (
 	Wrong = 2 // wrong usage
 )
 
-const usage = `Hedgereach plans habitat for natural enemies in gardens and on market farms.
+const usageText = `Hedgereach plans habitat for natural enemies in gardens and on market farms.
 
   hedgereach [FILE | --sample]
       the window, on FILE if one is named, or on a sample garden
@@ -30,12 +32,22 @@ const usage = `Hedgereach plans habitat for natural enemies in gardens and on ma
       --on       what serves on that day of the year, instead of in the whole season
       --radius   ground about each bed for its flowering cover, 50 m unless given
 
-  hedgereach sheet FILE -o OUT [--paper SIZE] [--portrait | --landscape] [--scale 1:N] [--grey]
-                               [--guild ID | --range LENGTH] [--on MM-DD] [--dimensions] [--own FILE]
-      the plot map and its lists; OUT is a .pdf, .svg or .png
-      --paper    a4, a3, letter or tabloid
+  hedgereach sheet FILE -o OUT [--sheets ID,ID…] [--paper SIZE] [--portrait | --landscape] [--scale 1:N]
+                               [--grey] [--big] [--guild ID | --range LENGTH] [--on MM-DD] [--dimensions]
+                               [--author NAME] [--notes TEXT] [--plan-version TEXT] [--date YYYY-MM-DD]
+                               [--own FILE]
+      the sheets that go into the field; OUT is a .pdf with all pages, or a .svg or .png for each page
+      --sheets   which, by id, with commas between; the usual ones unless given:
+{sheets}
+      --paper    {papers}
+      --scale    of the plot map; where the sheet is too small for it, the map is cut into tiles; the largest that fits
+                 unless given
+      --grey     for a printer that has only black
+      --big      letters and signs half as large again
       --guild    hatch the beds by their standing with a guild, such as ground-beetles
+      --on       as of that day of the year: what serves, and what is in flower
       --dimensions  length and width in the beds that have room for them
+      --plan-version  as on the title; a mark made from what the plan holds unless given
 
   hedgereach convert IN OUT
       a plan to GeoJSON and back, by extension: .hedgereach or .geojson (.json);
@@ -54,6 +66,22 @@ goes without.
 FILE is a plan, a GeoJSON file (RFC 7946), GPX or CSV. LENGTH is in metres, or with a unit: 60, 60m, "200 ft".
 Exit codes: 0 done, 1 the job could not be done, 2 wrong usage.
 `
+
+// usage is the text with the sheets and papers on offer.
+func usage() string {
+	var sheets, papers []string
+	for _, s := range sheet.Sheets {
+		more := ""
+		if !s.Usual {
+			more = " (only if named)"
+		}
+		sheets = append(sheets, fmt.Sprintf("                 %-13s %s%s", s.Kind, s.About, more))
+	}
+	for _, p := range sheet.Papers {
+		papers = append(papers, strings.ReplaceAll(strings.ToLower(p.Name), " ", "-"))
+	}
+	return strings.NewReplacer("{sheets}", strings.Join(sheets, "\n"), "{papers}", strings.Join(papers, ", ")).Replace(usageText)
+}
 
 // wrongUsage is an error of the command line itself.
 type wrongUsage string
@@ -79,7 +107,7 @@ func Run(args []string, stdout, stderr io.Writer) (exit int, handled bool) {
 	case "facts":
 		do = facts
 	case "help", "-h", "-help", "--help":
-		fmt.Fprint(stdout, usage)
+		fmt.Fprint(stdout, usage())
 		return Done, true
 	default:
 		if len(args) == 1 && !strings.HasPrefix(args[0], "-") {
@@ -98,7 +126,7 @@ func Run(args []string, stdout, stderr io.Writer) (exit int, handled bool) {
 	case err == nil:
 		return Done, true
 	case errors.Is(err, flag.ErrHelp):
-		fmt.Fprint(stdout, usage)
+		fmt.Fprint(stdout, usage())
 		return Done, true
 	case errors.As(err, &wrong):
 		fmt.Fprintf(stderr, "hedgereach: %s; see hedgereach help\n", oneLine(err))

@@ -90,7 +90,7 @@ func TestWrongUsageIsOneLineAndExit2(t *testing.T) {
 
 func TestHelp(t *testing.T) {
 	for _, args := range [][]string{{"help"}, {"--help"}, {"-h"}, {"check", "--help"}, {"sheet", "-h"}} {
-		if out := done(t, args...); out != usage {
+		if out := done(t, args...); out != usage() {
 			t.Errorf("%q writes %q", args, out)
 		}
 	}

@@ -8,12 +8,13 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"hedgereach/app/sheet"
 	"hedgereach/habitat"
 )
 
-// drawSheet writes the plot map and its lists, and names the files where there are several.
+// drawSheet writes the set of sheets, and names the files where there are several.
 func drawSheet(args []string, stdout, stderr io.Writer) error {
 	fs := flag.NewFlagSet("sheet", flag.ContinueOnError)
 	var o habitat.Options
@@ -30,6 +31,26 @@ func drawSheet(args []string, stdout, stderr io.Writer) error {
 		return err
 	})
 	fs.BoolVar(&s.Grey, "grey", false, "")
+	fs.BoolVar(&s.Big, "big", false, "")
+	fs.StringVar(&s.Author, "author", "", "")
+	fs.StringVar(&s.Notes, "notes", "", "")
+	fs.StringVar(&s.Version, "plan-version", "", "")
+	fs.Func("date", "", func(v string) (err error) {
+		if s.Date, err = time.Parse(time.DateOnly, v); err != nil {
+			err = fmt.Errorf("%q is not a date: write it like 2026-03-01", v)
+		}
+		return err
+	})
+	fs.Func("sheets", "", func(v string) error {
+		for id := range strings.SplitSeq(v, ",") {
+			k, err := sheet.KindNamed(id)
+			if err != nil {
+				return err
+			}
+			s.Sheets = append(s.Sheets, k)
+		}
+		return nil
+	})
 	fs.StringVar(&s.Guild, "guild", "", "")
 	fs.BoolVar(&s.Dimensions, "dimensions", false, "")
 	files, err := parse(fs, args)

@@ -3,12 +3,14 @@ package sheet
 import (
 	"math"
 	"strconv"
+	"strings"
 
 	"github.com/paulmach/orb"
 
 	"hedgereach/app/drawing"
 	"hedgereach/app/ground"
 	"hedgereach/app/style"
+	"hedgereach/habitat"
 	"hedgereach/habitat/plan"
 )
 
@@ -34,7 +36,7 @@ func (j *job) plotMap() {
 			j.counted = j.counted || len(label.Run) > 0
 		}
 	}
-	l := j.mapOf(f, v)
+	l := j.mapOf(f, v, f.window)
 	if j.tiling != nil {
 		l.Add(j.index(j.tiling, f, v))
 	}
@@ -43,10 +45,26 @@ func (j *job) plotMap() {
 	if j.tiling != nil {
 		j.tiles(j.tiling)
 	}
-	j.panel(&drawing.List{}, f, v, j.scale, at+1, 99) // for the lists to know what stands on the map already
-	j.later = append(j.later, func() {                // it says how many sheets there are
-		j.panel(&j.set.Pages[at].List, f, v, j.scale, at+1, len(j.set.Pages))
+	m := j.plotTheme()
+	j.panel(&drawing.List{}, m, f, v, j.scale, at+1, 99) // for the lists to know what stands on the map already
+	j.later = append(j.later, func() {                   // it says how many sheets there are
+		j.panel(&j.set.Pages[at].List, m, f, v, j.scale, at+1, len(j.set.Pages))
 	})
+}
+
+// plotTheme is the plot map's: all that is on it, and the cautions.
+func (j *job) plotTheme() theme {
+	m := theme{about: "Plot map", entries: j.entries(), note: j.unnamed(), head: "Cautions", words: habitat.CautionsFor(j.a.Plan)}
+	if j.reach != "" {
+		m.about += " · reach of " + lowerFirst(j.reach)
+	} else if j.o.On != nil {
+		m.about += " · in flower " + j.o.On.Label()
+	}
+	if n := strings.TrimSpace(j.o.Notes); n != "" {
+		m.words = append(m.words, n)
+	}
+	m.done = func(n int) { j.warned = n }
+	return m
 }
 
 // whole puts all of the plan into the plot map's frame.
@@ -71,15 +89,25 @@ func (j *job) show(f frame, v ground.View) ground.Show {
 	return show
 }
 
-// mapOf is a sheet with a map in its frame.
-func (j *job) mapOf(f frame, v ground.View) drawing.List {
-	l := drawing.List{Width: f.paper.W, Height: f.paper.H}
-	s := j.look
-	l.Add(drawing.Layer{Name: "Paper", Ops: []drawing.Op{drawing.Fill{Path: drawing.Rect(0, 0, l.Width, l.Height), Color: s.Paper}}})
+// mapOf is a sheet with a map in its frame, whose words stand on a part of it.
+func (j *job) mapOf(f frame, v ground.View, worded orb.Bound) drawing.List {
+	show := j.show(f, v)
+	show.Labels = false
+	l := j.mapWith(f, v, show)
+	show.Window = worded
+	names := ground.LabelOps(ground.Labels(j.a.Plan, v, j.look, show), j.look)
+	l.Add(drawing.Layer{Name: "Names", Ops: []drawing.Op{drawing.Clip{Path: boxPath(f.window), Ops: names}}},
+		drawing.Layer{Name: "Frame", Ops: j.edging(f, v)})
+	return l
+}
 
+// mapWith is the ground on its sheet, without names and frame.
+func (j *job) mapWith(f frame, v ground.View, show ground.Show) drawing.List {
+	l := drawing.List{Width: f.paper.W, Height: f.paper.H}
+	l.Add(drawing.Layer{Name: "Paper", Ops: []drawing.Op{drawing.Fill{Path: drawing.Rect(0, 0, l.Width, l.Height), Color: j.look.Paper}}})
 	var on drawing.List
 	on.Width, on.Height = l.Width, l.Height
-	ground.Draw(&on, j.a, v, s, j.show(f, v))
+	ground.Draw(&on, j.a, v, j.look, show)
 	// Layers must stay outermost, so that a reader can switch them: each is clipped by itself.
 	box := boxPath(f.window)
 	for _, op := range on.Ops {
@@ -87,7 +115,6 @@ func (j *job) mapOf(f frame, v ground.View) drawing.List {
 			l.Add(drawing.Layer{Name: layer.Name, Ops: []drawing.Op{drawing.Clip{Path: box, Ops: layer.Ops}}})
 		}
 	}
-	l.Add(drawing.Layer{Name: "Frame", Ops: j.edging(f, v)})
 	return l
 }
 

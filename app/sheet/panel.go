@@ -1,6 +1,9 @@
 package sheet
 
 import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
 	"fmt"
 	"math"
 	"slices"
@@ -18,8 +21,18 @@ import (
 // footing is the room under the neat line for the foot, in millimetres.
 const footing = 3.5
 
-// pad is the room about things in the panel, in millimetres.
-const pad = 3.6
+// pad is the room about things in the panel.
+func (j *job) pad() float64 { return 3.6 * j.big }
+
+// A theme is what a map is about, for its panel.
+type theme struct {
+	about   string // under the title
+	entries []entry
+	note    string // under the legend
+	head    string // over what follows
+	words   []string
+	done    func(n int) // is told how many of the words had room
+}
 
 // A block is a part of the panel: how high it must be, and how it is drawn from a corner.
 type block struct {
@@ -28,15 +41,15 @@ type block struct {
 }
 
 // panel lays out title, legend, scale and cautions.
-func (j *job) panel(l *drawing.List, f frame, v ground.View, denominator, number, sheets int) {
-	s := j.look
+func (j *job) panel(l *drawing.List, m theme, f frame, v ground.View, denominator, number, sheets int) {
+	s, pad := j.look, j.pad()
 	p := f.panel
 	rule := func(a, b orb.Point) drawing.Op {
 		return drawing.Stroke{Path: drawing.Line(a, b), Pen: s.Pen(s.Ink, style.Thin)}
 	}
 	if f.side {
 		x, w := p.Min[0]+pad, p.Max[0]-p.Min[0]-2*pad
-		title := j.title(p.Max[0]-p.Min[0], 0, denominator, number, sheets)
+		title := j.title(m, p.Max[0]-p.Min[0], 0, denominator, number, sheets)
 		bottom := p.Max[1] - title.high
 		l.Add(drawing.Layer{Name: "Title", Ops: append(title.draw(orb.Point{p.Min[0], bottom}),
 			rule(orb.Point{p.Min[0], bottom}, orb.Point{p.Max[0], bottom}))})
@@ -44,47 +57,71 @@ func (j *job) panel(l *drawing.List, f frame, v ground.View, denominator, number
 		bottom -= scale.high + pad
 		l.Add(drawing.Layer{Name: "Scale and north", Ops: append(scale.draw(orb.Point{x, bottom + pad/2}),
 			rule(orb.Point{p.Min[0], bottom}, orb.Point{p.Max[0], bottom}))})
-		const cautions = 26 // what must be left for them
-		legend := j.legend(w, bottom-p.Min[1]-3*pad-cautions, 1)
+		cautions := 26 * j.big // what must be left for them
+		least := j.bold().size*1.9 + float64(len(m.entries))*4.4*j.big + 3*pad
+		if sun := j.sunBlock(w, v); sun != nil && bottom-p.Min[1]-least-cautions-sun.high-pad > 0 {
+			bottom -= sun.high + pad/2
+			l.Add(drawing.Layer{Name: "Sun", Ops: append(sun.draw(orb.Point{x, bottom + pad/4}),
+				rule(orb.Point{p.Min[0], bottom}, orb.Point{p.Max[0], bottom}))})
+		}
+		legend := j.legend(m, w, bottom-p.Min[1]-3*pad-cautions, 1)
 		y := p.Min[1] + pad
 		l.Add(drawing.Layer{Name: "Legend", Ops: legend.draw(orb.Point{x, y})})
 		y += legend.high + pad
-		l.Add(drawing.Layer{Name: "Cautions", Ops: j.beware(orb.Bound{Min: orb.Point{x, y}, Max: orb.Point{x + w, bottom - pad}})})
+		l.Add(drawing.Layer{Name: "Cautions", Ops: j.beware(m, orb.Bound{Min: orb.Point{x, y}, Max: orb.Point{x + w, bottom - pad}})})
 		return
 	}
 	wide, high := p.Max[0]-p.Min[0], p.Max[1]-p.Min[1]
-	if wide < lowWide-2*edge { // three columns: the cautions stand under the scale
+	if wide < lowWide*j.big-2*edge { // three columns: the cautions stand under the scale
 		x1, x2 := p.Min[0]+wide*0.40, p.Min[0]+wide*0.675
-		title := j.title(p.Max[0]-x2, high, denominator, number, sheets)
+		title := j.title(m, p.Max[0]-x2, high, denominator, number, sheets)
 		scale := j.scaleBars(x2-x1-2*pad, v)
 		l.Add(drawing.Layer{Name: "Title", Ops: append(title.draw(orb.Point{x2, p.Min[1]}),
 			rule(orb.Point{x2, p.Min[1]}, orb.Point{x2, p.Max[1]}),
 			rule(orb.Point{x1, p.Min[1]}, orb.Point{x1, p.Max[1]}))})
 		l.Add(drawing.Layer{Name: "Scale and north", Ops: scale.draw(orb.Point{x1 + pad, p.Min[1] + pad/2})})
-		legend := j.legend(x1-p.Min[0]-2*pad, high-2*pad, 2)
+		legend := j.legend(m, x1-p.Min[0]-2*pad, high-2*pad, 2)
 		l.Add(drawing.Layer{Name: "Legend", Ops: legend.draw(orb.Point{p.Min[0] + pad, p.Min[1] + pad})})
-		l.Add(drawing.Layer{Name: "Cautions", Ops: j.beware(orb.Bound{Min: orb.Point{x1 + pad, p.Min[1] + pad + scale.high},
+		top := p.Min[1] + pad + scale.high
+		if sun := j.sunBlock(x2-x1-2*pad, v); sun != nil {
+			if under := p.Min[1] + pad + legend.high + pad/2; p.Max[1]-pad/2-under >= sun.high {
+				l.Add(drawing.Layer{Name: "Sun", Ops: sun.draw(orb.Point{p.Min[0] + pad, p.Max[1] - pad/2 - sun.high})})
+			} else if p.Max[1]-pad-top-sun.high >= 26*j.big { // cautions come first
+				l.Add(drawing.Layer{Name: "Sun", Ops: sun.draw(orb.Point{x1 + pad, top - pad/2})})
+				top += sun.high
+			}
+		}
+		l.Add(drawing.Layer{Name: "Cautions", Ops: j.beware(m, orb.Bound{Min: orb.Point{x1 + pad, top},
 			Max: orb.Point{x2 - pad, p.Max[1] - pad}})})
 		return
 	}
 	// Four columns: legend, cautions, scale, title. The legend takes what it needs, the cautions what is left.
-	x3 := p.Max[0] - min(max(wide*0.27, 74), 105)
-	x2 := x3 - min(max(wide*0.17, 48), 64)
-	rows := max(1, int((high-2*pad-j.bold().size*1.9)/4.55))
-	columns := (len(j.entries()) + rows - 1) / rows
-	across := min(float64(columns)*45, (x2-p.Min[0])*0.72)
-	legend := j.legend(across, high-2*pad, columns)
+	x3 := p.Max[0] - min(max(wide*0.27, 74*j.big), 105*j.big)
+	x2 := x3 - min(max(wide*0.17, 48*j.big), 64*j.big)
+	rows := max(1, int((high-2*pad-j.bold().size*1.9)/(4.55*j.big)))
+	columns := (len(m.entries) + rows - 1) / rows
+	across := min(float64(columns)*45*j.big, (x2-p.Min[0])*0.72)
+	legend := j.legend(m, across, high-2*pad, columns)
 	x1 := p.Min[0] + across + 2*pad
-	title, scale := j.title(p.Max[0]-x3, high, denominator, number, sheets), j.scaleBars(x3-x2-2*pad, v)
+	title, scale := j.title(m, p.Max[0]-x3, high, denominator, number, sheets), j.scaleBars(x3-x2-2*pad, v)
+	sun := j.sunBlock(x3-x2-2*pad, v)
+	free := high - scale.high
+	if sun != nil {
+		free = max(free-sun.high, 0) / 2
+	}
+	y := p.Min[1] + free/2
 	ops := title.draw(orb.Point{x3, p.Min[1]})
 	for _, x := range []float64{x1, x2, x3} {
 		ops = append(ops, rule(orb.Point{x, p.Min[1]}, orb.Point{x, p.Max[1]}))
 	}
 	l.Add(drawing.Layer{Name: "Title", Ops: ops},
 		drawing.Layer{Name: "Legend", Ops: legend.draw(orb.Point{p.Min[0] + pad, p.Min[1] + pad})},
-		drawing.Layer{Name: "Cautions", Ops: j.beware(orb.Bound{Min: orb.Point{x1 + pad, p.Min[1] + pad},
+		drawing.Layer{Name: "Cautions", Ops: j.beware(m, orb.Bound{Min: orb.Point{x1 + pad, p.Min[1] + pad},
 			Max: orb.Point{x2 - pad, p.Max[1] - pad}})},
-		drawing.Layer{Name: "Scale and north", Ops: scale.draw(orb.Point{x2 + pad, p.Min[1] + (high-scale.high)/2})})
+		drawing.Layer{Name: "Scale and north", Ops: scale.draw(orb.Point{x2 + pad, y})})
+	if sun != nil {
+		l.Add(drawing.Layer{Name: "Sun", Ops: sun.draw(orb.Point{x2 + pad, y + scale.high + free/2})})
+	}
 }
 
 // letters of the panel.
@@ -104,19 +141,13 @@ func (j *job) words(at orb.Point, s string, t letter, soft bool) drawing.Text {
 }
 
 // title is the title block, as wide as given, in cells; where most is given, it fills that height.
-func (j *job) title(w, most float64, denominator, number, sheets int) block {
-	s := j.look
+func (j *job) title(m theme, w, most float64, denominator, number, sheets int) block {
+	s, pad := j.look, j.pad()
 	name := letter{size: s.Pt(18), bold: true}
 	inner := w - 2*pad
 	lines := name.limit(name.wrap(j.set.Title, inner), 2, inner)
 	small := letter{size: s.Pt(style.Small), italic: true}
-	what := "Plot map"
-	if j.reach != "" {
-		what += " · reach of " + lowerFirst(j.reach)
-	} else if j.o.On != nil {
-		what += " · in flower " + j.o.On.Label()
-	}
-	about := small.limit(small.wrap(what, inner), 2, inner)
+	about := small.limit(small.wrap(m.about, inner), 2, inner)
 	head := pad*0.9 + float64(len(lines))*name.size*1.2 + float64(len(about))*small.size*lead + pad*0.7
 
 	type cell struct {
@@ -127,6 +158,10 @@ func (j *job) title(w, most float64, denominator, number, sheets int) block {
 	if author == "" {
 		author = "—"
 	}
+	version := strings.TrimSpace(j.o.Version)
+	if version == "" {
+		version = fingerprint(j.a.Plan)
+	}
 	scale := ScaleName(denominator, j.a.Plan.Units)
 	if t := j.tiling; t != nil {
 		scale += fmt.Sprintf(", tiles 1:%d", t.denominator)
@@ -134,15 +169,15 @@ func (j *job) title(w, most float64, denominator, number, sheets int) block {
 	rows := [][]cell{
 		{{"Scale", scale, 0.64}, {"Paper", j.paper.Name, 0.36}},
 		{{"Squares", "of " + squareWords(j.grid.gap, j.a.Plan.Units), 0.64}, {"Sheet", fmt.Sprintf("%d of %d", number, sheets), 0.36}},
-		{{"Drawn by", author, 0.64}, {"Date", j.set.Date.Format("2 Jan 2006"), 0.36}},
+		{{"Drawn by", author, 0.38}, {"Plan", version, 0.26}, {"Date", j.set.Date.Format("2 Jan 2006"), 0.36}},
 		{{"Place", placeWords(j.a.Plan.Place, j.system), 1}},
 	}
-	high := 7.6
-	const place = 3.4                                          // the last row holds two lines
+	high := 7.6 * j.big
+	place := 3.4 * j.big                                       // the last row holds two lines
 	if most > 0 && most < head+high*float64(len(rows))+place { // low: three cells a row
 		rows = [][]cell{
 			{{rows[0][0].caption, rows[0][0].value, 0.46}, {"Paper", j.paper.Name, 0.24}, {"Sheet", rows[1][1].value, 0.3}},
-			{{"Squares", rows[1][0].value, 0.26}, {"Drawn by", author, 0.44}, {"Date", rows[2][1].value, 0.3}},
+			{{"Squares", rows[1][0].value, 0.21}, {"Drawn by", author, 0.29}, {"Plan", version, 0.2}, {"Date", rows[2][2].value, 0.3}},
 			rows[3],
 		}
 	}
@@ -171,7 +206,7 @@ func (j *job) title(w, most float64, denominator, number, sheets int) block {
 				if i > 0 {
 					rules = append(rules, drawing.Line(orb.Point{x, y}, orb.Point{x, y + high})...)
 				}
-				left := x + 1.6
+				left := x + 1.6*j.big
 				if i == 0 {
 					left = x + pad
 				}
@@ -196,6 +231,16 @@ func (j *job) title(w, most float64, denominator, number, sheets int) block {
 		}
 		return append(ops, drawing.Stroke{Path: rules, Pen: s.Pen(s.Ink, style.Hair)})
 	}}
+}
+
+// fingerprint is a short mark of what the plan holds: two sheets with the same mark show the same plan.
+func fingerprint(p *plan.Plan) string {
+	var data bytes.Buffer
+	if plan.Write(&data, p) != nil {
+		return "—"
+	}
+	sum := sha256.Sum256(data.Bytes())
+	return hex.EncodeToString(sum[:3])
 }
 
 func lowerFirst(s string) string {
@@ -240,19 +285,19 @@ func placeWords(p *plan.Place, l lengths) string {
 // scaleBars holds the bars in both systems, and north.
 func (j *job) scaleBars(w float64, v ground.View) block {
 	s := j.look
-	const high = 22.5
+	high := 22.5 * j.big
 	return block{high, func(at orb.Point) []drawing.Op {
 		north, known := 0.0, j.a.Plan.Place != nil
 		if known {
 			north = j.a.Plan.Place.NorthDeg
 		}
-		bar := w - 22
-		ops := ground.ScaleBarWithin(orb.Point{at[0] + 1, at[1] + 8.4}, v, plan.Metric, s, bar)
-		ops = append(ops, ground.ScaleBarWithin(orb.Point{at[0] + 1, at[1] + 18.4}, v, plan.US, s, bar)...)
-		ops = append(ops, ground.NorthArrow(orb.Point{at[0] + w - 6, at[1] + 12.4}, v.North(north), s)...)
+		bar := w - 22*j.big
+		ops := ground.ScaleBarWithin(orb.Point{at[0] + 1, at[1] + 8.4*j.big}, v, plan.Metric, s, bar)
+		ops = append(ops, ground.ScaleBarWithin(orb.Point{at[0] + 1, at[1] + 18.4*j.big}, v, plan.US, s, bar)...)
+		ops = append(ops, ground.NorthArrow(orb.Point{at[0] + w - 6*j.big, at[1] + 12.4*j.big}, v.North(north), s)...)
 		if !known {
 			t := j.caption()
-			ops = append(ops, drawing.Text{At: orb.Point{at[0] + w, at[1] + 21.6}, Words: "north taken as up the sheet", Size: t.size,
+			ops = append(ops, drawing.Text{At: orb.Point{at[0] + w, at[1] + 21.6*j.big}, Words: "north taken as up the sheet", Size: t.size,
 				Color: s.Soft, Align: drawing.End})
 		}
 		return ops
@@ -280,8 +325,13 @@ func (j *job) entries() []entry {
 	if len(here) > 0 {
 		out = append(out, entry{"Something else", func(b orb.Bound) []drawing.Op { return ground.Swatch(plan.Path, b, j.look) }})
 	}
+	return append(out, j.standingEntries()...)
+}
+
+// standingEntries are the standings that beds have.
+func (j *job) standingEntries() (out []entry) {
 	if j.statuses == nil {
-		return out
+		return nil
 	}
 	standing := map[habitat.Status]bool{}
 	for _, f := range j.a.Plan.Features {
@@ -320,29 +370,29 @@ func (j *job) unnamed() string {
 }
 
 // legend lays the entries out within w × most, in columns; rows close up before a column is added.
-func (j *job) legend(w, most float64, columns int) block {
-	entries := j.entries()
+func (j *job) legend(m theme, w, most float64, columns int) block {
+	entries := m.entries
 	t := j.bold()
 	head := t.size * 1.9
-	if j.unnamed() != "" {
+	if m.note != "" {
 		most -= 2 * j.look.Pt(style.Small) * lead
 	}
 	pitch := 0.0
 	rows := 0
 	for ; ; columns++ {
 		rows = (len(entries) + columns - 1) / columns
-		if pitch = min(6.8, (most-head)/float64(rows)); pitch >= 4.4 || columns >= 4 {
+		if pitch = min(6.8*j.big, (most-head)/float64(rows)); pitch >= 4.4*j.big || columns >= 4 {
 			break
 		}
 	}
 	each := w / float64(columns)
 	small := letter{size: j.look.Pt(style.Small), italic: true}
-	note := small.wrap(j.unnamed(), w)
+	note := small.wrap(m.note, w)
 	return block{head + pitch*float64(rows) + float64(len(note))*small.size*lead, func(at orb.Point) []drawing.Op {
 		ops := []drawing.Op{j.words(orb.Point{at[0], at[1] + t.size}, "Legend", t, false)}
 		body := j.body()
-		h := min(pitch-1.4, 5.4)
-		wide := min(11, each*0.3)
+		h := min(pitch-1.4*j.big, 5.4*j.big)
+		wide := min(11*j.big, each*0.3)
 		room := each - wide - 3
 		for _, points := range []float64{style.Label, style.Small, style.Tiny} { // one size for all, where one fits
 			if body.size = j.look.Pt(points); !slices.ContainsFunc(entries, func(e entry) bool { return body.width(e.words) > room }) {
@@ -372,16 +422,18 @@ func (j *job) legend(w, most float64, columns int) block {
 }
 
 // beware writes the cautions and notes that fit the box, in as many columns as it has room for; all of them stand on the lists.
-func (j *job) beware(b orb.Bound) []drawing.Op {
+func (j *job) beware(m theme, b orb.Bound) []drawing.Op {
 	t, head := letter{size: j.look.Pt(style.Small)}, j.bold()
-	columns := max(1, int((b.Max[0]-b.Min[0]+gutter)/(58+gutter)))
+	columns := max(1, int((b.Max[0]-b.Min[0]+gutter)/(58*j.big+gutter)))
 	w := (b.Max[0] - b.Min[0] - float64(columns-1)*gutter/2) / float64(columns)
 	at := orb.Point{b.Min[0], b.Min[1] + head.size}
 	if at[1]+2*t.size*lead > b.Max[1] {
 		return nil
 	}
-	title := j.words(at, "Cautions", head, false)
-	title.Color = j.look.Caution
+	title := j.words(at, m.head, head, false)
+	if m.head == "Cautions" {
+		title.Color = j.look.Caution
+	}
 	ops := []drawing.Op{title}
 	at[1] += head.size * 0.5
 	top, column := at[1], 0
@@ -402,10 +454,9 @@ func (j *job) beware(b orb.Bound) []drawing.Op {
 		at[1] += t.size * 0.35
 		return true
 	}
-	all := habitat.CautionsFor(j.a.Plan)
-	j.warned = 0
-	if n := strings.TrimSpace(j.o.Notes); n != "" {
-		all = append(all, n)
+	all, n := m.words, 0
+	if m.done != nil {
+		defer func() { m.done(n) }()
 	}
 	more := t.size * lead * 1.35
 	for i, c := range all {
@@ -417,10 +468,14 @@ func (j *job) beware(b orb.Bound) []drawing.Op {
 			if i == 0 {
 				return nil
 			}
-			put("More on the lists.", letter{size: t.size, italic: true}, 0)
+			more := "More on the lists."
+			if !j.chosen(Lists) {
+				more = "More on the sheet Lists."
+			}
+			put(more, letter{size: t.size, italic: true}, 0)
 			return ops
 		}
-		j.warned = i + 1
+		n = i + 1
 	}
 	return ops
 }

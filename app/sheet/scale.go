@@ -67,7 +67,7 @@ const (
 )
 
 // divide lists the ways to lay the frame out on paper of w × h, the one that leaves the panel most room first.
-func divide(p Paper, w, h float64) []frame {
+func divide(p Paper, w, h, big float64) []frame {
 	border := orb.Bound{Min: orb.Point{edge, edge}, Max: orb.Point{w - edge, h - edge - footing}}
 	lay := func(side bool, panel float64) frame {
 		f := frame{paper: Paper{p.Name, w, h}, border: border, ring: border, panel: border, side: side}
@@ -81,13 +81,13 @@ func divide(p Paper, w, h float64) []frame {
 		f.window = f.ring.Pad(-strip)
 		return f
 	}
-	side, foot := lay(true, min(max(w*0.225, 62), 92)), lay(false, min(max(h*0.24, 70), 100))
+	side, foot := lay(true, big*min(max(w*0.225, 62), 92)), lay(false, big*min(max(h*0.24, 70), 100))
 	if w <= h {
-		return []frame{foot, side}
+		return []frame{lay(false, big*min(max(h*0.31, 92), 112)), foot, side}
 	}
 	out := []frame{side, foot}
-	if w >= lowWide {
-		out = append(out, lay(false, 58), lay(false, low))
+	if w >= lowWide*big {
+		out = append(out, lay(false, 58*big), lay(false, low*big))
 	}
 	return out
 }
@@ -107,10 +107,10 @@ func (j *job) fit() (frame, int, error) {
 	short, long := min(p.W, p.H), max(p.W, p.H)
 	var frames []frame
 	if j.o.Orientation != Portrait {
-		frames = append(frames, divide(p, long, short)...)
+		frames = append(frames, divide(p, long, short, j.big)...)
 	}
 	if j.o.Orientation != Landscape {
-		frames = append(frames, divide(p, short, long)...)
+		frames = append(frames, divide(p, short, long, j.big)...)
 	}
 	wide, high := j.bound.Max[0]-j.bound.Min[0], j.bound.Max[1]-j.bound.Min[1]
 	needs := func(f frame) float64 { // the denominator at which the plan just fits

@@ -62,6 +62,7 @@ type Options struct {
 	Paper            Paper  // zero: A4
 	Orientation      Orientation
 	ScaleDenominator int    // 100 for 1:100; 0 takes the largest of the trade's scales that fits; a larger one cuts the map into tiles
+	Big              bool   // letters, signs and lines half as large again, for weak eyes and for a wall
 	Grey             bool   // for a printer that has only black
 	Guild            string // id of the guild whose reach the beds show; "" for any refuge at RangeM
 	On               *season.HalfMonth
@@ -69,6 +70,7 @@ type Options struct {
 	Date             time.Time // on the title; zero: today
 	Dimensions       bool      // length and width on the map in the beds that have room for them
 	Author, Notes    string
+	Version          string // of the plan, on the title; "": a mark made from what the plan holds, the same for the same plan
 }
 
 // A Page is one sheet of paper.
@@ -91,7 +93,8 @@ type job struct {
 	a        *habitat.Assessment
 	o        Options
 	look     style.Look
-	paper    Paper // as it lies: W is the width
+	big      float64 // how much larger than usual letters are
+	paper    Paper   // as it lies: W is the width
 	statuses map[string]habitat.Status
 	reach    string // what the statuses say, in words; "" where the sheet shows none
 	numbers  map[string]string
@@ -106,6 +109,7 @@ type job struct {
 	warned   int  // cautions that stand on the map
 	notes    footnotes
 	set      *Set
+	sheets   []Sheet  // the table: it names methods of the job, which may not name it
 	later    []func() // what can be drawn only when all pages are there
 }
 
@@ -125,9 +129,13 @@ func Make(a *habitat.Assessment, o Options) (*Set, error) {
 	if o.Date.IsZero() {
 		o.Date = time.Now()
 	}
-	j := &job{a: a, o: o, look: style.Sheet(style.Paper), numbers: numbersOf(a.Plan), system: lengthsOf(a.Plan.Units)}
+	j := &job{a: a, o: o, look: style.Sheet(style.Paper), big: 1, sheets: Sheets, numbers: numbersOf(a.Plan), system: lengthsOf(a.Plan.Units)}
 	if o.Grey {
 		j.look = style.Sheet(style.Grey)
+	}
+	if o.Big {
+		j.big = bigPrint
+		j.look.Unit *= bigPrint
 	}
 	var err error
 	if j.bound, err = extent(a.Plan); err != nil {
@@ -161,7 +169,7 @@ func Make(a *habitat.Assessment, o Options) (*Set, error) {
 		j.grid.reach(t)
 	}
 	for _, s := range Sheets {
-		if chosen := slices.Contains(o.Sheets, s.Kind); !chosen && (len(o.Sheets) > 0 || !s.Usual) {
+		if !j.chosen(s.Kind) {
 			continue
 		}
 		first := len(j.set.Pages)
@@ -180,11 +188,24 @@ func Make(a *habitat.Assessment, o Options) (*Set, error) {
 	return j.set, nil
 }
 
+// chosen tells whether a sheet is wanted.
+func (j *job) chosen(k Kind) bool {
+	if len(j.o.Sheets) > 0 {
+		return slices.Contains(j.o.Sheets, k)
+	}
+	i := slices.IndexFunc(j.sheets, func(s Sheet) bool { return s.Kind == k })
+	return i >= 0 && j.sheets[i].Usual
+}
+
 // Sides of paper that can be laid out, in millimetres.
 const (
 	smallest = 140
 	largest  = 5000
 )
+
+// bigPrint is how much larger letters are in big print: words of a sheet's body come to 12 point, the least that guides to clear
+// print ask for (common practice).
+const bigPrint = 1.5
 
 // farthest is how far from the origin a place may lie, in metres; beyond it a sheet would show nothing.
 const farthest = 1e7

@@ -11,6 +11,8 @@ type Kind string
 // The sheets.
 const (
 	PlotMap    Kind = "plot-map"
+	ReachMap   Kind = "reach-map"
+	FlowerMap  Kind = "flower-map"
 	Lists      Kind = "lists"
 	BloomYear  Kind = "bloom-chart"
 	BedYear    Kind = "bed-calendar"
@@ -30,6 +32,8 @@ type Sheet struct {
 // Sheets are all the sheets, in the order in which a set holds them. A new one is a row here and a function that adds pages.
 var Sheets = []Sheet{
 	{PlotMap, "Plot map", "the ground to true scale, with legend, grid, scale bars and north", true, (*job).plotMap},
+	{ReachMap, "Reach map", "how far the guild or range asked about works, and which beds it reaches", true, (*job).reachMap},
+	{FlowerMap, "Flower map", "what flowers where in each half-month; a large map of the one asked about", true, (*job).flowerMap},
 	{Lists, "Lists", "beds, habitats, what flowers when, findings, cautions and sources", true, (*job).lists},
 	{BloomYear, "Bloom chart", "what flowers when, in which habitat, and whom it feeds", true, (*job).bloomYear},
 	{BedYear, "Bed calendar", "what stands in each bed, when it is covered, and when its pests come", false, (*job).bedYear},

@@ -24,6 +24,7 @@ const mostTiles = 120
 // A tiling cuts a map that is larger than the sheet into sheets that overlap.
 type tiling struct {
 	frame       frame
+	big         float64 // how much larger than usual letters are
 	denominator int
 	columns     int
 	rows        int
@@ -65,10 +66,10 @@ func (j *job) tile(denominator int) (*tiling, error) {
 func (j *job) tiled(p Paper, denominator int) *tiling {
 	f := frame{paper: p, border: orb.Bound{Min: orb.Point{edge, edge}, Max: orb.Point{p.W - edge, p.H - edge - footing}}}
 	f.ring, f.panel = f.border, f.border
-	f.ring.Max[1] -= tileFoot
+	f.ring.Max[1] -= tileFoot * j.big
 	f.panel.Min[1] = f.ring.Max[1]
 	f.window = f.ring.Pad(-strip)
-	t := &tiling{frame: f, denominator: denominator}
+	t := &tiling{frame: f, big: j.big, denominator: denominator}
 	mm := 1000 / float64(denominator)
 	var counts [2]int
 	for axis := range 2 {
@@ -178,12 +179,29 @@ func (t *tiling) seams(k tile) (out []seam) {
 	return out
 }
 
+// own is the part of a tile's map, in millimetres, that its own words stand on: clear of the seams and what is beyond them, so that no
+// word is cut through and none stands on two tiles.
+func (t *tiling) own(k tile) orb.Bound {
+	w := t.frame.window
+	for _, m := range t.seams(k) {
+		if c := w.Center(); m.line < c[m.axis] {
+			w.Min[m.axis] = m.line + diamond*t.big
+		} else {
+			w.Max[m.axis] = m.line - diamond*t.big
+		}
+	}
+	return w
+}
+
+// diamond is half the width of the sign about a seam's letter, millimetres.
+const diamond = 3.0
+
 // tiles adds the sheets of a tiling.
 func (j *job) tiles(t *tiling) {
 	s := j.look
 	for _, k := range t.on {
 		f, v := t.frame, t.view(k)
-		l := j.mapOf(f, v)
+		l := j.mapOf(f, v, t.own(k))
 		l.Add(drawing.Layer{Name: "Seams", Ops: j.seamOps(t, k)})
 		rule := drawing.Line(orb.Point{f.panel.Min[0], f.panel.Min[1]}, orb.Point{f.panel.Max[0], f.panel.Min[1]})
 		l.Add(drawing.Layer{Name: "Title", Ops: append(j.tileFoot(t, k, v), drawing.Stroke{Path: rule, Pen: s.Pen(s.Ink, style.Thin)})})
@@ -195,7 +213,7 @@ func (j *job) tiles(t *tiling) {
 func (j *job) seamOps(t *tiling, k tile) (ops []drawing.Op) {
 	s, w, b := j.look, t.frame.window, t.frame.border
 	var cut, crop drawing.Path
-	size := s.Pt(style.Small)
+	size, r := s.Pt(style.Small), diamond*j.big
 	var marks []drawing.Op
 	for _, m := range t.seams(k) {
 		place := func(along float64) orb.Point {
@@ -207,11 +225,15 @@ func (j *job) seamOps(t *tiling, k tile) (ops []drawing.Op) {
 		o := 1 - m.axis
 		cut = append(cut, drawing.Line(place(w.Min[o]), place(w.Max[o]))...)
 		crop = append(crop, drawing.Line(place(b.Min[o]-1.6), place(b.Min[o]-6))...)
-		crop = append(crop, drawing.Line(place(b.Max[o]+1.6), place(b.Max[o]+6-footing*float64(o)))...)
+		if o == 0 {
+			crop = append(crop, drawing.Line(place(b.Max[o]+1.6), place(b.Max[o]+6))...)
+		} else { // the foot of the sheet has words: the mark stands between the map and its title
+			crop = append(crop, drawing.Line(place(w.Max[o]+1), place(t.frame.ring.Max[o]+2.4))...)
+		}
 		for _, share := range []float64{0.25, 0.75} {
 			at := place(w.Min[o] + share*(w.Max[o]-w.Min[o]))
-			diamond := drawing.Path{{Points: []orb.Point{{at[0] - 3, at[1]}, {at[0], at[1] - 3}, {at[0] + 3, at[1]}, {at[0], at[1] + 3}}, Closed: true}}
-			marks = append(marks, drawing.Fill{Path: diamond, Color: s.Halo}, drawing.Stroke{Path: diamond, Pen: s.Pen(s.Accent, style.Fine)},
+			sign := drawing.Path{{Points: []orb.Point{{at[0] - r, at[1]}, {at[0], at[1] - r}, {at[0] + r, at[1]}, {at[0], at[1] + r}}, Closed: true}}
+			marks = append(marks, drawing.Fill{Path: sign, Color: s.Halo}, drawing.Stroke{Path: sign, Pen: s.Pen(s.Accent, style.Fine)},
 				drawing.Text{At: orb.Point{at[0], at[1] + 0.36*size}, Words: m.letter, Size: size, Color: s.Ink, Align: drawing.Middle, Bold: true})
 		}
 	}
@@ -225,20 +247,25 @@ func (j *job) seamOps(t *tiling, k tile) (ops []drawing.Op) {
 
 // tileFoot says under a tile which it is, where it belongs, and its scale.
 func (j *job) tileFoot(t *tiling, k tile, v ground.View) []drawing.Op {
-	p := t.frame.panel
+	p, pad := t.frame.panel, j.pad()
 	head, small := letter{size: j.look.Pt(style.Body), bold: true}, letter{size: j.look.Pt(style.Small)}
 	grid := j.little(t, k, p)
 	right := p.Max[0] - pad - (p.Max[1]-p.Min[1]-3)*float64(t.columns)/float64(t.rows)
-	bar := min(60, (p.Max[0]-p.Min[0])*0.3)
-	left := right - bar - 10
+	bar := min(60*j.big, (p.Max[0]-p.Min[0])*0.3)
+	left := right - bar - 16*j.big
 	room := left - p.Min[0] - 2*pad
 	ops := []drawing.Op{
-		j.words(orb.Point{p.Min[0] + pad, p.Min[1] + 5}, head.cut(fmt.Sprintf("Tile %d of %d · %s", k.number, len(t.on), j.set.Title), room),
+		j.words(orb.Point{p.Min[0] + pad, p.Min[1] + 5*j.big}, head.cut(fmt.Sprintf("Tile %d of %d · %s", k.number, len(t.on), j.set.Title), room),
 			head, false),
-		j.words(orb.Point{p.Min[0] + pad, p.Min[1] + 9.6}, small.cut(fmt.Sprintf("%s. Lap or cut along the broken lines: equal letters meet.",
+		j.words(orb.Point{p.Min[0] + pad, p.Min[1] + 9.6*j.big}, small.cut(fmt.Sprintf("%s. Lap or cut along the broken lines: equal letters meet.",
 			ScaleName(t.denominator, j.a.Plan.Units)), room), small, true),
 	}
-	ops = append(ops, ground.ScaleBarWithin(orb.Point{left, p.Min[1] + 9.4}, v, j.a.Plan.Units, j.look, bar-12)...)
+	ops = append(ops, ground.ScaleBarWithin(orb.Point{left, p.Min[1] + 9.4*j.big}, v, j.a.Plan.Units, j.look, bar-12)...)
+	north := 0.0
+	if j.a.Plan.Place != nil {
+		north = j.a.Plan.Place.NorthDeg
+	}
+	ops = append(ops, j.littleNorth(orb.Point{right - 7*j.big, p.Min[1] + 6*j.big}, v.North(north))...)
 	return append(ops, grid...)
 }
 
@@ -247,7 +274,7 @@ func (j *job) little(t *tiling, k tile, p orb.Bound) []drawing.Op {
 	s := j.look
 	high := p.Max[1] - p.Min[1] - 3
 	side := high / float64(t.rows)
-	x0, y0 := p.Max[0]-pad-side*float64(t.columns), p.Min[1]+1.5
+	x0, y0 := p.Max[0]-j.pad()-side*float64(t.columns), p.Min[1]+1.5
 	var all, own drawing.Path
 	for _, o := range t.on {
 		x, y := x0+side*float64(o.column), y0+side*float64(o.row)
@@ -257,6 +284,21 @@ func (j *job) little(t *tiling, k tile, p orb.Bound) []drawing.Op {
 		}
 	}
 	return []drawing.Op{drawing.Fill{Path: own, Color: s.Ink}, drawing.Stroke{Path: all, Pen: s.Pen(s.Ink, style.Hair)}}
+}
+
+// littleNorth is a needle for where the large one has no room.
+func (j *job) littleNorth(at orb.Point, degrees float64) []drawing.Op {
+	s, k := j.look, j.big
+	sin, cos := math.Sincos(degrees * math.Pi / 180)
+	p := func(east, north float64) orb.Point {
+		return orb.Point{at[0] + k*(east*cos+north*sin), at[1] + k*(east*sin-north*cos)}
+	}
+	size := s.Pt(style.Small)
+	n := p(0, 3.6)
+	whole := drawing.Path{{Points: []orb.Point{p(0, 1.8), p(1.3, -4.2), p(0, -3), p(-1.3, -4.2)}, Closed: true}}
+	half := drawing.Path{{Points: []orb.Point{p(0, 1.8), p(0, -3), p(-1.3, -4.2)}, Closed: true}}
+	return []drawing.Op{drawing.Fill{Path: half, Color: s.Ink}, drawing.Stroke{Path: whole, Pen: s.Pen(s.Ink, style.Thin)},
+		drawing.Text{At: orb.Point{n[0], n[1] + 0.36*size}, Words: "N", Size: size, Bold: true, Color: s.Ink, Align: drawing.Middle}}
 }
 
 // index shows on the map of the whole which tile holds what.

@@ -39,6 +39,30 @@ func marks(tint float64, within, partly, beyond, unknown color.NRGBA) (m [4]Mark
 	return m
 }
 
+// zones are washes under the ground, with a ruling where no wash is printed: bare where things are well, dots, lines.
+func zones(tint float64, near, far, off color.NRGBA) (m [3]Mark) {
+	m[Near] = Mark{Color: near, Tint: Fade(near, tint)}
+	m[Far] = Mark{Color: far, Tint: Fade(far, tint*0.9), Gap: 7, Width: 1.1, Dots: true}
+	m[Off] = Mark{Color: Fade(off, 0.45), Gap: 8, Width: 0.52, Angle: 0}
+	return m
+}
+
+// bloom are steps of one colour, each darker than the last by so much that grey and colour-blind eyes rank them, too; and each with
+// its own ruling.
+func bloom(solid [BloomClasses]color.NRGBA, dark, pale color.NRGBA) (m [BloomClasses]Mark) {
+	m[1] = Mark{Color: dark, Gap: 7, Width: 1.2, Dots: true}
+	m[2] = Mark{Color: dark, Gap: 8, Width: 0.72, Angle: 45}
+	m[3] = Mark{Color: pale, Gap: 6, Width: 0.9, Angle: 135}
+	m[4] = Mark{Color: pale, Gap: 6, Width: 0.9, Angle: 45, Cross: true}
+	for i := range m {
+		m[i].Solid = solid[i]
+	}
+	return m
+}
+
+// purples are the classes' grounds on light paper.
+var purples = [BloomClasses]color.NRGBA{{}, rgb(0xEACCDF), rgb(0xD79ABF), rgb(0xB2679A), rgb(0x6E2A5E)}
+
 // Light is ink on warm paper.
 var Light = &Palette{
 	Name:  "light",
@@ -65,6 +89,8 @@ var Light = &Palette{
 		plan.Stake:          tone(0xFBF7EE, 0x2B2723, 0x2B2723),
 	},
 	statuses: marks(0.17, BluishGreen, Orange, Vermillion, Black),
+	zones:    zones(0.17, BluishGreen, Orange, Vermillion),
+	bloom:    bloom(purples, rgb(0x6E2A5E), rgb(0xFBF7EE)),
 }
 
 // Dark is the same drawing by lamplight.
@@ -93,6 +119,8 @@ var Dark = &Palette{
 		plan.Stake:          tone(0x25231F, 0xECE4D3, 0xECE4D3),
 	},
 	statuses: marks(0.20, BluishGreen, Orange, Vermillion, rgb(0xECE4D3)), // black would be lost here
+	zones:    zones(0.20, BluishGreen, Orange, Vermillion),
+	bloom:    bloom([BloomClasses]color.NRGBA{{}, rgb(0x54304A), rgb(0x7F456E), rgb(0xB2679A), rgb(0xE3B3D0)}, rgb(0xE3B3D0), rgb(0x25231F)),
 }
 
 // Paper is Light on white stock: little ink is laid where the sheet itself can be the ground.
@@ -128,6 +156,10 @@ func inGrey() *Palette {
 	}
 	// A wash of grey would say nothing: the hatch alone ranks the statuses, in one dark ink.
 	p.statuses = marks(0, rgb(0x4A4A4A), rgb(0x3A3A3A), rgb(0x2A2A2A), rgb(0x4A4A4A))
+	p.zones = zones(0, rgb(0x4A4A4A), rgb(0x5A5A5A), rgb(0x3A3A3A))
+	for i, m := range p.bloom {
+		p.bloom[i].Solid, p.bloom[i].Color = greyed(m.Solid), greyed(m.Color)
+	}
 	// Thin beds have no room for a hatch: white, grey and dark.
 	p.statuses[habitat.Within].Solid.A, p.statuses[habitat.Partly].Solid.A = 0, 80
 	return &p

@@ -7,6 +7,7 @@ package style
 
 import (
 	"image/color"
+	"math"
 
 	"github.com/paulmach/orb"
 
@@ -76,6 +77,8 @@ type Palette struct {
 
 	kinds    map[plan.Kind]Tone
 	statuses [4]Mark
+	zones    [3]Mark
+	bloom    [BloomClasses]Mark
 }
 
 // Kind is the kind's tone; a kind of a newer file gets that of a path.
@@ -88,6 +91,33 @@ func (p *Palette) Kind(k plan.Kind) Tone {
 
 // Status is the status's mark.
 func (p *Palette) Status(s habitat.Status) Mark { return p.statuses[s] }
+
+// A Zone is ground by its distance from refuge: as far as a guild usually works, as far as it is known to go, and what is beyond.
+type Zone int
+
+// The zones.
+const (
+	Near Zone = iota
+	Far
+	Off
+)
+
+// Zone is the mark of ground: Tint is its wash, the hatch lies over it; Near has none.
+func (p *Palette) Zone(z Zone) Mark { return p.zones[z] }
+
+// BloomClasses is into how many classes ground is put by its share in flower.
+const BloomClasses = 5
+
+// BloomClass is the class of a share, 0–1: none, and each quarter begun.
+func BloomClass(share float64) int {
+	if !(share > 0) {
+		return 0
+	}
+	return min(int(math.Ceil(share*(BloomClasses-1)-1e-9)), BloomClasses-1)
+}
+
+// Bloom is the mark of a class: Solid fills the ground, the hatch lies over it; the first class, which is bare, has none.
+func (p *Palette) Bloom(class int) Mark { return p.bloom[class] }
 
 // A Pair is text on a background, as the program uses them.
 type Pair struct {
@@ -152,7 +182,11 @@ func (l Look) Dashed(c color.NRGBA, weight float64, dash ...float64) drawing.Pen
 
 // Hatch is the ruling of a status, locked to the origin.
 func (l Look) Hatch(s habitat.Status, origin orb.Point) drawing.Pattern {
-	m := l.Status(s)
+	return l.Ruling(l.Status(s), origin)
+}
+
+// Ruling is the hatch of any mark, locked to the origin.
+func (l Look) Ruling(m Mark, origin orb.Point) drawing.Pattern {
 	return drawing.Pattern{Angle: m.Angle, Gap: m.Gap * l.Unit, Pen: l.Pen(m.Color, m.Width), Cross: m.Cross, Dots: m.Dots,
 		Origin: origin}
 }

@@ -158,3 +158,62 @@ func TestLookScales(t *testing.T) {
 		t.Errorf("dash on paper is %v mm", got)
 	}
 }
+
+// Tritanopia of the same table (Machado et al. 2009, severity 1.0), for classes that rank by lightness.
+var tritanopia = [3][3]float64{{1.255528, -0.076749, -0.178779}, {-0.078411, 0.930809, 0.147602}, {0.004733, 0.691367, 0.303900}}
+
+// The classes of ground in flower stay apart and in order for every eye and on a grey printer: each is darker than the last by at
+// least 8 of L* (0–100), over three times what an eye can just tell, and no two have the same ruling.
+func TestBloomClassesToldApart(t *testing.T) {
+	sight := map[string][3][3]float64{"tritanopia": tritanopia}
+	for name, m := range eyes {
+		sight[name] = m
+	}
+	for _, p := range palettes {
+		for eye, m := range sight {
+			last := lab(seen(p.Ground, m))[0]
+			for class := 1; class < BloomClasses; class++ {
+				l := lab(seen(p.Bloom(class).Solid, m))[0]
+				if step := last - l; step < 8 && !p.Dark || p.Dark && step > -8 {
+					t.Errorf("%s, %s: class %d is L* %.1f after %.1f", p.Name, eye, class, l, last)
+				}
+				last = l
+			}
+		}
+		for a := 1; a < BloomClasses; a++ {
+			for b := 1; b < a; b++ {
+				x, y := p.Bloom(a), p.Bloom(b)
+				if x.Angle == y.Angle && x.Cross == y.Cross && x.Dots == y.Dots {
+					t.Errorf("%s: classes %d and %d have the same ruling", p.Name, a, b)
+				}
+			}
+			if got := Contrast(p.Bloom(a).Color, p.Bloom(a).Solid); got < 1.8 {
+				t.Errorf("%s: the ruling of class %d has %.2f:1 to its ground", p.Name, a, got)
+			}
+		}
+	}
+	for share, want := range map[float64]int{-1: 0, 0: 0, 1e-6: 1, 0.25: 1, 0.26: 2, 0.5: 2, 0.75: 3, 0.76: 4, 1: 4, 3: 4, math.NaN(): 0} {
+		if got := BloomClass(share); got != want {
+			t.Errorf("%g in flower is class %d, want %d", share, got, want)
+		}
+	}
+}
+
+// The zones of reach: colours stay apart for every eye, or there is no wash and the ruling alone tells.
+func TestZonesToldApart(t *testing.T) {
+	for _, p := range palettes {
+		for a := Near; a <= Off; a++ {
+			for b := Near; b < a; b++ {
+				x, y := p.Zone(a), p.Zone(b)
+				if (x.Gap > 0) == (y.Gap > 0) && x.Dots == y.Dots {
+					t.Errorf("%s: zones %d and %d have the same ruling", p.Name, a, b)
+				}
+				for eye, m := range eyes {
+					if d := difference(seen(over(x.Tint, p.Ground), m), seen(over(y.Tint, p.Ground), m)); d < 4 && !p.Grey {
+						t.Errorf("%s: the washes of zones %d and %d differ by %.1f to %s", p.Name, a, b, d, eye)
+					}
+				}
+			}
+		}
+	}
+}
