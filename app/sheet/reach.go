@@ -249,10 +249,7 @@ func (j *job) reachEntries(g *data.Guild, rings []ring, served bool) (out []entr
 			out = append(out, entry{"Beyond", swatch(style.Off, -1)})
 		}
 	}
-	for _, e := range j.standingEntries() {
-		out = append(out, e)
-	}
-	return out
+	return append(out, j.standingEntries()...)
 }
 
 // reachWords say what the map leaves out.
