@@ -25,6 +25,9 @@ import (
 	"hedgereach/habitat/plan"
 )
 
+// onlyMap makes the plot map alone, for tests of it.
+var onlyMap = []Kind{PlotMap}
+
 var when = time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC)
 
 func catalogue(t testing.TB) *data.Catalogue {
@@ -105,7 +108,7 @@ func TestTrueScale(t *testing.T) {
 			denominator int
 			long, wide  float64
 		}{{100, 100, 12}, {250, 40, 4.8}} {
-			s := set(t, p, Options{Paper: paper, ScaleDenominator: c.denominator})
+			s := set(t, p, Options{Paper: paper, ScaleDenominator: c.denominator, Sheets: onlyMap})
 			if s.Denominator != c.denominator {
 				t.Fatalf("%s: scale 1:%d", paper.Name, s.Denominator)
 			}
@@ -139,7 +142,7 @@ func TestBestScale(t *testing.T) {
 		p.Features = []*plan.Feature{{ID: "a", Kind: plan.Bed, Geometry: box(-5, 11, w, h)}}
 		a := &habitat.Assessment{Plan: p}
 		paper := rapid.SampledFrom(Papers).Draw(t, "paper")
-		s, err := Make(a, Options{Paper: paper, Date: when})
+		s, err := Make(a, Options{Paper: paper, Date: when, Sheets: onlyMap})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -157,7 +160,7 @@ func TestBestScale(t *testing.T) {
 				t.Fatalf("%g × %g m at 1:%d makes no tiles", w, h, series[at-1])
 			}
 		}
-		if _, err := Make(a, Options{Paper: paper, Date: when, ScaleDenominator: s.Denominator * 3}); err != nil {
+		if _, err := Make(a, Options{Paper: paper, Date: when, ScaleDenominator: s.Denominator * 3, Sheets: onlyMap}); err != nil {
 			t.Fatalf("a smaller scale is refused: %v", err)
 		}
 	})
@@ -219,7 +222,7 @@ func TestLegendListsWhatIsThere(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		kinds := rapid.SliceOfN(rapid.SampledFrom(plan.Kinds), 1, 16).Draw(rt, "kinds")
 		a := &habitat.Assessment{Plan: garden(kinds...)}
-		s, err := Make(a, Options{Date: when, Paper: rapid.SampledFrom(Papers).Draw(rt, "paper")})
+		s, err := Make(a, Options{Date: when, Paper: rapid.SampledFrom(Papers).Draw(rt, "paper"), Sheets: onlyMap})
 		if err != nil {
 			rt.Fatal(err)
 		}
@@ -326,7 +329,7 @@ func TestPanelWordsKeepClear(t *testing.T) {
 	for _, p := range []*plan.Plan{sampleGarden(t), long(t), garden(plan.Kinds...)} {
 		for _, paper := range usual {
 			for _, way := range []Orientation{Portrait, Landscape} {
-				s := set(t, p, Options{Paper: paper, Orientation: way, Guild: "hoverflies", Author: "R. Alder"})
+				s := set(t, p, Options{Paper: paper, Orientation: way, Guild: "hoverflies", Author: "R. Alder", Sheets: onlyMap})
 				type text struct {
 					layer, words string
 					b            orb.Bound
@@ -535,7 +538,7 @@ func TestMapLabelsNeverOverlap(t *testing.T) {
 				Geometry: box(rapid.Float64Range(0, 60).Draw(t, "x"), rapid.Float64Range(0, 40).Draw(t, "y"),
 					rapid.Float64Range(0.3, 15).Draw(t, "w"), rapid.Float64Range(0.3, 9).Draw(t, "h"))})
 		}
-		s, err := Make(habitat.Assess(p, c, habitat.Options{RangesM: []float64{20}}), Options{Date: when, RangeM: 20})
+		s, err := Make(habitat.Assess(p, c, habitat.Options{RangesM: []float64{20}}), Options{Date: when, RangeM: 20, Sheets: onlyMap})
 		if err != nil {
 			t.Fatal(err)
 		}

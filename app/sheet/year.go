@@ -8,10 +8,17 @@ import (
 )
 
 // bloomYear is the year of the habitats.
-func (j *job) bloomYear() { j.year("Bloom chart", calendar.Bloom(j.a)) }
+func (j *job) bloomYear() {
+	if j.a.Catalogue != nil {
+		j.year("Bloom chart", calendar.Bloom(j.a))
+	}
+}
 
 // bedYear is the year of the beds.
 func (j *job) bedYear() {
+	if j.a.Catalogue == nil {
+		return
+	}
 	j.year("Bed calendar", calendar.Beds(j.a, habitat.Verdicts(j.a.Plan, j.a.Catalogue, j.a.Options, nil)))
 }
 
