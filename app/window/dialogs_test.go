@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/paulmach/orb"
+
 	"hedgereach/data/season"
 	"hedgereach/habitat/plan"
 )
@@ -115,6 +117,39 @@ func TestPlaceForm(t *testing.T) {
 		if _, err := f.apply(p); err == nil || !strings.Contains(err.Error(), "latitude") {
 			t.Errorf("latitude %q: %v", bad, err)
 		}
+	}
+}
+
+// The first year is only noted; another one turns the crops over, and the way back brings them again.
+func TestPlaceFormTurnsTheYear(t *testing.T) {
+	p := plan.New("Garden")
+	bed := plan.NewFeature(plan.Bed, "Bed", orb.Polygon{{{0, 0}, {4, 0}, {4, 1}, {0, 1}, {0, 0}}})
+	bed.Crops = []plan.Planting{{Crop: "kale", Share: 1}}
+	p.Features = []*plan.Feature{bed}
+	to := func(p *plan.Plan, year string) *plan.Plan {
+		f := newPlaceForm(p)
+		f.year.SetText(year)
+		q, err := f.apply(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return q
+	}
+	a := to(p, "2026")
+	if a.Year != 2026 || len(a.Features[0].Crops) != 1 || len(a.Features[0].OtherYears) != 0 {
+		t.Errorf("given a year: %+v", a.Features[0])
+	}
+	b := to(a, "2027")
+	if f := b.Features[0]; b.Year != 2027 || len(f.Crops) != 0 || len(f.OtherYears) != 1 || f.OtherYears[0].Year != 2026 {
+		t.Errorf("in the year after: %+v", f)
+	}
+	if c := to(b, "2026"); len(c.Features[0].Crops) != 1 || c.Features[0].Crops[0].Crop != "kale" {
+		t.Errorf("turned back: %+v", c.Features[0])
+	}
+	f := newPlaceForm(p)
+	f.year.SetText("next")
+	if _, err := f.apply(p); err == nil || !strings.Contains(err.Error(), "year") {
+		t.Errorf("a word for a year: %v", err)
 	}
 }
 

@@ -19,9 +19,9 @@ import (
 
 // A placeForm is the plan's name and units, where it lies, and what its year is like, as typed.
 type placeForm struct {
-	name, latitude, longitude, elevation, north, zone, lastFrost, firstFrost *fields.Entry
-	units                                                                    *widget.RadioGroup
-	shown                                                                    map[*fields.Entry]string // what each showed at first
+	name, year, latitude, longitude, elevation, north, zone, lastFrost, firstFrost *fields.Entry
+	units                                                                          *widget.RadioGroup
+	shown                                                                          map[*fields.Entry]string // what each showed at first
 }
 
 const (
@@ -36,7 +36,10 @@ func newPlaceForm(p *plan.Plan) *placeForm {
 		e.SetPlaceHolder(example)
 		return e
 	}
-	f := &placeForm{name: entry(p.Name, "what the plan is called")}
+	f := &placeForm{name: entry(p.Name, "what the plan is called"), year: entry("", "which it is for; another one turns the crops over")}
+	if p.Year != 0 {
+		f.year.Load(strconv.Itoa(p.Year))
+	}
 	f.units = widget.NewRadioGroup([]string{inMetres, inFeet}, nil)
 	f.units.Horizontal, f.units.Required = true, true
 	f.units.SetSelected(inMetres)
@@ -66,7 +69,7 @@ func newPlaceForm(p *plan.Plan) *placeForm {
 }
 
 func (f *placeForm) entries() []*fields.Entry {
-	return []*fields.Entry{f.name, f.latitude, f.longitude, f.elevation, f.north, f.zone, f.lastFrost, f.firstFrost}
+	return []*fields.Entry{f.name, f.year, f.latitude, f.longitude, f.elevation, f.north, f.zone, f.lastFrost, f.firstFrost}
 }
 
 // typed tells whether an entry was changed. What was not is left as the plan has it, to the last decimal, which the entry may
@@ -76,7 +79,10 @@ func (f *placeForm) typed(e *fields.Entry) bool { return e.Text != f.shown[e] }
 // apply makes a plan of p with what is typed; p itself where that changes nothing. Where nothing of a place is typed, the plan
 // has none.
 func (f *placeForm) apply(p *plan.Plan) (*plan.Plan, error) {
-	q := p.Clone()
+	q, err := f.turned(p)
+	if err != nil {
+		return q, err
+	}
 	if f.typed(f.name) {
 		q.Name = strings.TrimSpace(f.name.Text)
 	}
@@ -89,16 +95,34 @@ func (f *placeForm) apply(p *plan.Plan) (*plan.Plan, error) {
 	for _, e := range []*fields.Entry{f.latitude, f.longitude, f.elevation, f.zone, f.lastFrost, f.firstFrost} {
 		all += strings.TrimSpace(e.Text)
 	}
-	var err error
 	if all == "" {
 		q.Place = nil
 	} else {
 		err = f.applyPlace(q, sys)
 	}
-	if err == nil && q.Name == p.Name && q.Units == p.Units && reflect.DeepEqual(q.Place, p.Place) {
+	if err == nil && q.Name == p.Name && q.Units == p.Units && q.Year == p.Year && reflect.DeepEqual(q.Place, p.Place) {
 		return p, nil
 	}
 	return q, err
+}
+
+// turned is the plan for the year that is typed. From one year to another the beds' crops are put aside as those of the old
+// year, and what was noted for the new one comes in.
+func (f *placeForm) turned(p *plan.Plan) (*plan.Plan, error) {
+	if !f.typed(f.year) {
+		return p.Clone(), nil
+	}
+	t := strings.TrimSpace(f.year.Text)
+	if t == "" {
+		q := p.Clone()
+		q.Year = 0
+		return q, nil
+	}
+	year, err := strconv.Atoi(t)
+	if err != nil || year < plan.FirstYear || year > plan.LastYear {
+		return p.Clone(), fmt.Errorf("year: %q is not a year from %d to %d", t, plan.FirstYear, plan.LastYear)
+	}
+	return p.InYear(year), nil
 }
 
 func (f *placeForm) applyPlace(q *plan.Plan, sys length.System) error {
@@ -166,7 +190,7 @@ func (w *Window) askPlace() {
 	says.Importance = widget.WarningImportance
 	says.Wrapping = fyne.TextWrapWord
 	form := widget.NewForm(
-		widget.NewFormItem("Name", f.name), widget.NewFormItem("Read and type in", f.units),
+		widget.NewFormItem("Name", f.name), widget.NewFormItem("Year", f.year), widget.NewFormItem("Read and type in", f.units),
 		widget.NewFormItem("Latitude", f.latitude), widget.NewFormItem("Longitude", f.longitude),
 		widget.NewFormItem("Elevation", f.elevation),
 		widget.NewFormItem("True north", hinted(f.north, "degrees clockwise from the top of the plan")),

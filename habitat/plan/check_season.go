@@ -8,7 +8,7 @@ import (
 
 // The years that a plan may be of, and temperatures and hours that can be meant.
 const (
-	firstYear, lastYear = 1800, 2300
+	FirstYear, LastYear = 1800, 2300
 	coldest, hottest    = -100, 160 // °C or °F
 	mostHours           = 24 * 365
 	mostMeshMM          = 100
@@ -18,8 +18,8 @@ const (
 )
 
 func checkYear(where string, year int) *ReadError {
-	if year < firstYear || year > lastYear {
-		return &ReadError{Where: where, What: fmt.Sprintf("%d is not a year from %d to %d", year, firstYear, lastYear),
+	if year < FirstYear || year > LastYear {
+		return &ReadError{Where: where, What: fmt.Sprintf("%d is not a year from %d to %d", year, FirstYear, LastYear),
 			Mend: "write it with four digits"}
 	}
 	return nil
