@@ -172,6 +172,7 @@ func (b *Board) changed(w session.What) {
 		b.Fit()
 	}
 	if w&session.SelectionChanged != 0 {
+		b.said = "" // it was of something else
 		b.reselect()
 		b.mark(editDirt)
 	}

@@ -7,6 +7,7 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/dialog"
+	"fyne.io/fyne/v2/driver/desktop"
 	"fyne.io/fyne/v2/widget"
 
 	"hedgereach/app/fields"
@@ -28,6 +29,10 @@ func (w *Window) addKeys() {
 	w.board.OnEscape = w.escape
 	c.SetOnTypedRune(w.board.TypedRune)
 	c.SetOnTypedKey(key)
+	if d, ok := c.(desktop.Canvas); ok { // where nothing has the focus
+		d.SetOnKeyDown(w.board.KeyDown)
+		d.SetOnKeyUp(w.board.KeyUp)
+	}
 	for _, l := range []interface {
 		Else(func(rune), func(*fyne.KeyEvent))
 	}{w.beds, w.findings, w.browser, w.all} {

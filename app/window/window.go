@@ -96,6 +96,7 @@ func show(a fyne.App, d *document.Document, remarks []string) error {
 	}
 	w := New(a, session.New(c, d), fyne.Do)
 	w.window.Show()
+	w.window.Canvas().Focus(w.board)
 	w.board.Fit()
 	w.openOwn()
 	folder, err := recovery.Folder()
