@@ -24,6 +24,7 @@ type Action struct {
 	Name     string
 	Keys     string // as shown in the key sheet
 	Does     string // one line for the key sheet
+	Parted   bool   // a line parts it from what stands above it in the menu
 	Shortcut fyne.Shortcut
 	Do       func() error
 	Ask      func() (*Form, error)
@@ -58,6 +59,7 @@ func (b *Board) Actions() []Action {
 	}
 	ask := func(a Action, form func() (*Form, error)) Action { a.Ask = form; return a }
 	do := func(a Action, deed func() error) Action { a.Do = deed; return a }
+	parted := func(a Action) Action { a.Parted = true; return a }
 	points := one(SurveyMenu, "Add from a file…", true, fyne.KeyP, "GPS points in GPX or CSV, GeoJSON, or another plan, at their true place")
 	points.File, points.Endings = b.addFile, []string{".gpx", ".csv", ".geojson", ".json", ".hedgereach"}
 	picture := one(SurveyMenu, "Add a picture to trace…", true, fyne.KeyY, "a photo, scan or aerial view under the plan; it travels in the file")
@@ -66,28 +68,28 @@ func (b *Board) Actions() []Action {
 		ask(one(ArrangeMenu, "New beds…", false, fyne.KeyI, "beds by their length and width, in the middle of what is seen"), b.askNew),
 		ask(one(ArrangeMenu, "Row of beds…", false, fyne.KeyB, "a row or block of beds like the one chosen"), b.askBlock),
 		ask(one(ArrangeMenu, "Fill with beds…", true, fyne.KeyG, "beds side by side over the ground chosen"), b.askFill),
-		ask(one(ArrangeMenu, "Repeat…", false, fyne.KeyR, "copies of what is chosen, one after the other"), b.askRepeat),
+		parted(ask(one(ArrangeMenu, "Repeat…", false, fyne.KeyR, "copies of what is chosen, one after the other"), b.askRepeat)),
 		ask(one(ArrangeMenu, "Mirror…", false, fyne.KeyM, "turn what is chosen over: to one side, in place, or over a fence chosen last"), b.askMirror),
 		ask(one(ArrangeMenu, "Turn…", false, fyne.KeyT, "turn what is chosen by an angle"), b.askTurn),
-		ask(one(ArrangeMenu, "Align…", false, fyne.KeyL, "bring edges in line with the one chosen first"), b.askAlign),
+		parted(ask(one(ArrangeMenu, "Align…", false, fyne.KeyL, "bring edges in line with the one chosen first"), b.askAlign)),
 		ask(one(ArrangeMenu, "Spread evenly…", false, fyne.KeyE, "equal gaps between three or more"), b.askSpread),
 		do(one(ArrangeMenu, "Same width", true, fyne.KeyW, "the width of the one chosen first for all"), b.matchWidth),
 		do(one(ArrangeMenu, "Same length", true, fyne.KeyK, "the length of the one chosen first for all"), b.matchLength),
-		ask(one(ArrangeMenu, "Size…", true, fyne.KeyE, "exact length and width"), b.askSize),
+		parted(ask(one(ArrangeMenu, "Size…", true, fyne.KeyE, "exact length and width"), b.askSize)),
 		ask(one(ArrangeMenu, "Corners…", false, fyne.KeyK, "exact places of the corners"), b.askCorners),
 		ask(one(ArrangeMenu, "Margin…", false, fyne.KeyG, "a strip all round an outline, or the ground within"), b.askMargin),
-		do(one(ArrangeMenu, "Join", false, fyne.KeyJ, "one feature of several that touch"), b.join),
+		parted(do(one(ArrangeMenu, "Join", false, fyne.KeyJ, "one feature of several that touch"), b.join)),
 		do(one(ArrangeMenu, "Cut out the last chosen", true, fyne.KeyJ, "take a path out of the beds chosen before it"), b.subtract),
 		do(one(ArrangeMenu, "Split along the last chosen", true, fyne.KeyD, "part the beds chosen before a path or fence along its line"),
 			b.splitAlong),
-		do(one(ArrangeMenu, "Bring forward", true, fyne.KeyF, "draw it over others of its sort"), func() error { return b.order(true) }),
+		parted(do(one(ArrangeMenu, "Bring forward", true, fyne.KeyF, "draw it over others of its sort"), func() error { return b.order(true) })),
 		do(one(ArrangeMenu, "Send back", true, fyne.KeyB, "draw it under others of its sort"), func() error { return b.order(false) }),
-		do(one(ArrangeMenu, "Lock or unlock", true, fyne.KeyL, "leave it where it is; again to unlock"), b.lock),
+		parted(do(one(ArrangeMenu, "Lock or unlock", true, fyne.KeyL, "leave it where it is; again to unlock"), b.lock)),
 		do(one(ArrangeMenu, "Hide or show", false, fyne.KeyH, "do not draw it; measures count it all the same; again to show it, chosen in the list"), b.hide),
 		ask(one(SurveyMenu, "Point by two tapes…", true, fyne.KeyA, "a stake from its distances to two others, with closing error"), b.askTapes),
 		ask(one(SurveyMenu, "Points by offsets…", true, fyne.KeyI, "stakes or an outline from a base line"), b.askOffsets),
-		ask(one(SurveyMenu, "Outline through stakes…", true, fyne.KeyO, "a boundary or bed through the stakes chosen"), b.askThrough),
-		points, picture,
+		parted(ask(one(SurveyMenu, "Outline through stakes…", true, fyne.KeyO, "a boundary or bed through the stakes chosen"), b.askThrough)),
+		points, parted(picture),
 		ask(one(SurveyMenu, "Picture…", true, fyne.KeyV, "place, width, turn and fade of the picture, or take it off"), b.askPicture),
 		do(one(EditMenu, "Copy as GeoJSON", true, fyne.KeyC, "text that other programs read"), b.copyGeoJSON),
 		do(one(ViewMenu, "Turn the plan to the chosen", true, fyne.KeyT, "the long side of what is chosen lies level; north stays true"), b.turnTo),

@@ -44,6 +44,8 @@ type Board struct {
 	OnToolChanged func(string)
 	OnMenu        func(fyne.Position)
 	OnHelp        func() // hears that F1 or ? was pressed
+	// OnRune hears a letter that means nothing to the board, and answers whether it meant something.
+	OnRune func(rune) bool
 	// OnEscape is asked first where Escape finds no gesture under way; it answers whether it had something to close.
 	OnEscape func() bool
 

@@ -283,11 +283,11 @@ func (b *Board) HandleRune(r rune) bool {
 		b.Fit()
 		return true
 	}
-	name, ok := isToolKey(r)
-	if ok {
+	if name, ok := isToolKey(r); ok {
 		b.SetTool(name)
+		return true
 	}
-	return ok
+	return b.OnRune != nil && b.OnRune(r)
 }
 
 var toolKeys = map[fyne.KeyName]tool.Key{

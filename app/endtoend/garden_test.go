@@ -15,6 +15,7 @@ import (
 	"testing"
 	"time"
 
+	"hedgereach/app/style"
 	"hedgereach/habitat"
 	"hedgereach/habitat/plan"
 )
@@ -22,10 +23,8 @@ import (
 const (
 	width, height = 1440, 900
 
-	// Where the window at this size has what the robot presses that no key reaches.
-	kindListX, kindListY     = 480, 43
-	hedgerowX, hedgerowY     = 450, 105
-	chooseFileX, chooseFileY = 779, 575
+	// The trial ground, in metres.
+	east, north = 120, 80
 )
 
 // ground is a plan of bare ground, 120 m by 80 m.
@@ -42,14 +41,13 @@ func TestGarden(t *testing.T) {
 	bin, ctx := r.bin, r.ctx
 	dir := filepath.Dir(file)
 	r.do(r.w.Key("r"))
-	r.do(r.w.Drag(300, 300, 500, 340))
-	r.do(r.w.Drag(300, 380, 500, 420))
-	r.do(r.w.Drag(300, 600, 500, 640))
-	r.do(r.w.Click(kindListX, kindListY))
-	r.do(r.w.Click(hedgerowX, hedgerowY))
+	r.drag(32, 50, 62, 56)
+	r.drag(32, 38, 62, 44)
+	r.drag(32, 5, 62, 11)
+	r.kind("Hedgerow")
 	r.do(r.w.Key("s"))
-	r.do(r.w.Click(300, 250))
-	r.do(r.w.Click(500, 250))
+	r.click(32, 63)
+	r.click(62, 63)
 	r.do(r.w.Key("Return", "Escape", "v"))
 	r.waitTitle("Trial ground", true)
 	r.do(r.w.Key("ctrl+s"))
@@ -71,13 +69,14 @@ func TestGarden(t *testing.T) {
 		t.Fatalf("standing as drawn is %s, want WWB: two beds near the hedge, the third far", got)
 	}
 	before := r.look("before.png")
-	near, far := image.Pt(320, 312), image.Pt(320, 628)
-	if !alike(before, near, near.Add(image.Pt(0, 80))) || alike(before, near, far) {
+	near, next, far := r.at(35, 54), r.at(35, 42), r.at(35, 9)
+	if !alike(before, near, next) || alike(before, near, far) {
 		t.Error("before the drag, the two near beds should look alike and the far one different")
 	}
 
 	// The drag: the far bed comes into reach and the first one falls out of it, while the button is still down.
-	r.do(r.w.DragHold(360, 250, 360, 665))
+	from, to := r.at(41, 63), r.at(41, 2)
+	r.do(r.w.DragHold(from.X, from.Y, to.X, to.Y))
 	r.w.Wait(400 * time.Millisecond)
 	during := r.look("during.png")
 	if mean(during, far).dist(mean(before, far)) < 12 || mean(during, near).dist(mean(before, near)) < 12 {
@@ -112,7 +111,7 @@ func TestGarden(t *testing.T) {
 	r.waitTitle("Trial ground", false)
 	r.do(r.w.Key("ctrl+p"))
 	r.w.Wait(700 * time.Millisecond)
-	r.do(r.w.Click(chooseFileX, chooseFileY))
+	r.do(r.w.Key("shift+Tab", "space")) // the last button: Choose the file
 	r.w.Wait(700 * time.Millisecond)
 	r.do(r.w.Key("ctrl+a"))
 	pdf := filepath.Join(dir, "map.pdf")
@@ -142,8 +141,8 @@ func TestSketch(t *testing.T) {
 	r, file := start(t)
 	defer func() { r.w.Close() }()
 	r.do(r.w.Key("r"))
-	r.do(r.w.Click(300, 600))
-	r.do(r.w.Move(420, 580))
+	r.click(32, 11)
+	r.point(50, 14)
 	r.do(r.w.Type("10 x 1.2"))
 	r.do(r.w.Key("Return", "ctrl+b"))
 	r.w.Wait(500 * time.Millisecond)
@@ -151,8 +150,8 @@ func TestSketch(t *testing.T) {
 	r.do(r.w.Key("Return"))
 	r.w.Wait(500 * time.Millisecond)
 	r.do(r.w.Key("Escape", "s"))
-	r.do(r.w.Click(600, 600))
-	r.do(r.w.Move(700, 600))
+	r.click(76, 11)
+	r.point(91, 11)
 	r.do(r.w.Type("8 m"))
 	r.do(r.w.Key("Return", "Return", "Escape", "ctrl+i"))
 	r.w.Wait(500 * time.Millisecond)
@@ -201,7 +200,7 @@ func TestSketch(t *testing.T) {
 func TestKilledAtWork(t *testing.T) {
 	r, file := start(t)
 	r.do(r.w.Key("r"))
-	r.do(r.w.Drag(300, 300, 500, 340))
+	r.drag(32, 50, 62, 56)
 	r.waitTitle("Trial ground", true)
 	r.w.Wait(time.Second) // no more than a second of work may be lost
 	r.w.Kill()
@@ -234,7 +233,7 @@ func TestTwoWindowsOnOnePlan(t *testing.T) {
 	r.w = second
 	r.waitTitle("Trial ground (read-only)", false)
 	r.do(r.w.Key("Escape", "r"))
-	r.do(r.w.Drag(300, 300, 500, 340))
+	r.drag(32, 50, 62, 56)
 	r.waitTitle("Trial ground* (read-only)", true)
 	r.do(r.w.Key("ctrl+s"))
 	r.w.Wait(700 * time.Millisecond)
@@ -360,10 +359,75 @@ func standing(t *testing.T, bin, file string) string {
 
 // A robot drives a window and fails the test where it cannot.
 type robot struct {
-	t   *testing.T
-	ctx context.Context // of the whole test
-	bin string
-	w   *Window
+	t     *testing.T
+	ctx   context.Context // of the whole test
+	bin   string
+	w     *Window
+	board image.Rectangle // where the window shows the ground, all of it; empty until it was looked for
+}
+
+// at is the pixel that shows a place of the trial ground, in metres from its south-west corner. It holds for as long as the view
+// is the one that the window opens with, which shows the whole ground in the middle of the board.
+func (r *robot) at(x, y float64) image.Point {
+	r.t.Helper()
+	if r.board.Empty() {
+		r.do(r.w.Key("Home"))
+		r.w.Wait(300 * time.Millisecond)
+		r.findBoard()
+	}
+	const margin = 48 // units about the ground, as the board leaves it
+	w, h := float64(r.board.Dx()), float64(r.board.Dy())
+	scale := min((w-2*margin)/east, (h-2*margin)/north)
+	return image.Pt(int(math.Round(float64(r.board.Min.X)+w/2+(x-east/2)*scale)),
+		int(math.Round(float64(r.board.Min.Y)+h/2-(y-north/2)*scale)))
+}
+
+// findBoard looks for the frame about the ground, which has the keys.
+func (r *robot) findBoard() {
+	r.t.Helper()
+	accent := style.Light.Accent
+	img := r.look("board.png")
+	is := func(x, y int) bool {
+		c, g, b, _ := img.At(x, y).RGBA()
+		return uint8(c>>8) == accent.R && uint8(g>>8) == accent.G && uint8(b>>8) == accent.B
+	}
+	for y := range height { // the first long run of it is the upper side
+		for x := 0; x < width; x++ {
+			end := x
+			for end < width && is(end, y) {
+				end++
+			}
+			if end-x < width/3 {
+				x = max(x, end)
+				continue
+			}
+			bottom := y
+			for bottom < height && is(x, bottom) {
+				bottom++
+			}
+			r.board = image.Rect(x, y, end, bottom)
+			return
+		}
+	}
+	r.keep("board.png")
+	r.t.Fatal("the ground does not have the keys, or is not to be seen")
+}
+
+func (r *robot) click(x, y float64) { r.t.Helper(); p := r.at(x, y); r.do(r.w.Click(p.X, p.Y)) }
+func (r *robot) point(x, y float64) { r.t.Helper(); p := r.at(x, y); r.do(r.w.Move(p.X, p.Y)) }
+func (r *robot) drag(x0, y0, x1, y1 float64) {
+	r.t.Helper()
+	p, q := r.at(x0, y0), r.at(x1, y1)
+	r.do(r.w.Drag(p.X, p.Y, q.X, q.Y))
+}
+
+// kind chooses what is drawn, by its name.
+func (r *robot) kind(name string) {
+	r.t.Helper()
+	r.do(r.w.Key("b"))
+	r.w.Wait(300 * time.Millisecond)
+	r.do(r.w.Type(name))
+	r.do(r.w.Key("Return"))
 }
 
 // start builds the program and opens it on bare ground, in a file of its own. It skips where there is no screen or compiler.
@@ -385,7 +449,7 @@ func start(t *testing.T) (*robot, string) {
 	}
 	ctx, cancel := context.WithTimeout(t.Context(), 5*time.Minute)
 	t.Cleanup(cancel)
-	return &robot{t, ctx, bin, open(ctx, t, bin, file)}, file
+	return &robot{t: t, ctx: ctx, bin: bin, w: open(ctx, t, bin, file)}, file
 }
 
 func (r *robot) do(err error) {

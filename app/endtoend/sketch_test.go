@@ -10,28 +10,18 @@ import (
 	"hedgereach/habitat/plan"
 )
 
-// Where the window shows the trial ground's corners when it is opened: from 0, 0 to 120, 80 m.
-const (
-	westX, eastX   = 81, 895
-	southY, northY = 677, 134
-	perMetre       = (eastX - westX) / 120.0
-)
-
 // TestSurveyedSketch lays out a garden from a sketch with dimensions in the real window, every size typed: two stakes, six beds in a
 // row by offsets from the line between them, a bed along the east side, which is then turned, a wheel, a hedge along the
 // north side. The saved plan has every corner where the sketch's figures put it, to the millimetre.
 func TestSurveyedSketch(t *testing.T) {
 	r, file := start(t)
 	defer func() { r.w.Close() }()
-	at := func(x, y float64) (int, int) { return westX + int(x*perMetre), southY - int(y*perMetre) }
-	click := func(x, y float64) { px, py := at(x, y); r.do(r.w.Click(px, py)) }
-	point := func(x, y float64) { px, py := at(x, y); r.do(r.w.Move(px, py)) }
 	typed := func(text string) { r.do(r.w.Type(text)); r.do(r.w.Key("Return")) }
 
 	// Two stakes on the south corners, to which the pointer is drawn.
 	r.do(r.w.Key("m"))
-	click(0, 0)
-	click(120, 0)
+	r.click(0, 0)
+	r.click(120, 0)
 	r.do(r.w.Key("v"))
 
 	// A bed by offsets from the line between them, and a row of six like it.
@@ -50,12 +40,12 @@ func TestSurveyedSketch(t *testing.T) {
 
 	// A bed corner by corner: up the east side by 20 m, west by 8.25 m, back by 20 m.
 	r.do(r.w.Key("o"))
-	click(120, 0)
-	point(119.7, 12)
+	r.click(120, 0)
+	r.point(119.7, 12)
 	typed("20 m")
-	point(112, 20.2)
+	r.point(112, 20.2)
 	typed("8.25")
-	point(111.8, 12)
+	r.point(111.8, 12)
 	typed("20")
 	r.do(r.w.Key("Return", "v"))
 	// It is chosen: turn it by a right angle about its middle.
@@ -65,16 +55,15 @@ func TestSurveyedSketch(t *testing.T) {
 	typed("90")
 
 	r.do(r.w.Key("c"))
-	click(0, 0)
+	r.click(0, 0)
 	typed("150 cm")
 
 	// A hedge of 2 m along the north side, 60 m long.
-	r.do(r.w.Click(kindListX, kindListY))
-	r.do(r.w.Click(hedgerowX, hedgerowY))
+	r.kind("Hedgerow")
 	r.do(r.w.Key("s"))
 	typed("2 m")
-	click(0, 80)
-	point(20, 79.8)
+	r.click(0, 80)
+	r.point(20, 79.8)
 	typed("60")
 	r.do(r.w.Key("Return", "Escape"))
 	r.do(r.w.Key("ctrl+s"))

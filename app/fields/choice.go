@@ -63,6 +63,22 @@ func NewChooser(items []Item, taken func(Item)) *Chooser {
 			row.Objects[1].(*widget.Label).SetText(c.shown[i].Detail)
 		})
 	c.list.OnSelected = func(i widget.ListItemID) { c.taken(c.shown[i]) }
+	c.Search.Else = func(k *fyne.KeyEvent) { // down into the list, where Enter takes the line
+		if cv := fyne.CurrentApp().Driver().CanvasForObject(c); cv != nil && k.Name != fyne.KeyUp && k.Name != fyne.KeyPageUp {
+			cv.Focus(c.list)
+		}
+	}
+	c.list.Rune = func(r rune) { // and by a letter back to the search
+		if cv := fyne.CurrentApp().Driver().CanvasForObject(c); cv != nil {
+			cv.Focus(c.Search)
+			c.Search.TypedRune(r)
+		}
+	}
+	c.list.Key = func(k *fyne.KeyEvent) {
+		if k.Name == fyne.KeyEscape && c.Search.Leave != nil {
+			c.Search.Leave()
+		}
+	}
 	return c
 }
 

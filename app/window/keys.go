@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/dialog"
@@ -27,6 +28,13 @@ func (w *Window) addKeys() {
 	}
 	w.board.OnHelp = w.act(w.showKeys)
 	w.board.OnEscape = w.escape
+	w.board.OnRune = func(r rune) bool {
+		if unicode.ToLower(r) != kindKey || !w.free() {
+			return false
+		}
+		w.tools.kind.Open()
+		return true
+	}
 	c.SetOnTypedRune(w.board.TypedRune)
 	c.SetOnTypedKey(key)
 	if d, ok := c.(desktop.Canvas); ok { // where nothing has the focus

@@ -91,6 +91,9 @@ func (w *Window) buildMenu() menu {
 		tools.Items = append(tools.Items, item(i.Name+"  ("+string(i.Key)+")", nil, w.act(func() { w.chooseTool(i.Name) })))
 	}
 
+	tools.Items = append(tools.Items, fyne.NewMenuItemSeparator(),
+		item("What to draw…  ("+string(kindKey)+")", nil, w.act(w.tools.kind.Open)))
+
 	light := func(label string, l skin.Light, k fyne.KeyName) *fyne.MenuItem {
 		i := item(label, ctrl(k), func() { w.setLight(l) })
 		m.lights[l] = i

@@ -12,7 +12,7 @@ import (
 // A toolRow shows the tools as words with their keys, and what the drawing tools draw.
 type toolRow struct {
 	words map[string]*fields.Word
-	kind  *fields.Pick
+	kind  *fields.Choice
 	width *fields.Entry       // of strips
 	wide  []fyne.CanvasObject // the width with its word, shown with the tool that draws by it
 	row   *fyne.Container
@@ -33,20 +33,49 @@ func newToolRow(infos []tool.Info, choose func(name string), draw func(plan.Kind
 		t.words[i.Name] = w
 		t.row.Add(w)
 	}
-	var labels []string
-	for _, k := range plan.Kinds {
-		labels = append(labels, k.Label())
-	}
-	t.kind = fields.NewPick(labels, labels[0])
-	t.kind.OnChanged = func(string) { draw(plan.Kinds[t.kind.SelectedIndex()]) }
-	t.row.Add(quietLabel("  Draw"))
-	t.row.Add(t.kind)
+	t.kind = fields.NewChoice(plan.Kinds[0].Label(), kindItems, func(it fields.Item) {
+		t.kind.SetText(clipped(plan.Kind(it.ID).Label(), mostKind))
+		t.row.Refresh()
+		draw(plan.Kind(it.ID))
+	})
+	t.row.Add(quietLabel("Draw " + string(kindKey)))
+	t.row.Add(container.New(atLeast{118}, t.kind)) // the row must not jump with most of the words
 	t.width = width
 	t.wide = []fyne.CanvasObject{quietLabel("wide"), container.New(atLeast{76}, width)}
 	for _, o := range t.wide {
 		t.row.Add(o)
 	}
 	return t
+}
+
+// mostKind is the widest that a kind's name may be in the row.
+const mostKind = 130
+
+// kindKey is the key that opens the list of what can be drawn.
+const kindKey = 'b'
+
+// kindItems is what can be drawn, each with what it means for natural enemies.
+func kindItems() []fields.Item {
+	var out []fields.Item
+	for _, k := range plan.Kinds {
+		detail := ""
+		switch {
+		case k.Refuge():
+			detail = "habitat, and refuge all year"
+		case k.Habitat():
+			detail = "habitat, while it flowers or stands"
+		case k == plan.Bed:
+			detail = "ground for crops"
+		case k == plan.Boundary:
+			detail = "what belongs to the garden"
+		case k == plan.TrapCrop:
+			detail = "sown to draw a pest off a bed"
+		case tool.IsMark(k):
+			detail = "set with one click"
+		}
+		out = append(out, fields.Item{ID: string(k), Name: k.Label(), Detail: detail})
+	}
+	return out
 }
 
 // show marks the tool in use.
