@@ -57,6 +57,23 @@ const usageText = `Hedgereach plans habitat for natural enemies in gardens and o
       what the catalogue says of a guild, plant, crop, pest, companion, trap crop, trap, material or source, with evidence
       and full citations; where several entries have the words, their ids, as LIST/ID
 
+  hedgereach suggest FILE [--guild ID]... [--range LENGTH] [--bed NAME]... [--least area|length|patches]
+                          [--width LENGTH] [--length LENGTH] [--walk LENGTH] [--along LINES] [--kind KIND] [--most M2]
+                          [--on MM-DD] [--time 60s] [--gap PERCENT] [-o OUT] [--json]
+      where new strips of refuge would bring every bed into reach, by the least area, and how good that is
+      --guild    of a guild, such as ground-beetles, at its typical range; may be given again
+      --range    without a guild: of any refuge within LENGTH, 30 m unless given
+      --bed      a bed to protect, by name or id; may be given again; all unless given
+      --least    what there is to be as little of as can be
+      --width    of the strips, 1.5 m unless given; --length their least length, 4 m unless given
+      --walk     kept free about beds, 0.5 m unless given
+      --along    what strips may follow, of margin,fence,path,bed-ends,wall,free; all unless given
+      --kind     of habitat, such as beetle-bank; one that shelters the guilds unless given
+      --most     square metres of new habitat at most
+      --time     after which the best so far is answered, as it is on an interrupt
+      --gap      stop when proven within PERCENT of the best possible
+      -o         write the plan with the proposal to OUT
+
   hedgereach help
       this text
 
@@ -106,6 +123,8 @@ func Run(args []string, stdout, stderr io.Writer) (exit int, handled bool) {
 		do = convert
 	case "facts":
 		do = facts
+	case "suggest":
+		do = suggestions
 	case "help", "-h", "-help", "--help":
 		fmt.Fprint(stdout, usage())
 		return Done, true

@@ -1,7 +1,6 @@
-package setcover
+package setcover_test
 
 import (
-	"bytes"
 	"context"
 	"encoding/csv"
 	"errors"
@@ -9,19 +8,20 @@ import (
 	"math"
 	"math/rand/v2"
 	"os"
-	"os/exec"
-	"path/filepath"
 	"regexp"
 	"slices"
 	"strconv"
 	"strings"
 	"testing"
 	"time"
+
+	"hedgereach/habitat/suggest/setcover"
+	"hedgereach/habitat/suggest/setcover/othersolver"
 )
 
 // unit is a set-covering problem with costs of 1: covers lists for each column the rows that it covers.
-func unit(rows int, covers [][]int) *Problem {
-	p := &Problem{Rows: make([]Row, rows)}
+func unit(rows int, covers [][]int) *setcover.Problem {
+	p := &setcover.Problem{Rows: make([]setcover.Row, rows)}
 	for i := range p.Rows {
 		p.Rows[i].Need = 1
 	}
@@ -35,7 +35,7 @@ func unit(rows int, covers [][]int) *Problem {
 }
 
 // board is an n × n board on which a column on a square covers those squares that sees tells.
-func board(n int, sees func(dx, dy int) bool) *Problem {
+func board(n int, sees func(dx, dy int) bool) *setcover.Problem {
 	covers := make([][]int, n*n)
 	for a := range n * n {
 		for b := range n * n {
@@ -49,8 +49,8 @@ func board(n int, sees func(dx, dy int) bool) *Problem {
 
 // stein27 is the Steiner triple system of the lines of the affine space of three dimensions over three elements: each line's
 // three points add up to 0 in every coordinate.
-func stein27() *Problem {
-	p := &Problem{}
+func stein27() *setcover.Problem {
+	p := &setcover.Problem{}
 	for range 27 {
 		p.Costs = append(p.Costs, 1)
 	}
@@ -60,7 +60,7 @@ func stein27() *Problem {
 			for c := b + 1; c < 27; c++ {
 				x, y, z := at(a), at(b), at(c)
 				if (x[0]+y[0]+z[0])%3 == 0 && (x[1]+y[1]+z[1])%3 == 0 && (x[2]+y[2]+z[2])%3 == 0 {
-					p.Rows = append(p.Rows, Row{[]int{a, b, c}, 1})
+					p.Rows = append(p.Rows, setcover.Row{[]int{a, b, c}, 1})
 				}
 			}
 		}
@@ -77,7 +77,7 @@ var farmBeds, farmSites = func() (beds, sites [][2]float64) {
 	return beds, [][2]float64{{-10, 20}, {10, 10}, {30, 10}, {50, 10}, {70, 20}, {10, 30}, {30, 30}, {50, 30}, {30, -10}, {30, 50}}
 }()
 
-func within(beds, sites [][2]float64, radius float64) *Problem {
+func within(beds, sites [][2]float64, radius float64) *setcover.Problem {
 	covers := make([][]int, len(sites))
 	for j, s := range sites {
 		for i, b := range beds {
@@ -92,28 +92,28 @@ func within(beds, sites [][2]float64, radius float64) *Problem {
 // median chooses sites so that the beds' distances to the nearest add up to the least: a facility location problem, stated with a
 // column for each site and for each bed at each site. A bed's column, at a site that is not chosen, would break a limit: it weighs
 // 1 there, and every site that is left out, a column of its own, as much as all beds.
-func median(beds, sites [][2]float64, chosen int) *Problem {
+func median(beds, sites [][2]float64, chosen int) *setcover.Problem {
 	n := len(sites)
-	p := &Problem{}
+	p := &setcover.Problem{}
 	for range 2 * n { // open, shut
 		p.Costs = append(p.Costs, 0)
 	}
 	for j := range n {
-		p.Rows = append(p.Rows, Row{[]int{j, n + j}, 1})
-		p.Limits = append(p.Limits, Limit{[]int{j, n + j}, nil, 1})
+		p.Rows = append(p.Rows, setcover.Row{[]int{j, n + j}, 1})
+		p.Limits = append(p.Limits, setcover.Limit{[]int{j, n + j}, nil, 1})
 	}
-	all := Limit{Most: int64(chosen)}
+	all := setcover.Limit{Most: int64(chosen)}
 	for j := range n {
 		all.Columns = append(all.Columns, j)
 	}
 	p.Limits = append(p.Limits, all)
 	for _, b := range beds {
-		row := Row{Need: 1}
+		row := setcover.Row{Need: 1}
 		for j, s := range sites {
 			k := len(p.Costs)
 			p.Costs = append(p.Costs, int64(math.Round(math.Hypot(s[0]-b[0], s[1]-b[1])*1e6)))
 			row.Columns = append(row.Columns, k)
-			p.Limits = append(p.Limits, Limit{[]int{k, n + j}, nil, 1})
+			p.Limits = append(p.Limits, setcover.Limit{[]int{k, n + j}, nil, 1})
 		}
 		p.Rows = append(p.Rows, row)
 	}
@@ -130,7 +130,7 @@ func center(t *testing.T, beds, sites [][2]float64, chosen int) float64 {
 	}
 	slices.Sort(radii)
 	for _, r := range slices.Compact(radii) {
-		sol, err := Solve(context.Background(), within(beds, sites, r), Options{})
+		sol, err := setcover.Solve(context.Background(), within(beds, sites, r), setcover.Options{})
 		if err == nil && sol.Proven && sol.Cost <= int64(chosen) {
 			return r
 		}
@@ -157,16 +157,16 @@ func TestKnownOptima(t *testing.T) {
 	for _, row := range rows[1:] {
 		id, expected := row[1], row[3]
 		t.Run(row[0]+" "+id, func(t *testing.T) {
-			var p *Problem
+			var p *setcover.Problem
 			size := 0
 			if m := number.FindAllString(id, -1); len(m) > 0 {
 				size, _ = strconv.Atoi(m[len(m)-1])
 			}
 			switch {
 			case id == "stein9":
-				p = &Problem{Costs: slices.Repeat([]int64{1}, 9)}
+				p = &setcover.Problem{Costs: slices.Repeat([]int64{1}, 9)}
 				for _, w := range strings.Fields("012 345 678 036 147 258 048 156 237 057 138 246") {
-					p.Rows = append(p.Rows, Row{[]int{int(w[0] - '0'), int(w[1] - '0'), int(w[2] - '0')}, 1})
+					p.Rows = append(p.Rows, setcover.Row{[]int{int(w[0] - '0'), int(w[1] - '0'), int(w[2] - '0')}, 1})
 				}
 			case id == "stein27":
 				if p = stein27(); len(p.Rows) != 117 {
@@ -195,7 +195,7 @@ func TestKnownOptima(t *testing.T) {
 				total, _ := strconv.ParseFloat(want[0], 64)
 				farthest, _ := strconv.ParseFloat(want[1], 64)
 				q := median(beds, sites, size)
-				sol, err := Solve(context.Background(), q, Options{})
+				sol, err := setcover.Solve(context.Background(), q, setcover.Options{})
 				if err != nil || !sol.Proven || math.Abs(float64(sol.Cost)/1e6-total) > 1e-5 {
 					t.Errorf("total %v, %+v, want %v", err, sol, total)
 				}
@@ -207,7 +207,7 @@ func TestKnownOptima(t *testing.T) {
 				t.Fatal("not known how to make it")
 			}
 			want, _ := strconv.ParseInt(number.FindString(strings.TrimPrefix(expected, "optimum ")), 10, 64)
-			sol, err := Solve(context.Background(), p, Options{})
+			sol, err := setcover.Solve(context.Background(), p, setcover.Options{})
 			if err != nil || !sol.Proven || sol.Cost != want || sol.Bound != want || !p.Holds(sol.Chosen) || p.CostOf(sol.Chosen) != want {
 				t.Errorf("%v: %+v, want %d", err, sol, want)
 			}
@@ -221,8 +221,8 @@ func TestKnownOptima(t *testing.T) {
 }
 
 // random is a small problem of any kind.
-func random(r *rand.Rand, columns, rows int) *Problem {
-	p := &Problem{}
+func random(r *rand.Rand, columns, rows int) *setcover.Problem {
+	p := &setcover.Problem{}
 	for range columns {
 		p.Costs = append(p.Costs, int64(r.IntN(12)))
 	}
@@ -235,10 +235,10 @@ func random(r *rand.Rand, columns, rows int) *Problem {
 		return list
 	}
 	for range rows {
-		p.Rows = append(p.Rows, Row{pick(0.3 + 0.5*r.Float64()), 1 + r.IntN(5)/2})
+		p.Rows = append(p.Rows, setcover.Row{pick(0.3 + 0.5*r.Float64()), 1 + r.IntN(5)/2})
 	}
 	for range r.IntN(6) {
-		l := Limit{Columns: pick(0.4), Most: int64(2 + r.IntN(4))}
+		l := setcover.Limit{Columns: pick(0.4), Most: int64(2 + r.IntN(4))}
 		if r.IntN(2) == 0 {
 			for range l.Columns {
 				l.Weights = append(l.Weights, int64(r.IntN(5)))
@@ -268,10 +268,10 @@ func TestAsEnumerated(t *testing.T) {
 				least = c
 			}
 		}
-		sol, err := Solve(context.Background(), p, Options{})
+		sol, err := setcover.Solve(context.Background(), p, setcover.Options{})
 		if least < 0 {
 			none++
-			if !errors.Is(err, ErrNone) {
+			if !errors.Is(err, setcover.ErrNone) {
 				t.Fatalf("%d: %+v, %v, but there is no choice: %+v", n, sol, err, p)
 			}
 			continue
@@ -286,13 +286,13 @@ func TestAsEnumerated(t *testing.T) {
 }
 
 // garden is a covering problem as gardens make them: points to be reached, places of some length along lines, their costs.
-func garden(r *rand.Rand, points, places int, unicost bool) *Problem {
-	p := &Problem{}
+func garden(r *rand.Rand, points, places int, unicost bool) *setcover.Problem {
+	p := &setcover.Problem{}
 	type at struct{ x, y float64 }
 	var beds []at
 	for range points {
 		beds = append(beds, at{r.Float64() * 300, r.Float64() * 200})
-		p.Rows = append(p.Rows, Row{Need: 1})
+		p.Rows = append(p.Rows, setcover.Row{Need: 1})
 	}
 	for j := range places {
 		x, y, long, across := r.Float64()*300, r.Float64()*200, 5+r.Float64()*40, r.IntN(2) == 0
@@ -314,117 +314,44 @@ func garden(r *rand.Rand, points, places int, unicost bool) *Problem {
 			}
 		}
 	}
-	p.Rows = slices.DeleteFunc(p.Rows, func(r Row) bool { return len(r.Columns) == 0 })
+	p.Rows = slices.DeleteFunc(p.Rows, func(r setcover.Row) bool { return len(r.Columns) == 0 })
 	// Places that overlap.
 	for range places / 4 {
 		a, b := r.IntN(places), r.IntN(places)
 		if a != b {
-			p.Limits = append(p.Limits, Limit{[]int{a, b}, nil, 1})
+			p.Limits = append(p.Limits, setcover.Limit{[]int{a, b}, nil, 1})
 		}
 	}
 	return p
 }
 
-// lp writes a problem in the format that glpsol and cbc read.
-func lp(p *Problem) string {
-	var b strings.Builder
-	sum := func(list []int, weight func(k int) int64) {
-		for k, j := range list {
-			if w := weight(k); w != 0 {
-				fmt.Fprintf(&b, " + %d x%d", w, j)
-			}
-			if k%10 == 9 {
-				b.WriteString("\n")
-			}
-		}
-	}
-	all := make([]int, len(p.Costs))
-	for j := range all {
-		all[j] = j
-	}
-	b.WriteString("Minimize\n cost:")
-	sum(all, func(k int) int64 { return p.Costs[k] })
-	b.WriteString("\nSubject To\n")
-	for i, r := range p.Rows {
-		fmt.Fprintf(&b, " r%d:", i)
-		sum(r.Columns, func(int) int64 { return 1 })
-		fmt.Fprintf(&b, " >= %d\n", r.Need)
-	}
-	for i := range p.Limits {
-		l := &p.Limits[i]
-		fmt.Fprintf(&b, " l%d:", i)
-		sum(l.Columns, l.weight)
-		fmt.Fprintf(&b, " <= %d\n", l.Most)
-	}
-	b.WriteString("Binary\n")
-	for j := range p.Costs {
-		fmt.Fprintf(&b, " x%d\n", j)
-	}
-	b.WriteString("End\n")
-	return b.String()
-}
-
-// by is the least cost as another program finds it.
-func by(t *testing.T, program string, p *Problem) int64 {
-	t.Helper()
-	dir := t.TempDir()
-	file, out := filepath.Join(dir, "p.lp"), filepath.Join(dir, "out")
-	if err := os.WriteFile(file, []byte(lp(p)), 0o600); err != nil {
-		t.Fatal(err)
-	}
-	var said []byte
-	var err error
-	var want *regexp.Regexp
-	if program == "glpsol" {
-		said, err = exec.Command("glpsol", "--lp", file, "--cuts", "--tmlim", "60", "-o", out).CombinedOutput()
-		want = regexp.MustCompile(`Status:\s+INTEGER OPTIMAL\s+Objective:\s+cost = ([0-9.e+]+)`)
-		if err == nil {
-			said, err = os.ReadFile(out)
-		}
-	} else {
-		said, err = exec.Command("cbc", file, "sec", "60", "solve", "quit").CombinedOutput()
-		want = regexp.MustCompile(`(?s)Result - Optimal solution found.*?Objective value:\s+([0-9.e+]+)`)
-	}
-	m := want.FindSubmatch(said)
-	if err != nil || m == nil {
-		t.Fatalf("%s: %v\n%s", program, err, bytes.TrimSpace(said))
-	}
-	v, _ := strconv.ParseFloat(string(m[1]), 64)
-	return int64(math.Round(v))
-}
-
 // TestAsOthers holds generated gardens against the GNU Linear Programming Kit and COIN-OR's branch and cut, where they are
 // installed.
 func TestAsOthers(t *testing.T) {
-	any := false
-	for _, program := range []string{"cbc", "glpsol"} {
-		if _, err := exec.LookPath(program); err != nil {
-			continue
+	programs := othersolver.Installed()
+	for _, program := range programs {
+		same := func(what string, p *setcover.Problem) {
+			sol, err := setcover.Solve(context.Background(), p, setcover.Options{})
+			if errors.Is(err, setcover.ErrNone) {
+				return
+			}
+			want, other := othersolver.Least(program, t.TempDir(), p)
+			if other != nil {
+				t.Fatal(other)
+			}
+			if err != nil || !sol.Proven || sol.Cost != want || !p.Holds(sol.Chosen) {
+				t.Errorf("%s, %s: %v %+v, want %d", program, what, err, sol, want)
+			}
 		}
-		any = true
 		r := rand.New(rand.NewPCG(3, 4))
 		for n := range 20 {
-			p := garden(r, 20+r.IntN(60), 40+r.IntN(120), n%4 == 3)
-			sol, err := Solve(context.Background(), p, Options{})
-			if errors.Is(err, ErrNone) {
-				continue
-			}
-			if want := by(t, program, p); err != nil || !sol.Proven || sol.Cost != want || !p.Holds(sol.Chosen) {
-				t.Errorf("%s %d: %v %+v, want %d", program, n, err, sol, want)
-			}
+			same(fmt.Sprintf("garden %d", n), garden(r, 20+r.IntN(60), 40+r.IntN(120), n%4 == 3))
 		}
 		for n := range 10 {
-			p := random(r, 30, 20)
-			sol, err := Solve(context.Background(), p, Options{})
-			if errors.Is(err, ErrNone) {
-				continue
-			}
-			if want := by(t, program, p); err != nil || sol.Cost != want {
-				t.Errorf("%s %d of any kind: %v %+v, want %d", program, n, err, sol, want)
-			}
+			same(fmt.Sprintf("of any kind %d", n), random(r, 30, 20))
 		}
 	}
-	if !any {
+	if len(programs) == 0 {
 		t.Skip("neither cbc nor glpsol is installed")
 	}
 }
@@ -433,9 +360,9 @@ func TestAsOthers(t *testing.T) {
 func TestStops(t *testing.T) {
 	p := garden(rand.New(rand.NewPCG(5, 6)), 300, 900, true)
 	ctx, stop := context.WithCancel(context.Background())
-	var said []Progress
+	var said []setcover.Progress
 	begin := time.Now()
-	sol, err := Solve(ctx, p, Options{Progress: func(g Progress) {
+	sol, err := setcover.Solve(ctx, p, setcover.Options{Progress: func(g setcover.Progress) {
 		if len(said) == 0 {
 			t.Logf("first choice after %v", time.Since(begin))
 		}
@@ -454,7 +381,7 @@ func TestStops(t *testing.T) {
 		}
 	}
 	stop()
-	if sol, err := Solve(ctx, p, Options{}); err == nil && !p.Holds(sol.Chosen) {
+	if sol, err := setcover.Solve(ctx, p, setcover.Options{}); err == nil && !p.Holds(sol.Chosen) {
 		t.Errorf("stopped before the start: %+v", sol)
 	}
 }
@@ -462,40 +389,40 @@ func TestStops(t *testing.T) {
 // TestSame sees that the answer does not change from run to run, and that a gap asked for is kept.
 func TestSame(t *testing.T) {
 	p := garden(rand.New(rand.NewPCG(7, 8)), 120, 300, false)
-	a, err := Solve(context.Background(), p, Options{})
+	a, err := setcover.Solve(context.Background(), p, setcover.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	for range 2 {
-		if b, err := Solve(context.Background(), p, Options{}); err != nil || !slices.Equal(a.Chosen, b.Chosen) || a.Nodes != b.Nodes {
+		if b, err := setcover.Solve(context.Background(), p, setcover.Options{}); err != nil || !slices.Equal(a.Chosen, b.Chosen) || a.Nodes != b.Nodes {
 			t.Errorf("%+v, then %+v, %v", a, b, err)
 		}
 	}
-	b, err := Solve(context.Background(), p, Options{Gap: 0.05})
+	b, err := setcover.Solve(context.Background(), p, setcover.Options{Gap: 0.05})
 	if err != nil || b.Gap() > 0.05 || b.Cost < a.Cost || b.Bound > a.Cost {
 		t.Errorf("%+v %v, least %d", b, err, a.Cost)
 	}
-	c, err := Solve(context.Background(), p, Options{Start: a.Chosen, Nodes: 1})
+	c, err := setcover.Solve(context.Background(), p, setcover.Options{Start: a.Chosen, Nodes: 1})
 	if err != nil || c.Cost != a.Cost {
 		t.Errorf("from the best: %+v %v", c, err)
 	}
 }
 
 func TestChecks(t *testing.T) {
-	for name, p := range map[string]*Problem{
+	for name, p := range map[string]*setcover.Problem{
 		"cost":    {Costs: []int64{-1}},
-		"sum":     {Costs: []int64{most, 1}},
-		"column":  {Costs: []int64{1}, Rows: []Row{{[]int{1}, 1}}},
-		"twice":   {Costs: []int64{1}, Rows: []Row{{[]int{0, 0}, 1}}},
-		"weights": {Costs: []int64{1}, Limits: []Limit{{[]int{0}, []int64{1, 2}, 1}}},
-		"weight":  {Costs: []int64{1}, Limits: []Limit{{[]int{0}, []int64{-2}, 1}}},
-		"limit":   {Costs: []int64{1}, Limits: []Limit{{[]int{0}, nil, -1}}},
+		"sum":     {Costs: []int64{1 << 46, 1}},
+		"column":  {Costs: []int64{1}, Rows: []setcover.Row{{[]int{1}, 1}}},
+		"twice":   {Costs: []int64{1}, Rows: []setcover.Row{{[]int{0, 0}, 1}}},
+		"weights": {Costs: []int64{1}, Limits: []setcover.Limit{{[]int{0}, []int64{1, 2}, 1}}},
+		"weight":  {Costs: []int64{1}, Limits: []setcover.Limit{{[]int{0}, []int64{-2}, 1}}},
+		"limit":   {Costs: []int64{1}, Limits: []setcover.Limit{{[]int{0}, nil, -1}}},
 	} {
-		if _, err := Solve(context.Background(), p, Options{}); err == nil || errors.Is(err, ErrNone) {
+		if _, err := setcover.Solve(context.Background(), p, setcover.Options{}); err == nil || errors.Is(err, setcover.ErrNone) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	if sol, err := Solve(context.Background(), &Problem{}, Options{}); err != nil || !sol.Proven || sol.Cost != 0 {
+	if sol, err := setcover.Solve(context.Background(), &setcover.Problem{}, setcover.Options{}); err != nil || !sol.Proven || sol.Cost != 0 {
 		t.Errorf("nothing asked: %+v %v", sol, err)
 	}
 }
@@ -503,7 +430,7 @@ func TestChecks(t *testing.T) {
 func BenchmarkGarden(b *testing.B) {
 	p := garden(rand.New(rand.NewPCG(9, 10)), 300, 400, false)
 	for b.Loop() {
-		if sol, err := Solve(context.Background(), p, Options{}); err != nil || !sol.Proven {
+		if sol, err := setcover.Solve(context.Background(), p, setcover.Options{}); err != nil || !sol.Proven {
 			b.Fatal(err, sol)
 		}
 	}
@@ -512,7 +439,7 @@ func BenchmarkGarden(b *testing.B) {
 func BenchmarkStein27(b *testing.B) {
 	p := stein27()
 	for b.Loop() {
-		if sol, err := Solve(context.Background(), p, Options{}); err != nil || sol.Cost != 18 {
+		if sol, err := setcover.Solve(context.Background(), p, setcover.Options{}); err != nil || sol.Cost != 18 {
 			b.Fatal(err, sol)
 		}
 	}

@@ -1,0 +1,96 @@
+package command
+
+import (
+	"encoding/json"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"hedgereach/habitat/plan"
+)
+
+func TestSuggestText(t *testing.T) {
+	out := done(t, "suggest", sample, "--guild", "ground-beetles", "--width", "2")
+	for _, want := range []string{"8 of 8 beds come into reach for", "Proven: no smaller area", "without it", "ground beetles"} {
+		if !strings.Contains(strings.Join(strings.Fields(out), " "), want) {
+			t.Errorf("no %q in\n%s", want, out)
+		}
+	}
+}
+
+// TestSuggestSaves sees that the plan that is saved has the beds in reach that the JSON names, by check.
+func TestSuggestSaves(t *testing.T) {
+	to := filepath.Join(t.TempDir(), "with.hedgereach")
+	var said struct {
+		Proposals []struct {
+			Proven  bool
+			Beds    []string
+			Changes []struct {
+				Before  string
+				Feature struct{ ID, Kind string }
+				Why     string
+			}
+		}
+	}
+	out := done(t, "suggest", "--json", "--guild=ground-beetles", "--kind", "beetle-bank", "--along=margin,fence", sample, "-o", to)
+	if err := json.Unmarshal([]byte(out), &said); err != nil || len(said.Proposals) != 1 {
+		t.Fatal(err, out)
+	}
+	q := said.Proposals[0]
+	p, err := plan.ReadFile(to)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range q.Changes {
+		if f, _ := p.Find(c.Feature.ID); f == nil || f.Kind != plan.BeetleBank || c.Feature.Kind != "beetle-bank" || c.Why == "" || c.Before != "" {
+			t.Errorf("%+v is %+v in the file", c, f)
+		}
+	}
+	var report struct {
+		Beds []struct {
+			ID     string
+			Guilds []struct{ Guild, Status string }
+		}
+	}
+	if err := json.Unmarshal([]byte(done(t, "check", "--json", to)), &report); err != nil {
+		t.Fatal(err)
+	}
+	within := map[string]bool{}
+	for _, b := range report.Beds {
+		for _, g := range b.Guilds {
+			if g.Guild == "ground-beetles" && g.Status == "within" {
+				within[b.ID] = true
+			}
+		}
+	}
+	if len(q.Beds) == 0 {
+		t.Error("no beds")
+	}
+	for _, id := range q.Beds {
+		if !within[id] {
+			t.Errorf("%s is not within", id)
+		}
+	}
+}
+
+func TestSuggestFails(t *testing.T) {
+	for _, c := range []struct {
+		exit int
+		args []string
+		says string
+	}{
+		{Wrong, nil, "needs one file"},
+		{Wrong, []string{sample, "--gap", "200"}, "gap"},
+		{Wrong, []string{sample, "--time", "-1s"}, "search"},
+		{Wrong, []string{sample, "--width", "wide"}, "not a length"},
+		{Fail, []string{sample, "--guild", "dragons"}, `no guild "dragons"`},
+		{Fail, []string{sample, "--bed", "Moon bed"}, `no bed "Moon bed"`},
+		{Fail, []string{sample, "--guild", "lady-beetles"}, "within reach already"},
+		{Fail, []string{"nowhere.hedgereach"}, "nowhere.hedgereach"},
+	} {
+		exit, out, err := run(t, append([]string{"suggest"}, c.args...)...)
+		if exit != c.exit || out != "" || !strings.Contains(err, c.says) || strings.Count(err, "\n") != 1 {
+			t.Errorf("%q: exit %d, %q, %q", c.args, exit, out, err)
+		}
+	}
+}
