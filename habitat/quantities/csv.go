@@ -23,7 +23,7 @@ func (l *List) WriteCSV(w io.Writer) error {
 				depth += "–" + fixed(r.Depth.MaxCM, 1)
 			}
 		}
-		row := []string{"planting", r.Feature.Title(), r.Feature.Kind.Label(), r.Name, r.Scientific, string(r.Method), r.As, "", fixed(r.AreaM2, 2),
+		row := []string{"planting", r.Feature.Title(), r.Feature.Kind.Label(), r.Called(), r.Scientific, string(r.Method), r.As, "", fixed(r.AreaM2, 2),
 			"", "", "", "", "", "", depth, r.Why}
 		if r.From != 0 {
 			row[7] = r.From.Label()

@@ -49,9 +49,12 @@ type Row struct {
 	Name       string      // the catalogue's, else the id in the plan
 	Scientific string
 	Method     Method
-	As         string // what goes into the ground: "seed", "transplant", "plug", "pot plant", "clove" …
-	From       season.Day
-	AreaM2     float64 // of its share of the feature's own ground
+	As         string     // what goes into the ground: "seed", "transplant", "plug", "pot plant", "clove" …
+	Variety    string     // in the grower's words; ""
+	From       season.Day // on which it is sown or planted; 0 where it is not given, or Stands
+	Until      season.Day // of the last harvest
+	Stands     bool       // a crop that stays for years and has the whole year: it may stand already
+	AreaM2     float64    // of its share of the feature's own ground
 	Layout     spacing.Layout
 	InRowM     float64 // between plants in a row; 0 where it is not known
 	BetweenM   float64 // between rows
@@ -63,9 +66,12 @@ type Row struct {
 	Source     data.Origin // of the spacing
 }
 
+// Called is its name with the variety, if one is given: "carrot Nantes".
+func (r *Row) Called() string { return strings.TrimSpace(r.Name + " " + r.Variety) }
+
 // An Item is a line of the shopping list: one crop or plant in one form, over the whole plan.
 type Item struct {
-	Name, Scientific string
+	Name, Scientific string // the name with the variety, if one is given
 	Method           Method
 	As               string
 	Rows             int        // of the list that it sums
@@ -84,7 +90,7 @@ type List struct {
 
 // Of counts a plan. The error says in one line what share does not do. Ground is each feature's own: see Ground. A crop in rows
 // stands in the middle of its usual range in the row, and in rows as close as the range allows, since beds are worked by hand
-// from their paths (common practice, no source).
+// from their paths (common practice, no source); spacings that the plan gives go before both.
 func Of(p *plan.Plan, c *data.Catalogue, o Options) (*List, error) {
 	l := &List{Spare: UsualSpare, Seed: UsualSeedSpare}
 	for _, s := range []struct {
@@ -143,7 +149,7 @@ func roundUp(n float64) float64 {
 }
 
 func (l *List) crop(f *plan.Feature, p *plan.Planting, ground float64, c *data.Catalogue) Row {
-	r := Row{Feature: f, Name: p.Crop, From: p.Dates.From, AreaM2: ground * share(p.Share), Layout: spacing.Square}
+	r := Row{Feature: f, Name: p.Crop, Variety: strings.TrimSpace(p.Variety), From: p.Dates.From, Until: p.Dates.To, AreaM2: ground * share(p.Share), Layout: spacing.Square}
 	r.Crop = c.Crop(p.Crop)
 	if r.Crop == nil {
 		r.Method, r.As, r.Why = Plant, "plant", "not in the catalogue"
@@ -151,13 +157,28 @@ func (l *List) crop(f *plan.Feature, p *plan.Planting, ground float64, c *data.C
 	}
 	r.Name, r.Scientific, r.Source = r.Crop.Name, r.Crop.Scientific, r.Crop.SpacingFrom
 	r.Method, r.As = methodOf(r.Crop)
+	switch { // the grower's word goes before the usual way
+	case p.Method == plan.Sow && r.Method != Set:
+		r.Method, r.As = Sow, "seed"
+	case p.Method == plan.Transplant && r.Method == Sow:
+		r.Method, r.As = Plant, "transplant"
+	}
+	if all := r.From != 0 && r.Until == r.From.Add(-1); all && strings.HasPrefix(r.Crop.LifeCycle, "perennial") {
+		r.Stands, r.From, r.Until = true, 0, 0
+	}
 	if d := c.Depth(p.Crop); d != nil && (d.What == "seed") == (r.Method == Sow) && r.Method != Plant {
 		r.Depth = d
 	}
 	r.InRowM, r.BetweenM = (r.Crop.InRowMinCM+r.Crop.InRowMaxCM)/200, r.Crop.BetweenRowMinCM/100
+	if p.InRowM > 0 {
+		r.InRowM = p.InRowM
+	}
+	if p.BetweenRowsM > 0 {
+		r.BetweenM = p.BetweenRowsM
+	}
 	per, err := spacing.Rows(r.InRowM, r.BetweenM)
 	if err != nil {
-		r.InRowM, r.BetweenM, r.Why = 0, 0, "the catalogue gives no spacing"
+		r.InRowM, r.BetweenM, r.Why = 0, 0, "no spacing is given"
 		return r
 	}
 	l.count(&r, per)
@@ -253,12 +274,12 @@ func (l *List) shop() {
 		if r.Stand == 0 {
 			continue
 		}
-		k := key{r.Name, r.As}
+		k := key{r.Called(), r.As}
 		i, ok := at[k]
 		if !ok {
 			i = len(l.Shopping)
 			at[k] = i
-			l.Shopping = append(l.Shopping, Item{Name: r.Name, Scientific: r.Scientific, Method: r.Method, As: r.As})
+			l.Shopping = append(l.Shopping, Item{Name: r.Called(), Scientific: r.Scientific, Method: r.Method, As: r.As})
 		}
 		x := &l.Shopping[i]
 		x.Rows++
