@@ -109,8 +109,9 @@ type job struct {
 	warned   int  // cautions that stand on the map
 	notes    footnotes
 	set      *Set
-	sheets   []Sheet  // the table: it names methods of the job, which may not name it
-	later    []func() // what can be drawn only when all pages are there
+	sheets   []Sheet    // the table: it names methods of the job, which may not name it
+	work     *fieldwork // numbers and dated work, once they are asked for
+	later    []func()   // what can be drawn only when all pages are there
 }
 
 // Make lays out the set of a plan. It fails where nothing is drawn, where a place on the plan is no number, or where the scale

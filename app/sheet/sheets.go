@@ -17,6 +17,12 @@ const (
 	BloomYear  Kind = "bloom-chart"
 	BedYear    Kind = "bed-calendar"
 	SettingOut Kind = "setting-out"
+	Planting   Kind = "planting-list"
+	Cards      Kind = "work-cards"
+	Weekly     Kind = "weekly-list"
+	Scouting   Kind = "scouting"
+	Labels     Kind = "labels"
+	Notice     Kind = "notice-board"
 )
 
 // A Sheet is what a set can hold, for choosing among them.
@@ -38,6 +44,12 @@ var Sheets = []Sheet{
 	{BloomYear, "Bloom chart", "what flowers when, in which habitat, and whom it feeds", true, (*job).bloomYear},
 	{BedYear, "Bed calendar", "what stands in each bed, when it is covered, and when its pests come", false, (*job).bedYear},
 	{SettingOut, "Setting out", "tape lengths from two stakes to every corner", true, (*job).settingOut},
+	{Planting, "Planting list", "how many plants and seeds for each bed and habitat, how far apart, how deep and when; what to buy", true, (*job).plantingList},
+	{Weekly, "Weekly list", "the season's work week by week, to tick off", true, (*job).weeklyList},
+	{Cards, "Work cards", "a card for each bed and habitat, two to a page, with a sketch", false, (*job).workCards},
+	{Scouting, "Scouting sheet", "pests with where and how to look, thresholds, and room for counts and enemies seen", true, (*job).scouting},
+	{Labels, "Labels", "names of beds and plants in large letters, to cut out", false, (*job).labels},
+	{Notice, "Notice board", "why the rough edge is left alone, for whoever walks by", true, (*job).notice},
 }
 
 // KindNamed finds a sheet by its id, in any case.

@@ -68,6 +68,20 @@ func (t letter) wrap(s string, width float64) []string {
 	return lines
 }
 
+// wrapAfter breaks words into lines of which the first has so much less room, for a name that stands before it.
+func (t letter) wrapAfter(s string, width, taken float64) []string {
+	words := strings.Fields(face.Clean(s))
+	n := 0
+	for n < len(words) && t.width(strings.Join(words[:n+1], " ")) <= width-taken {
+		n++
+	}
+	lines := []string{strings.Join(words[:n], " ")}
+	if n < len(words) {
+		lines = append(lines, t.wrap(strings.Join(words[n:], " "), width)...)
+	}
+	return lines
+}
+
 // fits is how many bytes of the word go into the width, one letter at least.
 func (t letter) fits(w string, width float64) int {
 	n := 0
