@@ -21,6 +21,9 @@ import (
 // workCards are cards to hand out, one for each bed, habitat and trap that the plan has work for, two to a page: a sketch of
 // where it lies, what is done, when, how many, what to beware of, and room for who does it.
 func (j *job) workCards() {
+	if j.a.Catalogue == nil {
+		return
+	}
 	byFeature := map[*plan.Feature][]*tasks.Task{}
 	list := j.field().tasks
 	for i := range list {

@@ -13,6 +13,9 @@ import (
 
 // weeklyList is the season's work week by week, with room to write who does it.
 func (j *job) weeklyList() {
+	if j.a.Catalogue == nil {
+		return
+	}
 	list := j.field().tasks
 	if len(list) == 0 {
 		return

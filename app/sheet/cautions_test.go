@@ -7,12 +7,13 @@ import (
 	"hedgereach/habitat"
 )
 
-// Each general caution stands in a set once; the one on digging stands on the sheet for setting out as well.
+// Each general caution stands once on the map and its lists; the one on digging stands on the sheet for setting out as well.
 func TestCautionsStandOnce(t *testing.T) {
 	p := sampleGarden(t)
 	for _, paper := range usual {
 		for _, way := range []Orientation{Portrait, Landscape} {
-			s := set(t, p, Options{Paper: paper, Orientation: way, Notes: "Mind the dog."})
+			s := set(t, p, Options{Paper: paper, Orientation: way, Notes: "Mind the dog.",
+				Sheets: []Kind{PlotMap, Lists, SettingOut}})
 			var all []string
 			for _, page := range s.Pages {
 				all = append(all, words(page.List, "")...)

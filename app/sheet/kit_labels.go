@@ -21,6 +21,9 @@ type tag struct {
 
 // labels are the tags for beds, habitats and trap crops, and smaller ones for every crop and plant, with lines to cut along.
 func (j *job) labels() {
+	if j.a.Catalogue == nil {
+		return
+	}
 	var beds, plants []tag
 	seen := map[string]int{}
 	for _, k := range []plan.Kind{plan.Bed, plan.TrapCrop, plan.Hedgerow, plan.PerennialStrip, plan.FlowerStrip, plan.BeetleBank, plan.WildMargin,

@@ -16,6 +16,9 @@ import (
 // notice is the page for the notice board: why the rough edge is left alone, who lives there and what they eat. It is written
 // for whoever walks by.
 func (j *job) notice() {
+	if j.a.Catalogue == nil {
+		return
+	}
 	var rough []*plan.Feature
 	for _, f := range j.a.Plan.Features {
 		if f.IsHabitat() && f.Geometry != nil && f.Kind != plan.Pond {

@@ -86,6 +86,9 @@ func threshold(p *data.Pest) (words string, known bool) {
 // scouting is the sheet for walks: pests with where and how to look and when it is time to act, room for counts, and the
 // natural enemies seen.
 func (j *job) scouting() {
+	if j.a.Catalogue == nil {
+		return
+	}
 	all := j.watch()
 	if len(all) == 0 {
 		return

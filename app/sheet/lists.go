@@ -75,7 +75,15 @@ func (j *job) at(f *plan.Feature) string {
 	if f == nil || f.Geometry == nil {
 		return ""
 	}
-	return j.grid.square(middle(f.Geometry))
+	at, ok := j.squareOf[f]
+	if !ok {
+		at = j.grid.square(middle(f.Geometry))
+		if j.squareOf == nil {
+			j.squareOf = map[*plan.Feature]string{}
+		}
+		j.squareOf[f] = at
+	}
+	return at
 }
 
 // middle is a place well inside the largest part of a feature's ground.

@@ -13,6 +13,9 @@ import (
 // plantingList says, bed by bed and habitat by habitat, what is sown and planted, how many, how far apart, how deep and when,
 // and what to buy or raise for all of it.
 func (j *job) plantingList() {
+	if j.a.Catalogue == nil {
+		return
+	}
 	l := j.field().list
 	if len(l.Rows) == 0 {
 		return

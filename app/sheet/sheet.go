@@ -104,6 +104,7 @@ type job struct {
 	scale    int     // its denominator
 	tiling   *tiling // where the map is larger than the sheet; else nil
 	system   lengths
+	squareOf map[*plan.Feature]string
 	small    int  // beds without a mark on the map
 	counted  bool // some beds bear no number, and are counted on from one that does
 	warned   int  // cautions that stand on the map

@@ -29,10 +29,7 @@ func catalogue(t testing.TB, own ...data.OwnEntryRow) *data.Catalogue {
 		t.Fatal(err)
 	}
 	if len(own) > 0 {
-		p := &data.Personal{File: "own.csv"}
-		for i := range own {
-			p.Entries = append(p.Entries, own[i])
-		}
+		p := &data.Personal{File: "own.csv", Entries: own}
 		if c, err = data.Merge(c, p); err != nil {
 			t.Fatal(err)
 		}
