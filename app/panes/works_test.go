@@ -65,10 +65,10 @@ func bedOf(t *testing.T, s *session.Session, name string) *plan.Feature {
 	return x
 }
 
-func button(t *testing.T, f *Feature, text string) *widget.Button {
+func button(t *testing.T, f *Feature, text string) *fields.Button {
 	t.Helper()
 	for _, o := range f.body.Objects {
-		if b, ok := o.(*widget.Button); ok && b.Text == text {
+		if b, ok := o.(*fields.Button); ok && b.Text == text {
 			return b
 		}
 	}
