@@ -2,6 +2,7 @@ package browser
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"fyne.io/fyne/v2"
@@ -10,7 +11,10 @@ import (
 
 	"hedgereach/app/fields"
 	"hedgereach/app/panes"
+	"hedgereach/data"
+	"hedgereach/data/season"
 	"hedgereach/geometry/length"
+	"hedgereach/habitat"
 )
 
 // A form is what is asked of the plants or of the crops.
@@ -20,17 +24,36 @@ type form struct {
 	fold    *fields.Word
 	search  *fields.Entry
 	guild   *widget.Select
-	guilds  []string // ids, in the order of the choices after the first
+	guilds  []asking // in the order of the choices after the first
 	pest    *widget.Select
 	pests   []string
 	native  *fields.Entry
-	under   *fields.Entry
+	under   *fields.Entry // height of a plant, spacing in the row of a crop
 	underM  float64
-	flowers *widget.Check
+	zone    *fields.Entry
+	inZone  data.Zone
+	within  *fields.Entry // days to harvest
+	days    int
+	flowers *widget.Select
+	order   *widget.Select
+	hardy   *widget.Check
 	checks  []*widget.Check
 	sets    []func(*asked) // what each check that is ticked asks
 	changed func()
 }
+
+// An asking is a guild that is asked about, and whether its shelter is.
+type asking struct {
+	guild    string // id
+	shelters bool
+}
+
+// The choices of the time of flowering: these, then each half-month.
+const (
+	anyTime = iota
+	asOnStrip
+	halfMonths
+)
 
 // newForm has what both forms have.
 func newForm(hint string, changed func()) *form {
@@ -40,6 +63,12 @@ func newForm(hint string, changed func()) *form {
 	f.fold = fields.NewWord("More to ask", "", func() { f.unfold(f.more.Hidden) })
 	f.fold.Small = true
 	return f
+}
+
+// first is the search, and the order beside it.
+func (f *form) first() fyne.CanvasObject {
+	order := container.NewGridWrap(fyne.NewSize(150, f.order.MinSize().Height), f.order)
+	return container.NewBorder(nil, nil, nil, order, f.search)
 }
 
 func (f *form) check(words string, set func(*asked)) *widget.Check {
@@ -55,49 +84,85 @@ func (f *form) choice(words []string) *widget.Select {
 	return s
 }
 
-// newPlantForm asks of plants.
-func (b *Browser) newPlantForm() *form {
-	f := newForm("Search a name, family, form or region", b.update)
-	c := b.session.Catalogue()
-	words := []string{"Feeds anyone"}
-	for _, g := range c.Guilds {
-		if len(c.FeedersOf(g.ID)) > 0 {
-			words, f.guilds = append(words, "Feeds "+strings.ToLower(g.Name)), append(f.guilds, g.ID)
+// line is a field whose text is read when it is left; an empty one asks nothing.
+func (b *Browser) line(prompt string, read func(text string) error) *fields.Entry {
+	e := fields.NewEntry(func(text string) error {
+		err := read(strings.TrimSpace(text))
+		if err == nil {
+			b.update()
 		}
-	}
-	f.guild = f.choice(words)
-	f.native = fields.NewEntry(nil)
-	f.native.SetPlaceHolder("Native to")
-	f.native.OnChanged = func(string) { f.changed() }
-	f.under = fields.NewEntry(func(text string) error {
-		m := 0.0
-		if strings.TrimSpace(text) != "" {
-			var err error
-			if m, err = length.Parse(text, panes.System(b.session)); err != nil {
+		return err
+	})
+	e.SetPlaceHolder(prompt)
+	e.Complain = b.reject
+	return e
+}
+
+// lengthLine reads a length into m; 0 for an empty one.
+func (b *Browser) lengthLine(prompt string, m *float64, bare length.System) *fields.Entry {
+	return b.line(prompt, func(text string) (err error) {
+		v := 0.0
+		if text != "" {
+			if v, err = length.Parse(text, bare); err != nil {
 				return err
 			}
 		}
-		f.underM = m
-		f.changed()
+		*m = v
 		return nil
 	})
-	f.under.SetPlaceHolder("Height up to")
-	f.under.Complain = b.reject
-	f.flowers = f.check("Has flowers", func(q *asked) { q.flowers = true })
-	f.more = container.NewVBox(container.NewGridWithColumns(2, f.native, f.under), container.New(tight{},
-		f.flowers, f.check("Not poisonous to people", func(q *asked) { q.people = true }),
-		f.check("Hardy here", func(q *asked) { q.hardy = true }),
-		f.check("Not poisonous to stock", func(q *asked) { q.stock = true }),
+}
+
+// newPlantForm asks of plants.
+func (b *Browser) newPlantForm() *form {
+	f := newForm("Search", b.update)
+	c := b.session.Catalogue()
+	words := []string{"Feeds or shelters anyone"}
+	for _, g := range c.Guilds {
+		if len(c.FeedersOf(g.ID)) > 0 {
+			words, f.guilds = append(words, "Feeds "+habitat.InText(g.Name)), append(f.guilds, asking{g.ID, false})
+		}
+	}
+	for _, g := range c.Guilds {
+		if len(c.SheltersOf(g.ID)) > 0 {
+			words, f.guilds = append(words, "Shelters "+habitat.InText(g.Name)), append(f.guilds, asking{g.ID, true})
+		}
+	}
+	f.guild = f.choice(words)
+	words = []string{"Flowers at any time", ""}
+	for h := range season.HalfMonth(season.HalfMonths) {
+		words = append(words, "In flower "+h.Label())
+	}
+	f.flowers = f.choice(words)
+	f.order = f.choice([]string{"By name", "By first bloom", "By height"})
+	f.native = fields.NewEntry(nil)
+	f.native.SetPlaceHolder("Native to")
+	f.native.OnChanged = func(string) { f.changed() }
+	f.under = b.lengthLine("Height up to", &f.underM, panes.System(b.session))
+	f.zone = b.line("Zone, such as 5a", func(text string) (err error) {
+		z := data.Zone(0)
+		if text != "" {
+			if z, err = data.ParseZone(text); err != nil {
+				return err
+			}
+		}
+		f.inZone = z
+		return nil
+	})
+	f.hardy = f.check("Hardy here", func(q *asked) { q.hardy = true })
+	f.more = container.NewVBox(container.NewGridWithColumns(3, f.native, f.under, f.zone), container.New(tight{},
+		f.hardy, f.check("Not poisonous to people", func(q *asked) { q.people = true }),
 		f.check("Not invasive here", func(q *asked) { q.welcome = true }),
+		f.check("Not poisonous to stock", func(q *asked) { q.stock = true }),
+		f.check("Carries no caution", func(q *asked) { q.safe = true }),
 		f.check("Not irritant to skin", func(q *asked) { q.skin = true })))
-	f.box = container.NewVBox(f.search, container.NewBorder(nil, nil, nil, f.fold, f.guild), f.more)
+	f.box = container.NewVBox(f.first(), container.NewGridWithColumns(2, f.guild, f.flowers), f.more)
 	f.unfold(false)
 	return f
 }
 
 // newCropForm asks of crops.
 func (b *Browser) newCropForm() *form {
-	f := newForm("Search a name, family or season", b.update)
+	f := newForm("Search", b.update)
 	c := b.session.Catalogue()
 	words := []string{"Any pest"}
 	for _, p := range c.Pests {
@@ -107,13 +172,25 @@ func (b *Browser) newCropForm() *form {
 	words = []string{"Pests held by anyone"}
 	for _, g := range c.Guilds {
 		if len(c.PestsHeldBy(g.ID)) > 0 {
-			words, f.guilds = append(words, "Pests held by "+strings.ToLower(g.Name)), append(f.guilds, g.ID)
+			words, f.guilds = append(words, "Pests held by "+habitat.InText(g.Name)), append(f.guilds, asking{g.ID, false})
 		}
 	}
 	f.guild = f.choice(words)
-	f.more = container.NewVBox(f.guild,
+	f.order = f.choice([]string{"By name", "By first harvest", "By spacing", "By family"})
+	f.under = b.lengthLine("Spacing in the row up to", &f.underM, panes.System(b.session))
+	f.within = b.line("Days to harvest up to", func(text string) (err error) {
+		n := 0
+		if text != "" {
+			if n, err = strconv.Atoi(text); err != nil || n < 1 {
+				return fmt.Errorf("%q is not a number of days: write a whole number like 60", text)
+			}
+		}
+		f.days = n
+		return nil
+	})
+	f.more = container.NewVBox(container.NewGridWithColumns(2, f.under, f.within),
 		container.New(tight{}, f.check("Needs pollination by animals", func(q *asked) { q.needsBees = true })))
-	f.box = container.NewVBox(f.search, container.NewBorder(nil, nil, nil, f.fold, f.pest), f.more)
+	f.box = container.NewVBox(f.first(), container.NewGridWithColumns(2, f.pest, f.guild), f.more)
 	f.unfold(false)
 	return f
 }
@@ -127,17 +204,26 @@ func (f *form) unfold(all bool) {
 	}
 }
 
-// asked is what the form asks now.
-func (f *form) asked() asked {
-	q := asked{words: f.search.Text, underM: f.underM}
+// asked is what the form asks now. Strip is the time that the season strip shows, nil for the whole season.
+func (f *form) asked(strip *season.HalfMonth) asked {
+	q := asked{words: f.search.Text, underM: f.underM, zone: f.inZone, days: f.days}
 	if f.native != nil {
 		q.native = f.native.Text
 	}
 	if i := f.guild.SelectedIndex(); i > 0 {
-		q.guild = f.guilds[i-1]
+		q.guild, q.shelters = f.guilds[i-1].guild, f.guilds[i-1].shelters
 	}
 	if f.pest != nil && f.pest.SelectedIndex() > 0 {
 		q.pest = f.pests[f.pest.SelectedIndex()-1]
+	}
+	if f.flowers != nil {
+		switch i := f.flowers.SelectedIndex(); {
+		case i == asOnStrip:
+			q.flowers, q.on = true, strip
+		case i >= halfMonths:
+			h := season.HalfMonth(i - halfMonths)
+			q.flowers, q.on = true, &h
+		}
 	}
 	for i, c := range f.checks {
 		if c.Checked {
@@ -147,20 +233,22 @@ func (f *form) asked() asked {
 	return q
 }
 
-// clear asks nothing.
+// clear asks nothing; the order stays.
 func (f *form) clear() {
 	changed := f.changed
 	f.changed = func() {} // once, at the end
 	f.search.SetText("")
-	f.guild.SetSelectedIndex(0)
-	if f.pest != nil {
-		f.pest.SetSelectedIndex(0)
+	for _, s := range []*widget.Select{f.guild, f.pest, f.flowers} {
+		if s != nil {
+			s.SetSelectedIndex(0)
+		}
 	}
-	if f.native != nil {
-		f.native.SetText("")
-		f.under.Load("")
-		f.underM = 0
+	for _, e := range []*fields.Entry{f.native, f.under, f.zone, f.within} {
+		if e != nil {
+			e.Load("")
+		}
 	}
+	f.underM, f.inZone, f.days = 0, 0, 0
 	for _, c := range f.checks {
 		c.SetChecked(false)
 	}
@@ -170,22 +258,44 @@ func (f *form) clear() {
 
 // narrowed tells whether anything is asked, and how many things of it are among those that can be folded away.
 func (f *form) narrowed() (some bool, folded int) {
-	q := f.asked()
+	q := f.asked(nil)
 	for _, c := range f.checks {
 		if c.Checked {
 			folded++
 		}
 	}
-	if q.native != "" {
-		folded++
+	for _, set := range []bool{strings.TrimSpace(q.native) != "", q.underM > 0, q.zone > 0, q.days > 0} {
+		if set {
+			folded++
+		}
 	}
-	if q.underM > 0 {
-		folded++
+	return folded > 0 || q.words != "" || q.guild != "" || q.pest != "" || q.flowers, folded
+}
+
+// tellHere says on the choices what they come to for the plan: the time that the strip shows, and the plan's zone.
+func (f *form) tellHere(on *season.HalfMonth, zone data.Zone) {
+	if f.flowers == nil {
+		return
 	}
-	if f.pest != nil && q.guild != "" {
-		folded++
+	words := "In flower in the season"
+	if on != nil {
+		words = "In flower " + on.Label() + ", as the strip"
 	}
-	return folded > 0 || q.words != "" || q.guild != "" || q.pest != "", folded
+	chosen := f.flowers.SelectedIndex()
+	if f.flowers.Options[asOnStrip] != words {
+		f.flowers.Options[asOnStrip] = words
+		if chosen == asOnStrip {
+			f.flowers.Selected = words
+		}
+		f.flowers.Refresh()
+	}
+	words = "Hardy here, " + zone.String()
+	if zone == 0 {
+		words = "Hardy here (no zone given)"
+	}
+	if f.hardy.Text != words {
+		f.hardy.SetText(words)
+	}
 }
 
 // sayFolded counts on the word that unfolds what is asked and cannot be seen.

@@ -4,19 +4,23 @@
 package browser
 
 import (
+	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
 	"hedgereach/app/fields"
+	"hedgereach/app/panes"
 	"hedgereach/app/session"
 	"hedgereach/data"
-	"hedgereach/data/season"
+	"hedgereach/habitat"
 	"hedgereach/habitat/plan"
 )
 
@@ -69,6 +73,9 @@ type Browser struct {
 	summary            *widget.Label
 	clear              *fields.Word
 	months             *fyne.Container
+	legend             *legend
+	key                *fields.Word
+	keyAsked           *bool // whether the legend is to be shown; nil until somebody says
 	list               *list
 	full               *widget.RichText
 	scroll             *container.Scroll
@@ -91,9 +98,10 @@ func New(s *session.Session, reject func(error)) *Browser {
 	b.summary.SizeName, b.summary.Importance = theme.SizeNameCaptionText, widget.LowImportance
 	b.summary.Truncation = fyne.TextTruncateEllipsis
 	b.months = newMonths()
+	b.legend = newLegend()
 	b.full = widget.NewRichText()
 	b.full.Wrapping = fyne.TextWrapWord
-	b.scroll = container.NewVScroll(b.full)
+	b.scroll = container.NewVScroll(container.NewVBox(b.legend.box, b.full))
 	b.list = newList(b)
 	b.from, b.until, b.share = b.field("from"), b.field("until"), b.field("share")
 	b.from.OnChanged = func(string) { b.tellTarget() }
@@ -102,6 +110,13 @@ func New(s *session.Session, reject func(error)) *Browser {
 	b.forms = [2]*form{b.newPlantForm(), b.newCropForm()}
 	b.clear = fields.NewLink("clear", func() { b.form().clear() })
 	b.clear.Small = true
+	b.key = fields.NewWord("Key", "", func() {
+		on := b.legend.box.Hidden
+		b.keyAsked = &on
+		b.showKey()
+		b.scroll.ScrollToTop()
+	})
+	b.key.Small = true
 	for _, f := range b.forms {
 		f.search.OnSubmitted = func(string) { b.enter() }
 	}
@@ -120,12 +135,13 @@ func (b *Browser) field(prompt string) *fields.Entry {
 
 // CreateRenderer lays what is asked over the list, the chosen one under it, and the planting at the foot.
 func (b *Browser) CreateRenderer() fyne.WidgetRenderer {
-	says := container.NewBorder(nil, nil, nil, container.NewHBox(b.clear, b.months), b.summary)
-	ask := container.NewVBox(container.NewHBox(b.kinds[0], b.kinds[1]), b.forms[0].box, b.forms[1].box, says)
+	says := container.NewBorder(nil, nil, nil, container.NewHBox(b.clear, b.key, b.months), b.summary)
+	heads := container.NewHBox(b.kinds[0], b.kinds[1], layout.NewSpacer(), b.forms[0].fold, b.forms[1].fold)
+	ask := container.NewVBox(heads, b.forms[0].box, b.forms[1].box, says)
 	share := container.NewGridWrap(fyne.NewSize(76, b.share.MinSize().Height), b.share)
 	foot := container.NewVBox(b.dates, container.NewBorder(nil, nil, nil, share, b.add))
 	split := container.NewVSplit(b.list, container.NewBorder(nil, foot, nil, nil, b.scroll))
-	split.Offset = 0.5
+	split.Offset = 0.55
 	return widget.NewSimpleRenderer(container.NewBorder(ask, nil, nil, nil, split))
 }
 
@@ -173,18 +189,72 @@ func (b *Browser) show(crops bool) {
 	hide[crops](b.months)
 	hide[!crops](b.forms[1].box)
 	hide[!crops](b.dates)
+	hide[crops](b.forms[0].fold)
+	hide[!crops](b.forms[1].fold)
+	b.legend.set(crops)
 	b.update()
 	b.list.Top()
 	b.Refresh()
 }
 
-// bloom is a plant's window at the plan's place; zero for a crop.
-func (b *Browser) bloom(l line) season.Window {
-	if l.plant == nil {
-		return season.Window{}
+// showKey shows what bars and letters mean: as was asked, else while there is nothing else to tell.
+func (b *Browser) showKey() {
+	on := b.chosen == nil
+	if b.keyAsked != nil {
+		on = *b.keyAsked
 	}
-	w, _ := b.session.Assessment().BloomOf(l.plant)
-	return w
+	b.legend.box.Hidden = !on
+	b.key.SetOn(on)
+	b.scroll.Refresh()
+}
+
+// told is what a line's row tells.
+func (b *Browser) told(l line) told {
+	x := told{name: l.name(), scientific: l.scientific(), plant: l.plant != nil, on: b.asking().on, marks: marksOf(b.session.Catalogue(), l)}
+	if l.plant == nil {
+		x.further, x.says = b.measures(l.crop), need(l.crop)
+		return x
+	}
+	place := b.session.Plan().Place
+	x.bloom, x.known = b.session.Assessment().BloomOf(l.plant)
+	x.placed = place != nil || l.plant.BloomPlace.ID == ""
+	switch {
+	case l.plant.Weed(habitat.RegionOf(place)) != "":
+		x.warning = "invasive"
+	case l.plant.Caution != "":
+		x.warning = "caution"
+	}
+	return x
+}
+
+// measures are a crop's spacing and days to harvest in a few words.
+func (b *Browser) measures(c *data.Crop) string {
+	var out []string
+	if c.InRowMinCM > 0 {
+		out = append(out, value(data.Fact{Value: between(c.InRowMinCM, c.InRowMaxCM) + " cm", Min: c.InRowMinCM, Max: c.InRowMaxCM, Unit: "cm"},
+			panes.System(b.session))+" apart")
+	}
+	if c.DaysMin > 0 {
+		out = append(out, between(float64(c.DaysMin), float64(c.DaysMax))+" days")
+	}
+	return strings.Join(out, ", ")
+}
+
+func between(low, high float64) string {
+	if high <= low {
+		return fmt.Sprintf("%g", low)
+	}
+	return fmt.Sprintf("%g–%g", low, high)
+}
+
+// asking is what the form asks, with the time that is marked on the bars: the strip's, or the one that is chosen.
+func (b *Browser) asking() asked {
+	strip := b.session.Ask().On
+	q := b.form().asked(strip)
+	if !q.flowers {
+		q.on = strip
+	}
+	return q
 }
 
 // update lists what matches now. What was chosen stays chosen while it is listed.
@@ -193,19 +263,15 @@ func (b *Browser) update() {
 		return // still being put together
 	}
 	b.stale = false
-	flowers := "Has flowers"
-	if on := b.session.Ask().On; on != nil {
-		flowers = "In flower " + on.Label()
-	}
-	b.forms[0].flowers.SetText(flowers)
+	b.forms[0].tellHere(b.session.Ask().On, habitat.RegionOf(b.session.Plan().Place).Zone)
 	f := b.form()
-	q := f.asked()
+	q := b.asking()
 	narrowed, _ := f.narrowed()
 	b.clear.Hidden = !narrowed
 	f.sayFolded()
 	q.prepare(b.session.Catalogue())
 	b.summary.SetText(b.fill(&q))
-	slices.SortStableFunc(b.shown, func(x, y line) int { return strings.Compare(strings.ToLower(x.name()), strings.ToLower(y.name())) })
+	b.sort(f.order.SelectedIndex())
 	b.quiet = true
 	b.list.UnselectAll()
 	if i := b.index(); i >= 0 {
@@ -217,6 +283,39 @@ func (b *Browser) update() {
 	b.quiet = false
 	b.list.Refresh()
 	b.tell()
+}
+
+// sort puts the lines in the order chosen, and by name where that makes no difference; what is not known comes last.
+func (b *Browser) sort(order int) {
+	by := func(l line) float64 {
+		v := 0.0
+		switch {
+		case l.plant != nil && order == 1:
+			if w, _ := b.session.Assessment().BloomOf(l.plant); w.Given() {
+				v = float64(w.From)
+			}
+		case l.plant != nil && order == 2:
+			v = l.plant.HeightMaxCM
+		case l.crop != nil && order == 1:
+			v = float64(l.crop.DaysMin)
+		case l.crop != nil && order == 2:
+			v = l.crop.InRowMinCM
+		}
+		if v == 0 && order > 0 {
+			return math.Inf(1)
+		}
+		return v
+	}
+	slices.SortStableFunc(b.shown, func(x, y line) int {
+		if x.crop != nil && order == 3 {
+			if c := strings.Compare(x.crop.Family, y.crop.Family); c != 0 {
+				return c
+			}
+		} else if c := cmp.Compare(by(x), by(y)); c != 0 {
+			return c
+		}
+		return strings.Compare(strings.ToLower(x.name()), strings.ToLower(y.name()))
+	})
 }
 
 // fill lists what is asked for, and says how many there are and what was left out.
@@ -248,7 +347,7 @@ func (b *Browser) fill(q *asked) string {
 			text += " here"
 		}
 	}
-	if q.people || q.stock || q.skin {
+	if q.people || q.stock || q.skin || q.safe {
 		text += "; no harm listed is no proof"
 	}
 	return text

@@ -10,6 +10,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"hedgereach/app/document"
+	"hedgereach/app/fields"
 	"hedgereach/app/session"
 	"hedgereach/data"
 	"hedgereach/data/season"
@@ -101,10 +102,22 @@ func TestFiltersOfPlants(t *testing.T) {
 		want func(*data.Plant) bool
 	}{
 		{"nothing", func() {}, func(*data.Plant) bool { return true }},
-		{"in flower", func() { tick(t, b, "In flower 1–15 Jun") }, func(p *data.Plant) bool {
+		{"in flower as the strip says", func() { b.form().flowers.SetSelectedIndex(asOnStrip) }, func(p *data.Plant) bool {
 			w, _ := a.BloomOf(p)
 			return w.Covers(june)
 		}},
+		{"in flower in a half-month", func() { b.form().flowers.SetSelected("In flower 16–31 Aug") }, func(p *data.Plant) bool {
+			w, _ := a.BloomOf(p)
+			return w.Covers(15) // the sixteenth of the year
+		}},
+		{"shelters", func() { b.form().guild.SetSelected("Shelters ground beetles") }, func(p *data.Plant) bool {
+			return slices.Contains(p.Guilds, "ground-beetles") // whose kinds eat no nectar
+		}},
+		{"zone", func() {
+			b.form().zone.SetText("3b")
+			b.form().zone.OnSubmitted("")
+		}, func(p *data.Plant) bool { return p.ZoneMin <= 3 || strings.HasPrefix(p.LifeCycle, "annual") }},
+		{"no caution", func() { tick(t, b, "Carries no caution") }, func(p *data.Plant) bool { return p.Caution == "" }},
 		{"feeds", func() { b.form().guild.SetSelectedIndex(1) }, func(p *data.Plant) bool {
 			for _, f := range s.Catalogue().FeedersOf(hover) {
 				if f == p {
@@ -118,7 +131,12 @@ func TestFiltersOfPlants(t *testing.T) {
 			b.form().under.OnSubmitted("")
 		}, func(p *data.Plant) bool { return p.HeightMaxCM <= 91.44 }}, // a foot is 30.48 cm by definition
 		{"native", func() { b.form().native.SetText("north america") }, func(p *data.Plant) bool {
-			return strings.Contains(strings.ToLower(p.Native), "north") && strings.Contains(strings.ToLower(p.Native), "america")
+			for _, land := range []string{"North America", "California", "USA", "Mexico", "Midwest", "N hemisphere"} {
+				if strings.Contains(p.Native, land) {
+					return true
+				}
+			}
+			return false
 		}},
 		{"hardy", func() { tick(t, b, "Hardy") }, func(p *data.Plant) bool {
 			return p.ZoneMin <= 5 || strings.HasPrefix(p.LifeCycle, "annual")
@@ -289,6 +307,33 @@ func TestFiltersOfCrops(t *testing.T) {
 		}
 	}
 	b.form().clear()
+	for _, x := range []struct {
+		field *fields.Entry
+		text  string
+		want  func(*data.Crop) bool
+	}{
+		{b.form().under, "6 in", func(c *data.Crop) bool { return c.InRowMinCM > 0 && c.InRowMinCM <= 15.24 }}, // an inch is 2.54 cm
+		{b.form().within, "60", func(c *data.Crop) bool { return c.DaysMin > 0 && c.DaysMin <= 60 }},
+	} {
+		x.field.SetText(x.text)
+		x.field.OnSubmitted("")
+		n := 0
+		for _, c := range s.Catalogue().Crops {
+			if x.want(c) {
+				n++
+			}
+		}
+		if len(b.shown) != n || n == 0 || n == len(s.Catalogue().Crops) {
+			t.Errorf("%q: %d listed, want %d", x.text, len(b.shown), n)
+		}
+		b.form().clear()
+	}
+	b.form().within.SetText("soon")
+	b.form().within.OnSubmitted("")
+	if len(b.shown) != len(s.Catalogue().Crops) {
+		t.Error("what is no number of days asks something")
+	}
+	b.form().clear()
 	b.form().pest.SetSelectedIndex(1)
 	pest := s.Catalogue().Pests[0]
 	if got, want := strings.Join(sorted(b.ids()), " "), strings.Join(sorted(pest.Hosts), " "); got != want {
@@ -351,15 +396,19 @@ func TestFactsNameTheirSources(t *testing.T) {
 	b, s, _ := open(t)
 	text := func() string {
 		var out []string
-		for _, x := range b.full.Segments {
+		for _, x := range b.facts() {
 			out = append(out, x.Textual())
 		}
 		return strings.Join(out, "\n")
 	}
+	b.list.Select(0)
+	if len(b.full.Segments) != len(b.facts()) || len(b.facts()) < 5 {
+		t.Error("what is told is not shown")
+	}
 	for _, crops := range []bool{false, true} {
 		b.show(crops)
 		for i, id := range b.ids() {
-			b.list.Select(i)
+			b.chosen = &b.shown[i]
 			list := map[bool]string{false: "plant", true: "crop"}[crops]
 			told := text()
 			e := s.Catalogue().Entry(list, id)
@@ -410,8 +459,8 @@ func TestHiddenPaneCatchesUp(t *testing.T) {
 	ask.On = &on
 	s.SetAsk(ask)
 	b.Show()
-	if want := "In flower " + on.Label(); b.forms[0].flowers.Text != want {
-		t.Errorf("the tick says %q, want %q", b.forms[0].flowers.Text, want)
+	if got, want := b.forms[0].flowers.Options[asOnStrip], "In flower "+on.Label()+", as the strip"; got != want {
+		t.Errorf("the choice says %q, want %q", got, want)
 	}
 }
 
@@ -433,5 +482,118 @@ func TestOwnCatalogueIsFollowed(t *testing.T) {
 	s.SetCatalogue(own)
 	if b.chosen == nil || b.chosen.plant.Native != "my meadow" {
 		t.Errorf("chosen is %+v", b.chosen)
+	}
+}
+
+// Every guild has a letter, once, and the legend says what each letter means.
+func TestMarksAreExplained(t *testing.T) {
+	b, s, _ := open(t)
+	if !b.legend.box.Visible() {
+		t.Error("nothing is chosen and the letters are not explained")
+	}
+	c := s.Catalogue()
+	seen := map[string]bool{}
+	for _, m := range marks {
+		for _, g := range m.guilds {
+			if c.Guild(g) == nil || seen[g] {
+				t.Errorf("%s stands there twice or is no guild", g)
+			}
+			seen[g] = true
+		}
+		if !strings.Contains(letterWords(false), m.letter+" "+m.words) {
+			t.Errorf("the legend does not explain %s", m.letter)
+		}
+	}
+	for _, g := range c.Guilds {
+		if !seen[g.ID] {
+			t.Errorf("%s has no letter", g.ID)
+		}
+	}
+	b.key.Tap()
+	if b.legend.box.Visible() || b.key.On {
+		t.Error("the key does not go")
+	}
+	b.key.Tap()
+	b.list.Select(0)
+	if !b.legend.box.Visible() || !b.key.On {
+		t.Error("the key that was asked for goes when a plant is chosen")
+	}
+	// Grass shelters what it does not feed; alyssum feeds hoverflies (Hogg, Bugg and Daane 2011, Biological Control 58:76–84).
+	if got := strings.Join(marksOf(c, line{plant: c.Plant("sweet-alyssum")}), ""); !strings.Contains(got, "H") || strings.ToUpper(got) != got {
+		t.Errorf("sweet alyssum: %s", got)
+	}
+	grass := slices.IndexFunc(c.Plants, func(p *data.Plant) bool {
+		return p.Form == "grass (tussock)" && slices.Contains(p.Guilds, "ground-beetles")
+	})
+	if got := strings.Join(marksOf(c, line{plant: c.Plants[grass]}), ""); !strings.Contains(got, "g") || strings.ToLower(got) != got {
+		t.Errorf("%s: %s", c.Plants[grass].ID, got)
+	}
+}
+
+// Each order goes up, and what is not known stands last.
+func TestOrders(t *testing.T) {
+	b, s, _ := open(t)
+	rise := func(name string, order int, crops bool, of func(line) float64) {
+		b.show(crops)
+		b.form().order.SetSelectedIndex(order)
+		last, some := 0.0, 0
+		for _, l := range b.shown {
+			v := of(l)
+			if v == 0 {
+				v = 1e9
+			}
+			if v < last {
+				t.Errorf("%s: %s stands after something larger", name, l.id())
+			}
+			if v > last {
+				some++
+			}
+			last = v
+		}
+		if some < 5 {
+			t.Errorf("%s: only %d steps", name, some)
+		}
+	}
+	rise("bloom", 1, false, func(l line) float64 {
+		w, _ := s.Assessment().BloomOf(l.plant)
+		return float64(w.From)
+	})
+	rise("height", 2, false, func(l line) float64 { return l.plant.HeightMaxCM })
+	rise("days", 1, true, func(l line) float64 { return float64(l.crop.DaysMin) })
+	rise("spacing", 2, true, func(l line) float64 { return l.crop.InRowMinCM })
+	b.form().order.SetSelectedIndex(0)
+	if !slices.IsSortedFunc(b.shown, func(x, y line) int { return strings.Compare(strings.ToLower(x.name()), strings.ToLower(y.name())) }) {
+		t.Error("by name is not by name")
+	}
+}
+
+// A bar is hollow where the bloom is estimated for the place, and thin where it was noted elsewhere and says nothing of here.
+func TestBarsTellHowTheBloomIsKnown(t *testing.T) {
+	b, s, _ := open(t)
+	r := newRow()
+	look := func(id string) (hollow bool, high float32) {
+		r.set(b.told(line{plant: s.Catalogue().Plant(id)}))
+		test.WidgetRenderer(r).Layout(fyne.NewSize(400, rowHigh))
+		return r.bars[0].StrokeWidth > 0, r.bars[0].Size().Height
+	}
+	if hollow, high := look("golden-alexanders"); !hollow || high != barHigh { // noted in Michigan, the plan lies in Vermont
+		t.Errorf("estimated: hollow %v, high %g", hollow, high)
+	}
+	own, err := data.Merge(s.Catalogue(), &data.Personal{Entries: []data.OwnEntryRow{{List: "plant", ID: "golden-alexanders",
+		Source: "seen", Cells: map[string]string{"bloom_from": "05-20", "bloom_to": "06-10"}}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.SetCatalogue(own)
+	if hollow, high := look("golden-alexanders"); hollow || high != barHigh {
+		t.Errorf("one's own: hollow %v, high %g", hollow, high)
+	}
+	p := s.Committed().Clone()
+	p.Place = nil
+	if err := s.Commit("take the place out", p); err != nil {
+		t.Fatal(err)
+	}
+	if hollow, high := look("wild-bergamot"); hollow || high >= barHigh {
+		t.Errorf("without a place: hollow %v, high %g", hollow, high)
 	}
 }

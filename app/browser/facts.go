@@ -19,6 +19,7 @@ import (
 // tell shows the chosen line in full.
 func (b *Browser) tell() {
 	b.tellTarget()
+	b.showKey()
 	b.full.Segments = b.facts()
 	b.full.Refresh()
 }

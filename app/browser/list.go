@@ -24,7 +24,7 @@ func newList(b *Browser) *list {
 	l.UpdateItem = func(i widget.ListItemID, o fyne.CanvasObject) {
 		r, x := o.(*row), b.shown[i]
 		r.dragged = func(at fyne.Position) { b.drag(x, at) }
-		r.set(x, b.bloom(x), b.session.Ask().On)
+		r.set(b.told(x))
 	}
 	l.HideSeparators = true
 	l.OnSelected = func(i widget.ListItemID) { b.choose(b.shown[i]) }

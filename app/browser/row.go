@@ -1,6 +1,8 @@
 package browser
 
 import (
+	"image/color"
+
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
@@ -9,59 +11,91 @@ import (
 
 	"hedgereach/app/skin"
 	"hedgereach/data/season"
+	"hedgereach/habitat"
 	"hedgereach/habitat/plan"
 )
 
-// The year at the right of a row, in the toolkit's units.
+// The year at the right of a row, in the toolkit's units; the marks stand under it.
 const (
 	yearWide = 120 // ten to a month
 	yearSide = 10  // room right of it, for the scroll bar
-	rowHigh  = 28
+	rowHigh  = 38
+	barHigh  = 9
+	barLine  = 12 // the middle of the bar from the row's top
+	markLine = 28 // that of the marks
 )
 
-// A row is a line of the list: names, and a plant's bloom as a bar over the year or a crop's need in words. It can be dragged.
+// A row is a line of the list: names, a plant's bloom as a bar over the year or a crop's need in words, and the marks of guilds. It
+// can be dragged.
 type row struct {
 	widget.BaseWidget
 	dragged func(fyne.Position) // to a place of the window
 	dropped func()
 
-	name *widget.RichText
-	says *canvas.Text
-	year *canvas.Rectangle
-	bars [2]*canvas.Rectangle // two where the bloom runs over the turn of the year
-	mark *canvas.Rectangle    // the half-month asked about
+	name, below *widget.RichText
+	says        *canvas.Text
+	marks       []*canvas.Text
+	year        *canvas.Rectangle
+	bars        [2]*canvas.Rectangle // two where the bloom runs over the turn of the year
+	mark        *canvas.Rectangle    // the half-month asked about
 
-	bloom season.Window
-	on    *season.HalfMonth
-	plant bool
+	shown told
+}
+
+// told is what a row tells.
+type told struct {
+	name, scientific string
+	warning          string // a word
+	further          string // on the line below, after the scientific name
+	says             string // at the right, where a plant has its bar
+	plant            bool
+	bloom            season.Window
+	known            habitat.BloomKnown
+	placed           bool // the plan has a place for which the bloom is known
+	on               *season.HalfMonth
+	marks            []string
 }
 
 func newRow() *row {
-	r := &row{name: widget.NewRichText(), says: canvas.NewText("", nil), year: canvas.NewRectangle(nil), mark: canvas.NewRectangle(nil)}
-	r.name.Truncation = fyne.TextTruncateEllipsis
+	r := &row{name: widget.NewRichText(), below: widget.NewRichText(), says: canvas.NewText("", nil), year: canvas.NewRectangle(nil),
+		mark: canvas.NewRectangle(nil)}
+	r.name.Truncation, r.below.Truncation = fyne.TextTruncateEllipsis, fyne.TextTruncateEllipsis
 	for i := range r.bars {
 		r.bars[i] = canvas.NewRectangle(nil)
+	}
+	for range marks {
+		t := canvas.NewText("", nil)
+		t.Alignment = fyne.TextAlignCenter
+		r.marks = append(r.marks, t)
 	}
 	r.ExtendBaseWidget(r)
 	return r
 }
 
 // set shows a line.
-func (r *row) set(l line, bloom season.Window, on *season.HalfMonth) {
+func (r *row) set(x told) {
 	thin := widget.RichTextStyle{Inline: true, TextStyle: fyne.TextStyle{Italic: true}, ColorName: theme.ColorNamePlaceHolder,
 		SizeName: theme.SizeNameCaptionText}
-	r.name.Segments = []widget.RichTextSegment{&widget.TextSegment{Text: l.name(), Style: widget.RichTextStyleInline},
-		&widget.TextSegment{Text: "  " + l.scientific(), Style: thin}}
-	r.plant, r.bloom, r.on = l.plant != nil, bloom, on
-	r.says.Text = ""
-	if r.plant && l.plant.Caution != "" {
-		warn := thin
-		warn.TextStyle.Italic, warn.ColorName = false, theme.ColorNameWarning
-		r.name.Segments = append(r.name.Segments, &widget.TextSegment{Text: "  caution", Style: warn})
-	} else if l.crop != nil {
-		r.says.Text = need(l.crop)
+	plain, warn := thin, thin
+	plain.TextStyle.Italic, warn.TextStyle.Italic, warn.ColorName = false, false, theme.ColorNameWarning
+	r.shown = x
+	r.name.Segments = []widget.RichTextSegment{&widget.TextSegment{Text: x.name, Style: widget.RichTextStyleInline}}
+	if x.warning != "" {
+		r.name.Segments = append(r.name.Segments, &widget.TextSegment{Text: "  " + x.warning, Style: warn})
+	}
+	r.below.Segments = []widget.RichTextSegment{&widget.TextSegment{Text: x.scientific, Style: thin}}
+	if x.further != "" {
+		r.below.Segments = append(r.below.Segments, &widget.TextSegment{Text: "  " + x.further, Style: plain})
+	}
+	r.says.Text = x.says
+	for i, t := range r.marks {
+		t.Text = ""
+		if i < len(x.marks) {
+			t.Text = x.marks[i]
+		}
 	}
 	r.name.Refresh()
+	r.below.Refresh()
 	r.Refresh()
 }
 
@@ -80,44 +114,75 @@ func (l *rowRenderer) MinSize() fyne.Size { return fyne.NewSize(200, rowHigh) }
 
 func (l *rowRenderer) Layout(s fyne.Size) {
 	r := l.r
-	r.name.Resize(fyne.NewSize(max(0, s.Width-yearWide-yearSide), s.Height))
-	r.name.Move(fyne.NewPos(0, (s.Height-r.name.MinSize().Height)/2))
-	x0, y := s.Width-yearWide-yearSide, s.Height/2
+	x0 := s.Width - yearWide - yearSide
 	m := r.says.MinSize()
-	r.says.Move(fyne.NewPos(s.Width-yearSide-m.Width, (s.Height-m.Height)/2))
+	says := float32(0)
+	if r.says.Text != "" {
+		says = m.Width + 6
+	}
+	nameWide := max(0, s.Width-yearSide-says)
+	if r.shown.plant {
+		nameWide = max(0, x0)
+	}
+	r.name.Resize(fyne.NewSize(nameWide, r.name.MinSize().Height))
+	r.name.Move(fyne.NewPos(0, barLine-r.name.MinSize().Height/2))
+	r.below.Resize(fyne.NewSize(max(0, x0), r.below.MinSize().Height))
+	r.below.Move(fyne.NewPos(0, markLine-r.below.MinSize().Height/2))
+	r.says.Move(fyne.NewPos(s.Width-yearSide-m.Width, barLine-m.Height/2))
 	r.says.Resize(m)
-	put := func(o *canvas.Rectangle, from, to, high float32) {
-		o.Move(fyne.NewPos(from, y-high/2))
+	each := float32(yearWide) / float32(len(marks))
+	for i, t := range r.marks {
+		m := t.MinSize()
+		t.Move(fyne.NewPos(x0+float32(i)*each, markLine-m.Height/2))
+		t.Resize(fyne.NewSize(each, m.Height))
+	}
+	put := func(o *canvas.Rectangle, from, to, mid, high float32) {
+		o.Move(fyne.NewPos(from, mid-high/2))
 		o.Resize(fyne.NewSize(max(0, to-from), high))
 	}
 	at := func(d season.Day) float32 { return x0 + yearWide*float32(d-1)/365 }
-	w := r.bloom
-	put(r.year, x0, x0+yearWide, 1)
+	w := r.shown.bloom
+	put(r.year, x0, x0+yearWide, barLine, 1)
+	high := r.shown.barHeight()
 	for _, b := range r.bars {
-		put(b, x0, x0, 9)
+		put(b, x0, x0, barLine, 0)
 	}
 	switch {
 	case !w.Given():
 	case w.From <= w.To:
-		put(r.bars[0], at(w.From), at(w.To+1), 9)
+		put(r.bars[0], at(w.From), at(w.To+1), barLine, high)
 	default:
-		put(r.bars[0], at(w.From), x0+yearWide, 9)
-		put(r.bars[1], x0, at(w.To+1), 9)
+		put(r.bars[0], at(w.From), x0+yearWide, barLine, high)
+		put(r.bars[1], x0, at(w.To+1), barLine, high)
 	}
-	if r.on != nil {
-		put(r.mark, at(r.on.First()), at(r.on.Last()+1), s.Height)
+	on := r.shown.on
+	if on != nil {
+		put(r.mark, at(on.First()), at(on.Last()+1), s.Height/2, s.Height)
 	}
-	r.mark.Hidden = !r.plant || r.on == nil
-	r.year.Hidden = !r.plant
+	r.mark.Hidden = !r.shown.plant || on == nil
+	r.year.Hidden = !r.shown.plant
 }
+
+// barHeight tells bars for this place from those that were noted elsewhere and say nothing of it.
+func (x *told) barHeight() float32 {
+	if !x.here() {
+		return barHigh / 3
+	}
+	return barHigh
+}
+
+func (x *told) here() bool { return x.placed && x.known != habitat.BloomElsewhere }
 
 func (l *rowRenderer) Refresh() {
 	r, p := l.r, skin.Palette()
 	r.year.FillColor = p.Rule
 	r.mark.FillColor = theme.Color(theme.ColorNameSelection)
 	r.says.Color, r.says.TextSize = theme.Color(theme.ColorNamePlaceHolder), theme.CaptionTextSize()
+	for _, t := range r.marks {
+		t.Color, t.TextSize = theme.Color(theme.ColorNamePlaceHolder), theme.CaptionTextSize()
+	}
 	for _, b := range r.bars {
-		b.FillColor = p.Kind(plan.PerennialStrip).Sign
+		paintBar(b, r.shown.here() && r.shown.known == habitat.BloomEstimated)
 	}
 	l.Layout(r.Size())
 	for _, o := range l.Objects() {
@@ -125,9 +190,22 @@ func (l *rowRenderer) Refresh() {
 	}
 }
 
+// paintBar draws what is noted for the place full, and what is estimated for it hollow.
+func paintBar(b *canvas.Rectangle, hollow bool) {
+	ink := skin.Palette().Kind(plan.PerennialStrip).Sign
+	b.FillColor, b.StrokeColor, b.StrokeWidth = ink, nil, 0
+	if hollow {
+		b.FillColor, b.StrokeColor, b.StrokeWidth = color.Transparent, ink, 1.5
+	}
+}
+
 func (l *rowRenderer) Objects() []fyne.CanvasObject {
 	r := l.r
-	return []fyne.CanvasObject{r.mark, r.name, r.says, r.year, r.bars[0], r.bars[1]}
+	out := []fyne.CanvasObject{r.mark, r.name, r.below, r.says, r.year, r.bars[0], r.bars[1]}
+	for _, t := range r.marks {
+		out = append(out, t)
+	}
+	return out
 }
 
 func (l *rowRenderer) Destroy() {}
