@@ -120,7 +120,25 @@ func buildWays(sites *Sites, origin orb.Point, obstacles []orb.Polygon) *Ways {
 	for _, i := range order {
 		w.bars = append(w.bars, bars[i])
 	}
+	// A corner within another obstacle is on no way.
+	w.bends = slices.DeleteFunc(w.bends, func(b bend) bool { return w.barred(b.at) })
 	return w
+}
+
+// barred tells whether a point surely lies in an obstacle; its edge, and a cut between convex pieces, is not told so.
+func (w *Ways) barred(at orb.Point) (barred bool) {
+	w.barTree.each(at, at, func(i int) { barred = barred || w.bars[i].holds(at) })
+	return barred
+}
+
+// holds tells whether a point lies in a convex piece and not on its edge.
+func (p *piece) holds(at orb.Point) bool {
+	for i := range p.edges {
+		if off, _ := p.edges[i].place(at[0], at[1]); off >= -slack {
+			return false
+		}
+	}
+	return true
 }
 
 // without is w with the ground of some convex pieces open: w itself where no obstacle reaches into them.
