@@ -305,7 +305,7 @@ type server struct {
 func (a *Assessor) serve(now *roster) (changed bool) {
 	servers := a.spareRoom[:0]
 	for _, x := range now.good {
-		if bars := x.feature.Kind == plan.Building || x.feature.Kind == plan.Pond; bars || x.serves != 0 {
+		if bars := barsWalkers(x.feature); bars || x.serves != 0 {
 			servers = append(servers, server{x, x.serves, bars})
 		}
 	}

@@ -240,6 +240,24 @@ func (a *Assessment) Serving(g *data.Guild) []*plan.Feature {
 	return serving
 }
 
+// Obstacles lists the features that a guild goes round on its way to the beds: buildings and ponds for one that walks, none for
+// others and for guild nil, which are measured in straight lines.
+func (a *Assessment) Obstacles(g *data.Guild) []*plan.Feature {
+	if g == nil || g.Travel != data.Walks {
+		return nil
+	}
+	var barring []*plan.Feature
+	for _, f := range a.Plan.Features {
+		if barsWalkers(f) && a.invalid[f] == nil {
+			barring = append(barring, f)
+		}
+	}
+	return barring
+}
+
+// barsWalkers tells whether guilds that walk go round a feature.
+func barsWalkers(f *plan.Feature) bool { return f.Kind == plan.Building || f.Kind == plan.Pond }
+
 // dates is the calendar; made here for an Assessment that was put together by hand.
 func (a *Assessment) dates() *calendar {
 	if a.calendar == nil {

@@ -1,14 +1,19 @@
 package board
 
 import (
+	"math"
+
 	"github.com/paulmach/orb"
 )
 
 // A tracer draws the line of equal distance through a field by marching squares: where the line crosses the edges between
-// neighbouring cells' centres, by linear interpolation, joined to runs. It keeps its memory between calls.
+// neighbouring cells' centres, joined to runs: by linear interpolation, or, where exact gives the distance from a point, where that
+// finds it. Through squares with a centre that nothing reaches, such as one in a building, no line is drawn. It keeps its memory
+// between calls.
 type tracer struct {
-	links  [][2]int32 // for each edge of the lattice the two edges that the line leads on to; -1 for none
-	used   []int32    // edges that the line crosses
+	exact  func(orb.Point) float64 // nil, or the distance in metres from a point in the grid's frame
+	links  [][2]int32              // for each edge of the lattice the two edges that the line leads on to; -1 for none
+	used   []int32                 // edges that the line crosses
 	points []orb.Point
 	lines  []orb.LineString
 }
@@ -31,7 +36,7 @@ func (t *tracer) trace(field []float32, g grid, level float64) []orb.LineString 
 		for x := 0; x+1 < nx; x++ {
 			i := y*nx + x
 			a, b, c, d := field[i] < lv, field[i+1] < lv, field[i+nx+1] < lv, field[i+nx] < lv
-			if a == b && b == c && c == d {
+			if a == b && b == c && c == d || barred(field[i]+field[i+1]+field[i+nx+1]+field[i+nx]) {
 				continue
 			}
 			top, right, bottom, left := int32(2*i), int32(2*(i+1)+1), int32(2*(i+nx)), int32(2*i+1)
@@ -94,7 +99,7 @@ func (t *tracer) walk(field []float32, g grid, level float32) []orb.LineString {
 				continue
 			}
 			from := len(t.points)
-			t.points = append(t.points, g.crossing(field, e, level))
+			t.points = append(t.points, t.crossing(field, g, e, level))
 			for at := e; ; {
 				next := t.links[at][0]
 				if next < 0 {
@@ -105,7 +110,7 @@ func (t *tracer) walk(field []float32, g grid, level float32) []orb.LineString {
 				t.unlink(at, next)
 				t.unlink(next, at)
 				at = next
-				t.points = append(t.points, g.crossing(field, at, level))
+				t.points = append(t.points, t.crossing(field, g, at, level))
 			}
 			t.lines = append(t.lines, orb.LineString(t.points[from:len(t.points):len(t.points)]))
 		}
@@ -125,24 +130,41 @@ func (t *tracer) unlink(from, to int32) {
 	}
 }
 
+// barred tells whether a distance, or a sum of them, is none.
+func barred(d float32) bool { return d-d != 0 }
+
 // crossing is where the line crosses an edge of the lattice, in metres.
-func (g grid) crossing(field []float32, edge int32, level float32) orb.Point {
+func (t *tracer) crossing(field []float32, g grid, edge int32, level float32) orb.Point {
 	i := int(edge / 2)
 	j := i + 1
 	if edge%2 == 1 {
 		j = i + g.nx
 	}
-	a, b := field[i], field[j]
-	t := 0.5
-	if d := b - a; d != 0 && d-d == 0 { // not where one of them is infinite
-		t = float64((level - a) / d)
+	a, b := g.centre(i), g.centre(j)
+	at := func(k float64) orb.Point { return orb.Point{a[0] + k*(b[0]-a[0]), a[1] + k*(b[1]-a[1])} }
+	// The crossing lies between low and high, with from and to metres more than the level at each.
+	low, high, from, to := 0.0, 1.0, float64(field[i]-level), float64(field[j]-level)
+	k := from / (from - to)
+	const steps, near = 4, 1e-3
+	for n := 0; n < steps && t.exact != nil; n++ {
+		d := t.exact(at(k)) - float64(level)
+		switch {
+		case math.Abs(d) < near || math.IsInf(d, 0):
+			n = steps
+		case d < 0 == (from < 0):
+			low, from = k, d
+		default:
+			high, to = k, d
+		}
+		if n < steps {
+			k = low + (high-low)*from/(from-to)
+		}
 	}
-	x, y := float64(i%g.nx)+0.5, float64(i/g.nx)+0.5
-	if edge%2 == 0 {
-		x += t
-	} else {
-		y += t
-	}
+	return g.frame.Out(at(k))
+}
+
+// centre is the centre of a cell, in the frame.
+func (g grid) centre(i int) orb.Point {
 	dx, dy := (g.bound.Max[0]-g.bound.Min[0])/float64(g.nx), (g.bound.Max[1]-g.bound.Min[1])/float64(g.ny)
-	return g.frame.Out(orb.Point{g.bound.Min[0] + x*dx, g.bound.Max[1] - y*dy})
+	return orb.Point{g.bound.Min[0] + (float64(i%g.nx)+0.5)*dx, g.bound.Max[1] - (float64(i/g.nx)+0.5)*dy}
 }

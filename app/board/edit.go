@@ -89,7 +89,7 @@ func (l *editLayer) paint(b *Board) {
 	}
 	l.list.Width, l.list.Height, l.list.Ops = float64(w), float64(h), l.list.Ops[:0]
 	p := pen{b: b, list: &l.list, look: b.look(), view: inPixels(b.view, b.pixels, w, h)}
-	p.contour(l)
+	p.contours(l)
 	p.changed(l)
 	p.selection()
 	if b.session.Shown() != nil {
@@ -120,26 +120,34 @@ type pen struct {
 
 func (p *pen) window() orb.Bound { return orb.Bound{Max: orb.Point{p.list.Width, p.list.Height}} }
 
-// contour draws the line at the typical range, with its distance at its highest place in view.
-func (p *pen) contour(l *editLayer) {
-	lines := p.b.shade.line
-	if len(lines) == 0 {
-		return
-	}
+// contours draws the lines at the typical and at the outer range, each with its distance at its highest place in view.
+func (p *pen) contours(l *editLayer) {
 	n := 0
-	for _, line := range lines {
-		n += len(line)
+	for _, r := range p.b.shade.lines {
+		for _, line := range r.lines {
+			n += len(line)
+		}
 	}
 	if cap(l.points) < n {
 		l.points = make([]orb.Point, 2*n)
 	}
-	all := l.points[:n]
-	path := make(drawing.Path, 0, len(lines))
+	room := l.points[:n]
+	for i := len(p.b.shade.lines) - 1; i >= 0; i-- { // the typical range on top
+		room = p.contour(&p.b.shade.lines[i], room)
+	}
+}
+
+// contour draws one line, its points in room, of which it answers what is left.
+func (p *pen) contour(r *rangeLine, room []orb.Point) []orb.Point {
+	if len(r.lines) == 0 {
+		return room
+	}
+	path := make(drawing.Path, 0, len(r.lines))
 	top, word := orb.Point{0, math.Inf(1)}, false
 	in := p.window().Pad(-p.look.Pt(24))
-	for _, line := range lines {
-		c := drawing.Contour{Points: all[:len(line):len(line)]}
-		all = all[len(line):]
+	for _, line := range r.lines {
+		c := drawing.Contour{Points: room[:len(line):len(line)]}
+		room = room[len(line):]
 		for i, q := range line {
 			c.Points[i] = p.view.To(q)
 			if c.Points[i][1] < top[1] && in.Contains(c.Points[i]) {
@@ -148,12 +156,20 @@ func (p *pen) contour(l *editLayer) {
 		}
 		path = append(path, c)
 	}
-	mark := p.look.Status(habitat.Within).Color
-	p.list.Add(drawing.Stroke{Path: path, Pen: p.look.Pen(style.Fade(mark, 0.9), style.Medium)})
+	stroke := p.look.Pen(style.Fade(p.look.Status(habitat.Within).Color, 0.9), style.Medium)
+	if r.outer {
+		stroke = p.look.Dashed(style.Fade(p.look.Status(habitat.Partly).Color, 0.9), style.Medium, 7, 4)
+	}
+	p.list.Add(drawing.Stroke{Path: path, Pen: stroke})
 	if word {
-		far := strings.Replace(length.Format(p.b.reach().typical, tool.System(p.b.units())), ".00 ", " ", 1)
+		sys := tool.System(p.b.units())
+		far := length.FormatRange(r.rangeM, sys) + " " + r.words
+		if r.words == "" { // as it was asked
+			far = strings.Replace(length.Format(r.rangeM, sys), ".00 ", " ", 1)
+		}
 		p.words(orb.Point{top[0], top[1] + p.look.Pt(14)}, far, style.Small, drawing.Middle)
 	}
+	return room
 }
 
 // changed draws the features that the base does not show as they are now.

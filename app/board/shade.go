@@ -6,6 +6,7 @@ import (
 	"image/color"
 	"math"
 	"slices"
+	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -13,6 +14,7 @@ import (
 	"hedgereach/app/ground"
 	"hedgereach/app/skin"
 	"hedgereach/app/style"
+	"hedgereach/data"
 	"hedgereach/geometry"
 	"hedgereach/habitat"
 	"hedgereach/habitat/plan"
@@ -24,8 +26,43 @@ const (
 	dragCell = 16
 )
 
-// A reach is what the shading shows: the distances from refuge that part its bands. Nothing is shown where typical is 0.
-type reach struct{ typical, outer float64 }
+// A reach is what the shading shows: the distances from refuge that part its bands, and whether they are ways on foot. Nothing is
+// shown where typical is 0.
+type reach struct {
+	typical, outer float64
+	banded         bool // of a guild, whose distances are published ones
+	walks          bool
+}
+
+// A rangeLine is the line about all ground within a range.
+type rangeLine struct {
+	rangeM float64
+	words  string // what the range is, besides its length
+	outer  bool
+	lines  []orb.LineString // in metres
+}
+
+// lines are the lines that go with a reach, still to be drawn: at the typical range, and at the outer one where that is another.
+func (r reach) lines(straight bool) []rangeLine {
+	on := ""
+	switch {
+	case r.walks && straight:
+		on = "in a straight line"
+	case r.walks:
+		on = "on foot"
+	}
+	say := func(what string) string {
+		if !r.banded {
+			what = ""
+		}
+		return strings.TrimSpace(what + " " + on)
+	}
+	all := []rangeLine{{rangeM: r.typical, words: say("typical")}}
+	if r.outer > r.typical {
+		all = append(all, rangeLine{rangeM: r.outer, words: say("at most"), outer: true})
+	}
+	return all
+}
 
 // reach is of the guild asked about, or of any refuge at the range asked about.
 func (b *Board) reach() reach {
@@ -34,12 +71,12 @@ func (b *Board) reach() reach {
 	}
 	ask := b.session.Ask()
 	if ask.Guild == nil {
-		return reach{ask.RangeM, ask.RangeM}
+		return reach{typical: ask.RangeM, outer: ask.RangeM}
 	}
 	if !ask.Guild.HasRange() {
 		return reach{}
 	}
-	return reach{ask.Guild.TypicalM, max(ask.Guild.TypicalM, ask.Guild.OuterM)}
+	return reach{ask.Guild.TypicalM, max(ask.Guild.TypicalM, ask.Guild.OuterM), true, ask.Guild.Travel == data.Walks}
 }
 
 // A grid is a coarse field of distances over a part of the ground. It lies level as the ground is seen.
@@ -68,17 +105,14 @@ func (g grid) view() ground.View {
 }
 
 type shadeJob struct {
-	number  uint64
-	grid    grid
-	reach   reach
-	refuges []orb.Geometry
-	palette *style.Palette
-}
-
-// A shading is a finished job: a pixel for each cell, and the line at the typical range in metres.
-type shading struct {
-	img  *image.RGBA
-	line []orb.LineString
+	number    uint64
+	grid      grid
+	reach     reach
+	refuges   []orb.Geometry
+	obstacles []orb.Geometry // that the guild goes round
+	scale     float64        // units of the widget to a metre
+	palette   *style.Palette
+	overtaken context.Context // ends when another job is given
 }
 
 // A shadeLayer is the picture of the reach.
@@ -88,9 +122,11 @@ type shadeLayer struct {
 	worker worker[shadeJob]
 	number uint64
 	asked  shadeJob
-	serves []*plan.Feature  // what asked was measured from
-	shown  uint64           // number of the job that is shown
-	line   []orb.LineString // the line that is shown, in metres
+	cancel context.CancelFunc // of the job asked for last
+	serves []*plan.Feature    // what asked was measured from
+	bars   []*plan.Feature    // and round what
+	shown  uint64             // number of the job that is shown
+	lines  []rangeLine        // that are shown
 
 	drag dragShade
 }
@@ -109,28 +145,44 @@ func (l *shadeLayer) update(b *Board, d dirt) {
 	r := b.reach()
 	if r.typical <= 0 {
 		l.number++ // what is on its way comes too late
-		l.shown, l.asked, l.line = l.number, shadeJob{}, nil
+		l.shown, l.asked, l.lines = l.number, shadeJob{}, nil
 		l.raster.Hide()
 		return
 	}
-	serving := b.session.Assessment().Serving(b.session.Ask().Guild)
+	a, guild := b.session.Assessment(), b.session.Ask().Guild
+	serving, bars := a.Serving(guild), a.Obstacles(guild)
+	same := l.asked.number > 0 && slices.Equal(serving, l.serves) && slices.Equal(bars, l.bars) && l.asked.reach == r
+	inView := l.asked.grid.frame == b.seen() && l.asked.grid.covers(b.shown()) && sameCell(l.asked.grid, b.view.Scale)
 	if b.session.Previewing() {
+		if same && inView {
+			return // what is dragged has no part in the reach
+		}
 		l.follow(b, r, serving)
 		return
 	}
 	l.drag.forget()
-	fresh := slices.Equal(serving, l.serves) && l.asked.reach == r && l.asked.palette == skin.Palette() && l.asked.number > 0
+	fresh := same && l.asked.palette == skin.Palette()
 	if fresh && d&shadeDirt != 0 && l.shown < l.asked.number {
 		fresh = l.worker.busy()
 	}
-	if fresh && l.asked.grid.frame == b.seen() && l.asked.grid.covers(b.shown()) && sameCell(l.asked.grid, b.view.Scale) {
+	if fresh && inView {
 		return
 	}
 	l.number++
-	l.serves = serving
+	l.serves, l.bars = serving, bars
 	g := b.gridOver(restCell, marginShare)
-	l.asked = shadeJob{number: l.number, grid: g, reach: r, refuges: g.shapes(serving), palette: skin.Palette()}
+	l.stop()
+	l.asked = shadeJob{number: l.number, grid: g, reach: r, refuges: g.shapes(serving), obstacles: g.shapes(bars),
+		scale: b.view.Scale, palette: skin.Palette()}
+	l.asked.overtaken, l.cancel = context.WithCancel(context.Background())
 	l.worker.give(l.asked)
+}
+
+// stop ends the job that is under way.
+func (l *shadeLayer) stop() {
+	if l.cancel != nil {
+		l.cancel()
+	}
 }
 
 func (g grid) covers(b orb.Bound) bool { return g.bound.Contains(b.Min) && g.bound.Contains(b.Max) }
@@ -156,25 +208,83 @@ func (g grid) shapes(fs []*plan.Feature) []orb.Geometry {
 	return out
 }
 
-// work measures a field, away from the window's goroutine.
+// work measures a field and draws the lines, away from the window's goroutine.
 func (l *shadeLayer) work(j shadeJob) {
-	field := make([]float32, j.grid.cells())
-	if geometry.NewSites(j.refuges).Field(context.Background(), j.grid.bound, j.grid.nx, j.grid.ny, field) != nil {
+	g := j.grid
+	field, sites := make([]float32, g.cells()), geometry.NewSites(j.refuges)
+	all := j.reach.lines(false)
+	var err error
+	if len(j.obstacles) == 0 {
+		err = sites.Field(j.overtaken, g.bound, g.nx, g.ny, field)
+	} else {
+		// The line must find its way between cells on both sides of it.
+		limit := j.reach.outer + 2*math.Hypot(g.bound.Max[0]-g.bound.Min[0], g.bound.Max[1]-g.bound.Min[1])/float64(min(g.nx, g.ny))
+		ways := geometry.NewWays(sites, j.obstacles)
+		err = ways.Field(j.overtaken, g.bound, g.nx, g.ny, limit, field)
+		tr := tracer{exact: func(p orb.Point) float64 {
+			if j.overtaken.Err() != nil {
+				return math.Inf(1)
+			}
+			d, _ := ways.DistanceFrom(p)
+			return d
+		}}
+		for i := range all {
+			if err == nil {
+				all[i].lines = cloneLines(tr.trace(field, g, all[i].rangeM))
+			}
+		}
+	}
+	if err != nil || j.overtaken.Err() != nil {
 		return
 	}
-	s := shading{img: image.NewRGBA(image.Rect(0, 0, j.grid.nx, j.grid.ny))}
-	paintField(s.img, field, j.reach, j.palette)
-	s.line = new(tracer).trace(field, j.grid, j.reach.typical)
+	if len(j.obstacles) == 0 {
+		for i := range all {
+			all[i].lines = g.offset(sites, all[i].rangeM, j.scale)
+			if all[i].lines == nil {
+				all[i].lines = cloneLines(new(tracer).trace(field, g, all[i].rangeM))
+			}
+		}
+	}
+	img := image.NewRGBA(image.Rect(0, 0, g.nx, g.ny))
+	paintField(img, field, j.reach, j.palette)
 	l.board.dispatch(func() {
-		if j.number <= l.shown || l.board.session.Previewing() {
+		if j.number <= l.shown || l.asked.number == 0 {
 			return // overtaken
 		}
-		l.shown, l.line = j.number, s.line
-		l.show(s.img, j.grid.view())
+		l.shown, l.lines = j.number, all
+		l.show(img, g.view())
 		l.place(l.board.view)
 		l.raster.Refresh()
 		l.board.mark(editDirt)
 	})
+}
+
+// offset is the outline of all ground within a range of what serves, as true offset curves, arcs to a quarter of a unit; nil where
+// it cannot be drawn, or there is none.
+func (g grid) offset(sites *geometry.Sites, rangeM, scale float64) (lines []orb.LineString) {
+	ground, err := sites.Offset(rangeM, 0.25/scale)
+	if err != nil {
+		return nil
+	}
+	for _, p := range ground {
+		for _, ring := range p {
+			line := make(orb.LineString, len(ring))
+			for i, v := range ring {
+				line[i] = g.frame.Out(v)
+			}
+			lines = append(lines, line)
+		}
+	}
+	return lines
+}
+
+// cloneLines copies lines out of a tracer's memory.
+func cloneLines(lines []orb.LineString) []orb.LineString {
+	out := make([]orb.LineString, len(lines))
+	for i, l := range lines {
+		out[i] = slices.Clone(l)
+	}
+	return out
 }
 
 // bandSteps is how many colours the shading has from refuge to its outer edge.
@@ -214,18 +324,19 @@ func premultiplied(c color.NRGBA, alpha float64) [4]byte {
 	return [4]byte{v(c.R), v(c.G), v(c.B), byte(255*alpha + 0.5)}
 }
 
-// A dragShade is the shading while something is dragged. What stays is measured once for the gesture; each frame measures
-// only to what moves, and takes the lesser.
+// A dragShade is the shading while something that has a part in it is dragged. What stays is measured once for the gesture; each
+// frame measures only to what moves, and takes the lesser. Ways on foot cannot be found within a frame: until the gesture ends
+// distances are straight lines, and the words on the lines say so.
 type dragShade struct {
-	grid   grid
-	stay   []*plan.Feature
-	move   []*plan.Feature
-	still  []float32 // distances to what stays
-	field  []float32
-	img    *image.RGBA
-	tracer tracer
-	valid  bool
-	reach  reach
+	grid    grid
+	stay    []*plan.Feature
+	move    []*plan.Feature
+	still   []float32 // distances to what stays
+	field   []float32
+	img     *image.RGBA
+	tracers [2]tracer // their lines are shown, so each has its own memory
+	valid   bool
+	reach   reach
 }
 
 func (d *dragShade) forget() { d.valid = false }
@@ -268,7 +379,11 @@ func (l *shadeLayer) follow(b *Board, r reach, serving []*plan.Feature) {
 		d.img = image.NewRGBA(image.Rect(0, 0, g.nx, g.ny))
 	}
 	paintField(d.img, d.field, r, skin.Palette())
-	l.line = d.tracer.trace(d.field, g, r.typical)
+	l.stop()
+	l.lines = r.lines(len(l.bars) > 0)
+	for i := range l.lines {
+		l.lines[i].lines = d.tracers[i].trace(d.field, g, l.lines[i].rangeM)
+	}
 	l.number++
 	l.shown, l.asked = l.number, shadeJob{} // what is on its way comes too late
 	l.show(d.img, g.view())

@@ -98,13 +98,13 @@ func TestShadingLiesWithTheGround(t *testing.T) {
 	h.s.SetAsk(session.Ask{RangeM: 6})
 	h.board.SetTurn(-math.Pi / 6)
 	h.settle()
-	if len(h.board.shade.line) == 0 {
+	if n := len(h.board.shade.lines); n != 1 || len(h.board.shade.lines[0].lines) == 0 {
 		t.Fatal("no line at the range")
 	}
 	hedge := h.named("Hedge").Geometry
-	for _, l := range h.board.shade.line {
+	for _, l := range h.board.shade.lines[0].lines {
 		for _, p := range l {
-			if d := geometry.PointDistance(p, hedge); math.Abs(d-6) > 0.4 {
+			if d := geometry.PointDistance(p, hedge); math.Abs(d-6) > 1e-5 {
 				t.Fatalf("the line at 6 m passes %v, %v m off", p, d)
 			}
 		}
