@@ -59,7 +59,7 @@ const usageText = `Hedgereach plans habitat for natural enemies in gardens and o
 
   hedgereach suggest FILE [--guild ID]... [--range LENGTH] [--bed NAME]... [--least area|length|patches]
                           [--width LENGTH] [--length LENGTH] [--walk LENGTH] [--along LINES] [--kind KIND] [--most M2]
-                          [--on MM-DD] [--time 60s] [--gap PERCENT] [-o OUT] [--json]
+                          [--on MM-DD] [--time 60s] [--gap PERCENT] [-o OUT] [--json] [--own FILE]
       where new strips of refuge would bring every bed into reach, by the least area, and how good that is
       --guild    of a guild, such as ground-beetles, at its typical range; may be given again
       --range    without a guild: of any refuge within LENGTH, 30 m unless given
@@ -73,6 +73,15 @@ const usageText = `Hedgereach plans habitat for natural enemies in gardens and o
       --time     after which the best so far is answered, as it is on an interrupt
       --gap      stop when proven within PERCENT of the best possible
       -o         write the plan with the proposal to OUT
+
+  hedgereach suggest FILE --mix HABITAT|all [--species N] [--height LENGTH] [--spacing LENGTH] [--native] [--harmless] [--any-zone]
+                          [--guild ID]... [-o OUT] [--json] [--own FILE]
+      the fewest plants that keep a habitat, or all of them, in flower between the frosts and feed the guilds that the crops need,
+      and what each bound costs
+      --species  in flower at any time, 3 unless given
+      --height   no taller; --spacing needing no more room; --native to the continent; --harmless without any caution
+      --any-zone also plants that the winter here may kill
+      --guild    to be fed, instead of those that hold the pests of the plan's crops
 
   hedgereach help
       this text

@@ -12,7 +12,6 @@ import (
 	"strings"
 	"time"
 
-	"hedgereach/data"
 	"hedgereach/data/season"
 	"hedgereach/geometry"
 	"hedgereach/geometry/length"
@@ -53,9 +52,31 @@ func suggestions(args []string, stdout, stderr io.Writer) error {
 		k.On = &h
 		return err
 	})
+	mix := fs.String("mix", "", "")
+	var mk suggest.MixAsk
+	fs.IntVar(&mk.Species, "species", 0, "")
+	var tall, room float64
+	lengthFlag(fs, "height", &tall)
+	lengthFlag(fs, "spacing", &room)
+	fs.BoolVar(&mk.NativeOnly, "native", false, "")
+	fs.BoolVar(&mk.Harmless, "harmless", false, "")
+	fs.BoolVar(&mk.AnyZone, "any-zone", false, "")
+	ownFile := fs.String("own", "", "")
 	files, err := parse(fs, args)
 	if err != nil {
 		return err
+	}
+	given := map[string]bool{}
+	fs.Visit(func(f *flag.Flag) { given[f.Name] = true })
+	for _, only := range []string{"species", "height", "spacing", "native", "harmless", "any-zone"} {
+		if given[only] && *mix == "" {
+			return wrongf("--%s goes with --mix", only)
+		}
+	}
+	for _, only := range []string{"bed", "kind", "along", "least", "width", "length", "walk", "range", "most", "gap", "on"} {
+		if given[only] && *mix != "" {
+			return wrongf("--%s does not go with --mix", only)
+		}
 	}
 	switch {
 	case len(files) != 1:
@@ -66,7 +87,7 @@ func suggestions(args []string, stdout, stderr io.Writer) error {
 		return wrongf("a gap is from 0 to less than 100 per cent")
 	}
 	k.Gap = *gap / 100
-	c, err := data.Load()
+	c, err := catalogue(*ownFile, stderr)
 	if err != nil {
 		return err
 	}
@@ -85,7 +106,19 @@ func suggestions(args []string, stdout, stderr io.Writer) error {
 	defer stop()
 	ctx, cancel := context.WithTimeout(ctx, *limit)
 	defer cancel()
-	q, err := suggest.Where(ctx, p, c, k, nil)
+	var q *suggest.Proposal
+	var plants *suggest.Mix
+	if *mix != "" {
+		mk.HeightCM, mk.SpacingCM, mk.Guilds = tall*100, room*100, k.Guilds
+		if mk.Habitats, err = habitatIDs(p, *mix); err == nil {
+			plants, err = suggest.Plant(ctx, p, c, mk)
+		}
+		if err == nil {
+			q = &plants.Proposal
+		}
+	} else {
+		q, err = suggest.Where(ctx, p, c, k, nil)
+	}
 	if err != nil {
 		return fmt.Errorf("%s: %w", files[0], err)
 	}
@@ -95,9 +128,12 @@ func suggestions(args []string, stdout, stderr io.Writer) error {
 		}
 	}
 	w := bufio.NewWriter(stdout)
-	if *asJSON {
+	switch {
+	case *asJSON:
 		err = proposalsJSON(w, p, []*suggest.Proposal{q})
-	} else {
+	case plants != nil:
+		err = mixText(w, p, plants)
+	default:
 		err = proposalText(w, p, q)
 	}
 	if err == nil {
@@ -134,6 +170,73 @@ func bedID(p *plan.Plan, s string) (string, error) {
 	}
 	return found, nil
 }
+
+// habitatIDs finds a habitat by its id or name; none for "all".
+func habitatIDs(p *plan.Plan, s string) (ids []string, err error) {
+	if s == "all" {
+		return nil, nil
+	}
+	for _, f := range p.Features {
+		if f.IsHabitat() && (f.ID == s || f.Name == s) {
+			ids = append(ids, f.ID)
+		}
+	}
+	switch len(ids) {
+	case 0:
+		return nil, fmt.Errorf("the plan has no habitat %q", s)
+	case 1:
+		return ids, nil
+	}
+	return nil, fmt.Errorf("%d habitats are called %q: write the id of the one that is meant", len(ids), s)
+}
+
+// mixText writes a mix for people.
+func mixText(w io.Writer, p *plan.Plan, q *suggest.Mix) error {
+	t := &texter{w: w, units: units(p)}
+	t.paragraph("", q.Title+": "+q.Effect+".")
+	t.paragraph("", q.How)
+	t.line("")
+	for _, pl := range q.Plants {
+		t.paragraph("  ", fmt.Sprintf("%s (%s), %s", pl.Name, pl.Scientific, pl.Form))
+	}
+	for _, c := range q.Changes {
+		t.paragraph("  ", c.After.Title()+": "+lowerFirst(c.Why))
+	}
+	t.line("")
+	t.line("In flower, before and with it")
+	for _, h := range q.InFlower {
+		note := ""
+		if h.Short {
+			note = "  no more within the bounds"
+		}
+		t.linef("  %-9s  %2d  %2d%s", h.HalfMonth.Label(), h.Before, h.After, note)
+	}
+	if len(q.Unfed) > 0 {
+		var names []string
+		for _, g := range q.Unfed {
+			names = append(names, g.Name)
+		}
+		t.paragraph("", "Fed by no plant within the bounds: "+strings.Join(names, ", ")+".")
+	}
+	if len(q.WithoutEach) > 0 {
+		t.line("")
+		t.line("What each bound costs")
+		for _, b := range q.WithoutEach {
+			t.paragraph("  ", fmt.Sprintf("without %q: %d species instead of %d, %d half-months short instead of %d", b.Words, b.Species,
+				len(q.Plants), b.Short, q.Shorts()))
+		}
+	}
+	if len(q.Cautions) > 0 {
+		t.line("")
+		t.line("Cautions")
+		for _, c := range q.Cautions {
+			t.paragraph("  ", c)
+		}
+	}
+	return t.err
+}
+
+func lowerFirst(s string) string { return strings.ToLower(s[:1]) + s[1:] }
 
 func units(p *plan.Plan) length.System {
 	if p.Units == plan.US {

@@ -73,6 +73,15 @@ func TestSuggestSaves(t *testing.T) {
 	}
 }
 
+func TestSuggestMix(t *testing.T) {
+	out := strings.Join(strings.Fields(done(t, "suggest", sample, "--mix", "Meadow strip", "--harmless", "--height", "120cm")), " ")
+	for _, want := range []string{"Fewest species:", "Proven: no fewer species", "In flower, before and with it", "What each bound costs", `without "no taller than 1.20 m"`} {
+		if !strings.Contains(out, want) {
+			t.Errorf("no %q in\n%s", want, out)
+		}
+	}
+}
+
 func TestSuggestFails(t *testing.T) {
 	for _, c := range []struct {
 		exit int
@@ -84,6 +93,9 @@ func TestSuggestFails(t *testing.T) {
 		{Wrong, []string{sample, "--time", "-1s"}, "search"},
 		{Wrong, []string{sample, "--width", "wide"}, "not a length"},
 		{Fail, []string{sample, "--guild", "dragons"}, `no guild "dragons"`},
+		{Wrong, []string{sample, "--native"}, "--mix"},
+		{Wrong, []string{sample, "--mix", "all", "--width", "2"}, "--width does not go"},
+		{Fail, []string{sample, "--mix", "Moon strip"}, `no habitat "Moon strip"`},
 		{Fail, []string{sample, "--bed", "Moon bed"}, `no bed "Moon bed"`},
 		{Fail, []string{sample, "--guild", "lady-beetles"}, "within reach already"},
 		{Fail, []string{"nowhere.hedgereach"}, "nowhere.hedgereach"},

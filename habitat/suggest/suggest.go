@@ -211,7 +211,8 @@ type task struct {
 }
 
 func newTask(ctx context.Context, p *plan.Plan, c *data.Catalogue, k Ask) (*task, error) {
-	ask, guilds, err := k.settled(p, c)
+	own, _ := habitat.CatalogueOf(p, c)
+	ask, guilds, err := k.settled(p, own)
 	if err != nil {
 		return nil, err
 	}
