@@ -192,22 +192,6 @@ func TestPlaceFormTakesLandBelowTheSea(t *testing.T) {
 	}
 }
 
-func TestPlotForm(t *testing.T) {
-	w := open(t)
-	g := w.session.Catalogue().Guild("ground-beetles")
-	ask := w.session.Ask()
-	ask.Guild = g
-	w.session.SetAsk(ask)
-	f := newPlotForm(w.session)
-	f.paper.SetSelected("Letter")
-	f.ink.SetSelected("Black only")
-	f.scale.SetSelectedIndex(2)
-	o := f.options(w.session)
-	if o.Paper.Name != "Letter" || !o.Grey || o.ScaleDenominator != f.scales[1] || o.Guild != g.ID {
-		t.Errorf("options %+v", o)
-	}
-}
-
 func TestFileNames(t *testing.T) {
 	for title, want := range map[string]string{"Garden": "Garden", "A/B: plan?": "A-B- plan-", "": ""} {
 		if got := fileName(title); got != want {

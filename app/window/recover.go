@@ -128,7 +128,7 @@ func (w *Window) offer(found []recovery.Found) {
 	text := widget.NewLabel("The program was cut off before this was saved.\n\n" + words)
 	text.Wrapping = fyne.TextWrapWord
 	content := fyne.CanvasObject(text)
-	if picture := preview(f.Plan); picture != nil {
+	if picture := picture(f.Plan); picture != nil {
 		content = container.NewBorder(nil, nil, picture, nil, text)
 	}
 	d := dialog.NewCustomWithoutButtons("Work that was not saved", content, w.window)

@@ -152,17 +152,17 @@ func TestAFileChangedByOthersIsNotOverwrittenUnasked(t *testing.T) {
 
 func TestAPictureShowsWhatIsOffered(t *testing.T) {
 	open(t) // the toolkit's palette
-	if preview(plan.New("Empty")) != nil {
+	if picture(plan.New("Empty")) != nil {
 		t.Error("there is a picture of nothing")
 	}
 	stake := plan.New("A stake")
 	stake.Features = []*plan.Feature{plan.NewFeature(plan.Stake, "1", orb.Point{3, 4})}
-	if preview(stake) != nil {
+	if picture(stake) != nil {
 		t.Error("there is a picture of a point")
 	}
 	p := plan.New("A bed")
 	p.Features = []*plan.Feature{plan.NewFeature(plan.Bed, "", orb.Polygon{{{0, 0}, {20, 0}, {20, 5}, {0, 5}, {0, 0}}})}
-	c, ok := preview(p).(*canvas.Image)
+	c, ok := picture(p).(*canvas.Image)
 	if !ok {
 		t.Fatal("there is no picture of a bed")
 	}

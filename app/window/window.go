@@ -35,6 +35,8 @@ type Window struct {
 	app     fyne.App
 	window  fyne.Window
 	session *session.Session
+	// dispatch runs a function on the toolkit's goroutine.
+	dispatch func(func())
 
 	board    *board.Board
 	strip    *strip.Strip
@@ -122,7 +124,7 @@ const (
 
 // New is a window on a session, not shown yet. Dispatch runs a function on the toolkit's goroutine.
 func New(a fyne.App, s *session.Session, dispatch func(func())) *Window {
-	w := &Window{app: a, session: s}
+	w := &Window{app: a, session: s, dispatch: dispatch}
 	a.Settings().SetTheme(&skin.Theme{Light: skin.Light(a.Preferences().StringWithFallback(lightKey, string(skin.Day)))})
 	w.window = a.NewWindow("Hedgereach")
 	w.status = widget.NewLabel("")

@@ -17,8 +17,8 @@ import (
 	"hedgereach/habitat/plan"
 )
 
-// preview is a small picture of a plan's ground, without names; nil where there is nothing to see or too much to draw in a moment.
-func preview(p *plan.Plan) fyne.CanvasObject {
+// picture is a small picture of a plan's ground, without names; nil where there is nothing to see or too much to draw in a moment.
+func picture(p *plan.Plan) fyne.CanvasObject {
 	const (
 		width, height = 240, 170 // of the toolkit's units
 		margin        = 8
