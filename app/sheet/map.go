@@ -30,13 +30,14 @@ func (j *job) plotMap() {
 			j.small++
 		}
 	}
-	for _, label := range ground.Labels(j.a.Plan, v, j.look, j.show(f, v)) {
+	labels := ground.Labels(j.a.Plan, v, j.look, j.show(f, v))
+	for _, label := range labels {
 		if label.Feature.Kind == plan.Bed {
 			j.small -= len(label.Beds())
 			j.counted = j.counted || len(label.Run) > 0
 		}
 	}
-	l := j.mapOf(f, v, f.window)
+	l := j.mapOf(f, v, labels)
 	if j.tiling != nil {
 		l.Add(j.index(j.tiling, f, v))
 	}
@@ -89,14 +90,12 @@ func (j *job) show(f frame, v ground.View) ground.Show {
 	return show
 }
 
-// mapOf is a sheet with a map in its frame, whose words stand on a part of it.
-func (j *job) mapOf(f frame, v ground.View, worded orb.Bound) drawing.List {
+// mapOf is a sheet with a map in its frame.
+func (j *job) mapOf(f frame, v ground.View, labels []ground.Label) drawing.List {
 	show := j.show(f, v)
 	show.Labels = false
 	l := j.mapWith(f, v, show)
-	show.Window = worded
-	names := ground.LabelOps(ground.Labels(j.a.Plan, v, j.look, show), j.look)
-	l.Add(drawing.Layer{Name: "Names", Ops: []drawing.Op{drawing.Clip{Path: boxPath(f.window), Ops: names}}},
+	l.Add(drawing.Layer{Name: "Names", Ops: []drawing.Op{drawing.Clip{Path: boxPath(f.window), Ops: ground.LabelOps(labels, j.look)}}},
 		drawing.Layer{Name: "Frame", Ops: j.edging(f, v)})
 	return l
 }

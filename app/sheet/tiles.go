@@ -201,7 +201,9 @@ func (j *job) tiles(t *tiling) {
 	s := j.look
 	for _, k := range t.on {
 		f, v := t.frame, t.view(k)
-		l := j.mapOf(f, v, t.own(k))
+		show := j.show(f, v)
+		show.Window = t.own(k)
+		l := j.mapOf(f, v, ground.Labels(j.a.Plan, v, s, show))
 		l.Add(drawing.Layer{Name: "Seams", Ops: j.seamOps(t, k)})
 		rule := drawing.Line(orb.Point{f.panel.Min[0], f.panel.Min[1]}, orb.Point{f.panel.Max[0], f.panel.Min[1]})
 		l.Add(drawing.Layer{Name: "Title", Ops: append(j.tileFoot(t, k, v), drawing.Stroke{Path: rule, Pen: s.Pen(s.Ink, style.Thin)})})
