@@ -123,12 +123,16 @@ func (e *builder) span(label string, low, high float64, unit string) {
 	if high == 0 {
 		high = low
 	}
-	value := number(low)
-	if high != low {
-		value += "–" + number(high)
+	say := number
+	if unit == "cm" {
+		say = Centimetres
+	}
+	value := say(low)
+	if say(high) != value {
+		value += "–" + say(high)
 	}
 	if low == 0 {
-		value = "up to " + number(high)
+		value = "up to " + say(high)
 	}
 	if unit != "" {
 		value += " " + unit
@@ -148,6 +152,15 @@ func (e *builder) share(label string, low, high float64) {
 		value = "up to " + number(100*high) + " %"
 	}
 	e.add(Fact{Label: label, Value: value, Min: low, Max: high, Unit: "share"})
+}
+
+// Centimetres is a length in cm as people read it. The file keeps the inches of a source to the millimetre, so that they come back as
+// they were; shown to metric growers that would claim more than was said.
+func Centimetres(v float64) string {
+	if v < 10 {
+		return number(math.Round(2*v) / 2)
+	}
+	return number(math.Round(v))
 }
 
 func number(v float64) string { return strconv.FormatFloat(math.Round(v*1e4)/1e4, 'f', -1, 64) }

@@ -67,3 +67,46 @@ func (a *Assessor) adopt(p *plan.Plan) {
 func sameOwn(a, b []plan.Own) bool {
 	return len(a) == len(b) && (len(a) == 0 || &a[0] == &b[0] || reflect.DeepEqual(a, b))
 }
+
+// An OwnUse is an entry of the grower's own that a plan is measured by and does not keep: elsewhere it would be measured without.
+type OwnUse struct {
+	List, ID string
+	Name     string
+	Features []string // ids of the features that use it; none for a range, which counts for all
+}
+
+// OwnElsewhere are those uses: what the base holds of the grower's own and the plan does not.
+func OwnElsewhere(p *plan.Plan, base *data.Catalogue) (uses []OwnUse) {
+	if !base.HasOwn() {
+		return nil
+	}
+	miss := func(list, id, name string, f *plan.Feature) {
+		if !base.IsOwn(list, id) || p.HasOwn(list, id) {
+			return
+		}
+		i := slices.IndexFunc(uses, func(u OwnUse) bool { return u.List == list && u.ID == id })
+		if i < 0 {
+			i = len(uses)
+			uses = append(uses, OwnUse{List: list, ID: id, Name: name})
+		}
+		if f != nil && !slices.Contains(uses[i].Features, f.ID) {
+			uses[i].Features = append(uses[i].Features, f.ID)
+		}
+	}
+	for _, f := range p.Features {
+		for _, g := range f.Plants {
+			if x := base.Plant(g.Plant); x != nil {
+				miss("plant", x.ID, x.Name, f)
+			}
+		}
+		for _, g := range f.Crops {
+			if x := base.Crop(g.Crop); x != nil {
+				miss("crop", x.ID, x.Name, f)
+			}
+		}
+	}
+	for _, g := range base.Guilds {
+		miss("guild", g.ID, "the range of "+InText(g.Name), nil)
+	}
+	return uses
+}

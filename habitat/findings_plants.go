@@ -101,37 +101,16 @@ func unfitEntries(v *view) (found []Finding) {
 	return found
 }
 
-// entriesElsewhere names the grower's own entries that the plan is measured by and does not hold.
+// entriesElsewhere names the grower's own entries that the plan is measured by and does not keep.
 func entriesElsewhere(v *view) []Finding {
-	if !v.base.HasOwn() {
-		return nil
-	}
 	var names, ids []string
-	miss := func(list, id, name string, f *plan.Feature) {
-		if !v.base.IsOwn(list, id) || v.Plan.HasOwn(list, id) {
-			return
-		}
-		if !slices.Contains(names, name) {
-			names = append(names, name)
-		}
-		if f != nil && !slices.Contains(ids, f.ID) {
-			ids = append(ids, f.ID)
-		}
-	}
-	for _, x := range v.now.all {
-		for _, g := range x.feature.Plants {
-			if p := v.Catalogue.Plant(g.Plant); p != nil {
-				miss("plant", p.ID, p.Name, x.feature)
+	for _, u := range OwnElsewhere(v.Plan, v.base) {
+		names = append(names, u.Name)
+		for _, id := range u.Features {
+			if !slices.Contains(ids, id) {
+				ids = append(ids, id)
 			}
 		}
-		for _, g := range x.feature.Crops {
-			if c := v.Catalogue.Crop(g.Crop); c != nil {
-				miss("crop", c.ID, c.Name, x.feature)
-			}
-		}
-	}
-	for _, g := range v.Catalogue.Guilds {
-		miss("guild", g.ID, "the range of "+InText(g.Name), nil)
 	}
 	if len(names) == 0 {
 		return nil

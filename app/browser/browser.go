@@ -227,24 +227,24 @@ func (b *Browser) told(l line) told {
 	return x
 }
 
-// measures are a crop's spacing and days to harvest in a few words.
+// measures are a crop's spacing in the row and days to harvest in a few words.
 func (b *Browser) measures(c *data.Crop) string {
 	var out []string
 	if c.InRowMinCM > 0 {
-		out = append(out, value(data.Fact{Value: between(c.InRowMinCM, c.InRowMaxCM) + " cm", Min: c.InRowMinCM, Max: c.InRowMaxCM, Unit: "cm"},
-			panes.System(b.session))+" apart")
+		metric := between(data.Centimetres(c.InRowMinCM), data.Centimetres(c.InRowMaxCM)) + " cm"
+		out = append(out, value(data.Fact{Value: metric, Min: c.InRowMinCM, Max: c.InRowMaxCM, Unit: "cm"}, panes.System(b.session)))
 	}
 	if c.DaysMin > 0 {
-		out = append(out, between(float64(c.DaysMin), float64(c.DaysMax))+" days")
+		out = append(out, between(fmt.Sprint(c.DaysMin), fmt.Sprint(c.DaysMax))+" days")
 	}
 	return strings.Join(out, ", ")
 }
 
-func between(low, high float64) string {
-	if high <= low {
-		return fmt.Sprintf("%g", low)
+func between(low, high string) string {
+	if high == low || high == "0" {
+		return low
 	}
-	return fmt.Sprintf("%g–%g", low, high)
+	return low + "–" + high
 }
 
 // asking is what the form asks, with the time that is marked on the bars: the strip's, or the one that is chosen.

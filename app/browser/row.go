@@ -46,7 +46,7 @@ type row struct {
 type told struct {
 	name, scientific string
 	warning          string // a word
-	further          string // on the line below, after the scientific name
+	further          string // on the line below, before the scientific name
 	says             string // at the right, where a plant has its bar
 	plant            bool
 	bloom            season.Window
@@ -85,7 +85,7 @@ func (r *row) set(x told) {
 	}
 	r.below.Segments = []widget.RichTextSegment{&widget.TextSegment{Text: x.scientific, Style: thin}}
 	if x.further != "" {
-		r.below.Segments = append(r.below.Segments, &widget.TextSegment{Text: "  " + x.further, Style: plain})
+		r.below.Segments = []widget.RichTextSegment{&widget.TextSegment{Text: x.further + "  ", Style: plain}, r.below.Segments[0]}
 	}
 	r.says.Text = x.says
 	for i, t := range r.marks {

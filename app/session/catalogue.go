@@ -2,6 +2,9 @@ package session
 
 import "hedgereach/data"
 
+// Given is the catalogue that the session was given, without what the plan keeps of its own.
+func (s *Session) Given() *data.Catalogue { return s.catalogue }
+
 // SetCatalogue measures by another catalogue from now on. What is asked about stays, by the new one's word on it.
 func (s *Session) SetCatalogue(c *data.Catalogue) {
 	if c == s.catalogue {

@@ -16,6 +16,7 @@ import (
 	"hedgereach/app/fields"
 	"hedgereach/app/own"
 	"hedgereach/data"
+	"hedgereach/habitat"
 )
 
 // openOwn opens the grower's own catalogue and measures by it from now on. What is wrong with it is told, and work goes on
@@ -23,10 +24,10 @@ import (
 func (w *Window) openOwn() {
 	path, err := own.File()
 	if err == nil {
-		w.own, err = own.Open(w.session.Catalogue(), path)
+		w.own, err = own.Open(w.own.Base(), path)
 		w.session.SetCatalogue(w.own.Catalogue())
 	} else {
-		w.own, _ = own.Open(w.session.Catalogue(), "")
+		w.own, _ = own.Open(w.own.Base(), "")
 	}
 	if err != nil {
 		w.complain(err)
@@ -37,21 +38,29 @@ func (w *Window) openOwn() {
 type ownList struct {
 	window *Window
 	list   *fields.List
-	rows   []data.OwnEntryRow
+	rows   []ownRow
 	chosen int // -1 for none
 	says   *widget.Label
 }
 
-const ownIntro = "What you note here goes before the program's catalogue in every plan on this computer, and is marked as yours: " +
-	"plants and crops that it lacks, other dates, sizes and ranges. Each says where you have it from."
+// An ownRow is an own entry and where it is kept.
+type ownRow struct {
+	data.OwnEntryRow
+	inPlan bool
+}
+
+const ownIntro = "What you note here goes before the program's catalogue and is marked as yours: plants and crops that it lacks, other dates, " +
+	"sizes and ranges. Each says where you have it from. Kept on this computer, an entry counts in every plan here; kept in the plan, it goes " +
+	"wherever the plan goes, and before the others."
 
 func (w *Window) askOwn() {
 	l := w.newOwnList()
 	intro := widget.NewLabel(ownIntro)
 	intro.Wrapping = fyne.TextWrapWord
-	buttons := container.NewGridWithColumns(4, widget.NewButton("Add or change…", l.add), widget.NewButton("Take out", l.remove),
-		widget.NewButton("Take in a file…", l.take), widget.NewButton("Write to a file…", l.write))
-	w.tell("My own plants and ranges", container.NewBorder(intro, container.NewVBox(l.says, buttons), nil, nil, l.list), 680, 520)
+	buttons := container.NewGridWithColumns(5, widget.NewButton("Add or change…", l.add), widget.NewButton("Take out", l.remove),
+		widget.NewButton("Put into the plan", l.putIntoPlan), widget.NewButton("Take in a file…", l.take),
+		widget.NewButton("Write to a file…", l.write))
+	w.tell("My own plants and ranges", container.NewBorder(intro, container.NewVBox(l.says, buttons), nil, nil, l.list), 780, 540)
 }
 
 func (w *Window) newOwnList() *ownList {
@@ -66,8 +75,9 @@ func (w *Window) newOwnList() *ownList {
 		},
 		func(i widget.ListItemID, o fyne.CanvasObject) {
 			box := o.(*fyne.Container)
-			box.Objects[0].(*widget.Label).SetText(l.name(l.rows[i]))
-			box.Objects[1].(*widget.Label).SetText(l.what(l.rows[i]) + " · " + l.rows[i].Source)
+			r := l.rows[i]
+			box.Objects[0].(*widget.Label).SetText(l.name(r.OwnEntryRow) + ", " + l.kept(r))
+			box.Objects[1].(*widget.Label).SetText(l.what(r.OwnEntryRow) + " · " + r.Source)
 		})
 	l.list.OnSelected = func(i widget.ListItemID) { l.chosen = i }
 	l.load()
@@ -95,14 +105,31 @@ func (l *ownList) what(e data.OwnEntryRow) string {
 	return strings.Join(out, "; ")
 }
 
+// kept says where a row is kept.
+func (l *ownList) kept(r ownRow) string {
+	switch {
+	case r.inPlan:
+		return "in this plan"
+	case l.window.session.Committed().HasOwn(r.List, r.ID):
+		return "on this computer; the plan's own goes before"
+	}
+	return "on this computer"
+}
+
 func (l *ownList) load() {
-	l.rows, l.chosen = l.window.own.Entries(), -1
+	l.rows, l.chosen = nil, -1
+	for _, e := range habitat.OwnEntries(l.window.session.Committed()) {
+		l.rows = append(l.rows, ownRow{e, true})
+	}
+	for _, e := range l.window.own.Entries() {
+		l.rows = append(l.rows, ownRow{e, false})
+	}
 	l.list.UnselectAll()
 	l.list.Refresh()
 	if len(l.rows) == 0 {
 		l.says.SetText("Nothing of your own yet.")
 	} else {
-		l.says.SetText("Kept in " + l.window.own.Path())
+		l.says.SetText("On this computer they are kept in " + l.window.own.Path())
 	}
 }
 
@@ -122,8 +149,49 @@ func (l *ownList) remove() {
 		l.says.SetText("Choose a line first.")
 		return
 	}
-	e := l.rows[l.chosen]
-	l.done(l.window.own.Remove(e.List, e.ID))
+	r := l.rows[l.chosen]
+	if !r.inPlan {
+		l.done(l.window.own.Remove(r.List, r.ID))
+		return
+	}
+	s := l.window.session
+	l.done(s.Commit("take out own "+l.name(r.OwnEntryRow), s.Committed().RemoveOwn(r.List, r.ID)))
+}
+
+// putIntoPlan keeps the chosen entry in the plan; without a choice all that the plan is measured by.
+func (l *ownList) putIntoPlan() {
+	s := l.window.session
+	var put []data.OwnEntryRow
+	switch {
+	case l.chosen >= 0 && l.rows[l.chosen].inPlan:
+		l.says.SetText("That is in the plan already.")
+		return
+	case l.chosen >= 0:
+		put = append(put, l.rows[l.chosen].OwnEntryRow)
+	default:
+		for _, u := range habitat.OwnElsewhere(s.Committed(), s.Given()) {
+			if e, ok := l.window.own.Entry(u.List, u.ID); ok {
+				put = append(put, e)
+			}
+		}
+	}
+	if len(put) == 0 {
+		l.says.SetText("The plan is measured by nothing of your own that it does not keep. Choose a line to put it into the plan all the same.")
+		return
+	}
+	p := s.Committed()
+	var names []string
+	for _, e := range put {
+		p = habitat.PutOwn(p, e)
+		names = append(names, l.name(e))
+	}
+	step := "keep own entries in the plan"
+	if len(put) == 1 {
+		step = "keep own " + names[0] + " in the plan"
+	}
+	if l.done(s.Commit(step, p)) {
+		l.says.SetText("Now in the plan: " + strings.Join(names, ", ") + ". Edit, Undo takes it out.")
+	}
 }
 
 func (l *ownList) take() {
@@ -140,11 +208,21 @@ func (l *ownList) take() {
 func (l *ownList) write() {
 	w := l.window
 	newFileChooser(w, "Write own plants and ranges", "Save", w.folder(), "own plants.csv", []string{".csv"}, func(path string) {
-		if l.done(w.own.Export(path)) {
+		if l.done(data.SavePersonal(path, &data.Personal{Entries: l.counting()})) {
 			w.remember(path)
 			l.says.SetText("Written to " + path)
 		}
 	}).show()
+}
+
+// counting are the entries that count: the plan's, and those on the computer that it does not have.
+func (l *ownList) counting() (out []data.OwnEntryRow) {
+	for _, r := range l.rows {
+		if r.inPlan || !l.window.session.Committed().HasOwn(r.List, r.ID) {
+			out = append(out, r.OwnEntryRow)
+		}
+	}
+	return out
 }
 
 // add opens the form: on the chosen line, else on what is chosen there.
@@ -152,9 +230,10 @@ func (l *ownList) add() {
 	f := newOwnForm(l)
 	if l.chosen >= 0 {
 		f.begin(l.rows[l.chosen].List, l.rows[l.chosen].ID)
+		f.keepIn(l.rows[l.chosen].inPlan)
 	}
 	w := l.window
-	d := dialog.NewCustomWithoutButtons("Add or change", container.NewBorder(container.NewVBox(f.about, f.hint), f.says, nil, nil,
+	d := dialog.NewCustomWithoutButtons("Add or change", container.NewBorder(container.NewVBox(f.about, f.where, f.hint), f.says, nil, nil,
 		container.NewVScroll(f.box)), w.window)
 	keep := widget.NewButton("Keep", func() {
 		if f.keep() {
@@ -172,6 +251,7 @@ func (l *ownList) add() {
 type ownForm struct {
 	list     *ownList
 	about    *fields.Choice
+	where    *widget.RadioGroup // it is kept
 	hint     *widget.Label
 	box      *fyne.Container
 	says     *widget.Label
@@ -188,19 +268,49 @@ const (
 	newCrop  = "new/crop"
 )
 
+// Where an entry can be kept.
+const (
+	keptHere   = "Kept on this computer, for every plan"
+	keptInPlan = "In this plan, wherever it goes"
+)
+
 func newOwnForm(l *ownList) *ownForm {
 	f := &ownForm{list: l, box: container.NewVBox(), says: widget.NewLabel(""), hint: widget.NewLabel("")}
 	f.says.Wrapping, f.says.Importance = fyne.TextWrapWord, widget.WarningImportance
 	f.hint.Wrapping, f.hint.Importance, f.hint.SizeName = fyne.TextWrapWord, widget.LowImportance, theme.SizeNameCaptionText
+	f.where = widget.NewRadioGroup([]string{keptHere, keptInPlan}, nil)
+	f.where.Horizontal, f.where.Required = true, true
+	f.where.SetSelected(keptHere)
 	f.about = fields.NewChoice("What is it about? …", f.items, func(it fields.Item) {
 		of, id, _ := strings.Cut(it.ID, "/")
 		if of == "new" {
 			of, id = id, ""
 		}
 		f.begin(of, id)
+		f.keepIn(f.list.window.session.Committed().HasOwn(of, id))
 	})
 	f.about.Wide = 420
 	return f
+}
+
+// keepIn chooses where the entry is kept, and shows what it says there now.
+func (f *ownForm) keepIn(plan bool) {
+	f.where.SetSelected(map[bool]string{true: keptInPlan, false: keptHere}[plan])
+	f.begin(f.of, f.id)
+}
+
+// entryAt is the own entry as it is kept now where the form would keep it.
+func (f *ownForm) entryAt(of, id string) data.OwnEntryRow {
+	if f.where.Selected != keptInPlan {
+		e, _ := f.list.window.own.Entry(of, id)
+		return e
+	}
+	for _, e := range habitat.OwnEntries(f.list.window.session.Committed()) {
+		if e.List == of && e.ID == id {
+			return e
+		}
+	}
+	return data.OwnEntryRow{}
 }
 
 func (f *ownForm) items() []fields.Item {
@@ -224,7 +334,7 @@ func (f *ownForm) begin(of, id string) {
 	w := f.list.window
 	f.of, f.id, f.columns, f.entries = of, id, data.OwnColumns(of), map[string]*fields.Entry{}
 	said, _ := w.own.Base().Own(of, id)
-	f.existing, _ = w.own.Entry(of, id)
+	f.existing = f.entryAt(of, id)
 	name := "A new " + of
 	if id != "" {
 		name = f.list.name(data.OwnEntryRow{List: of, ID: id, Cells: f.existing.Cells})
@@ -259,7 +369,9 @@ func (f *ownForm) begin(of, id string) {
 // keep saves what was typed; it answers whether that went well, and says why not.
 func (f *ownForm) keep() bool {
 	e, err := f.entry()
-	if err == nil {
+	if err == nil && f.where.Selected == keptInPlan {
+		err = f.putIntoPlan(e)
+	} else if err == nil {
 		err = f.list.window.own.Put(e)
 	}
 	if err != nil {
@@ -267,6 +379,15 @@ func (f *ownForm) keep() bool {
 		return false
 	}
 	return f.list.done(nil)
+}
+
+// putIntoPlan keeps the entry in the plan, as one step of the history, if it fits the catalogue.
+func (f *ownForm) putIntoPlan(e data.OwnEntryRow) error {
+	if _, err := data.Merge(f.list.window.own.Catalogue(), data.InPlan([]data.OwnEntryRow{e})); err != nil {
+		return err
+	}
+	s := f.list.window.session
+	return s.Commit("keep own "+f.list.name(e)+" in the plan", habitat.PutOwn(s.Committed(), e))
 }
 
 // entry is what was typed.

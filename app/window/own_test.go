@@ -43,7 +43,7 @@ func TestOwnRangeIsMeasuredBy(t *testing.T) {
 	if g := w.session.Ask().Guild; g.TypicalM != 2 || g.Origin.Checked != data.OwnEntry {
 		t.Errorf("the map asks at %g m, %s", g.TypicalM, g.Origin.Checked)
 	}
-	if len(l.rows) != 1 || !strings.Contains(l.what(l.rows[0]), "usual range 2 m") {
+	if len(l.rows) != 1 || !strings.Contains(l.what(l.rows[0].OwnEntryRow), "usual range 2 m") {
 		t.Errorf("lists %v", l.rows)
 	}
 	if b, err := os.ReadFile(path); err != nil || !strings.Contains(string(b), "counted in my beds, 2024") {
@@ -94,6 +94,75 @@ func TestOwnPlantByWords(t *testing.T) {
 	f.entries["name"].SetText("Borage")
 	if f.keep() || !strings.Contains(f.says.Text, "already") {
 		t.Errorf("a second borage was taken, or it said %q", f.says.Text)
+	}
+}
+
+// An entry in the plan counts, is a step of the history, and goes before the one on the computer.
+func TestOwnEntriesInThePlan(t *testing.T) {
+	l, path := emptyOwnList(t)
+	w := l.window
+	rangeOf := func() float64 { return w.session.Catalogue().Guild("hoverflies").TypicalM }
+	f := newOwnForm(l)
+	f.begin("guild", "hoverflies")
+	f.where.SetSelected(keptInPlan)
+	f.source.SetText("counted here")
+	f.entries["typical_m"].SetText("0.5")
+	if f.keep() || !strings.Contains(f.says.Text, "Usual range, m") {
+		t.Errorf("a range below the lowest was kept in the plan, or it said %q", f.says.Text)
+	}
+	for column, text := range map[string]string{"low_m": "1", "typical_m": "2", "outer_m": "3"} {
+		f.entries[column].SetText(text)
+	}
+	if !f.keep() {
+		t.Fatal(f.says.Text)
+	}
+	if rangeOf() != 2 || !w.session.Committed().HasOwn("guild", "hoverflies") {
+		t.Errorf("the range is %g m", rangeOf())
+	}
+	if _, err := os.Stat(path); err == nil {
+		t.Error("it was kept on the computer, too")
+	}
+	f = newOwnForm(l)
+	f.begin("guild", "hoverflies")
+	f.source.SetText("counted elsewhere")
+	for column, text := range map[string]string{"low_m": "4", "typical_m": "5", "outer_m": "6"} {
+		f.entries[column].SetText(text)
+	}
+	if !f.keep() {
+		t.Fatal(f.says.Text)
+	}
+	if rangeOf() != 2 || len(l.rows) != 2 || l.kept(l.rows[1]) != "on this computer; the plan's own goes before" {
+		t.Errorf("the range is %g m; listed: %+v", rangeOf(), l.rows)
+	}
+	if out := l.counting(); len(out) != 1 || out[0].Source != "counted here" {
+		t.Errorf("written would be %+v", out)
+	}
+	l.list.Select(0)
+	l.remove()
+	if rangeOf() != 5 || len(l.rows) != 1 {
+		t.Errorf("with the plan's taken out the range is %g m", rangeOf())
+	}
+	if name, _ := w.session.Document().UndoName(); !strings.Contains(name, "take out own Hoverflies") {
+		t.Errorf("the step is called %q", name)
+	}
+	l.putIntoPlan() // nothing chosen: all that the plan is measured by
+	if !w.session.Committed().HasOwn("guild", "hoverflies") || !strings.Contains(l.says.Text, "Now in the plan: Hoverflies") {
+		t.Errorf("said %q", l.says.Text)
+	}
+	l.putIntoPlan()
+	if !strings.Contains(l.says.Text, "nothing of your own") {
+		t.Errorf("said %q", l.says.Text)
+	}
+	w.session.Undo()
+	w.session.Undo()
+	if rangeOf() != 2 {
+		t.Errorf("after undo the range is %g m", rangeOf())
+	}
+	f = newOwnForm(l)
+	f.begin("guild", "hoverflies")
+	f.keepIn(true)
+	if f.source.Text != "counted here" || f.entries["typical_m"].Text != "2" {
+		t.Errorf("the form of the plan's entry shows %q", f.source.Text)
 	}
 }
 

@@ -129,7 +129,7 @@ func New(a fyne.App, s *session.Session, dispatch func(func())) *Window {
 	w.window = a.NewWindow("Hedgereach")
 	w.status = widget.NewLabel("")
 	w.status.Truncation = fyne.TextTruncateEllipsis
-	w.own, _ = own.Open(s.Catalogue(), "") // until the file is read
+	w.own, _ = own.Open(s.Given(), "") // until the file is read
 	w.board = board.New(s, dispatch)
 	w.strip = strip.New(s, dispatch)
 	w.year = year.New(s, dispatch)
