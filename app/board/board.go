@@ -61,6 +61,7 @@ type Board struct {
 	size   fyne.Size
 	pixels float64 // in a unit
 	fitted bool    // the view was set once
+	whole  bool    // the view is as Fit left it
 
 	toolName string
 	lastTool string // the one in use before

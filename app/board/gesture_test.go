@@ -49,6 +49,7 @@ func (h *bench) view(scale float64) {
 	v := &h.board.view
 	v.Scale, v.Centre = scale, orb.Point{}
 	v.Centre = v.From(orb.Point{v.Middle[0]*2 - 100, v.Middle[1]*2 - 500})
+	h.board.whole = false
 	h.board.mark(viewDirt)
 }
 

@@ -369,14 +369,18 @@ func (b *Board) help() {
 func (b *Board) Cursor() desktop.Cursor {
 	switch {
 	case b.space || b.pointer.panning:
-		return desktop.PointerCursor
+		return moveCursor
 	case b.toolName != "Pick":
 		return desktop.CrosshairCursor
 	}
 	if p, ok := b.tool.(interface{ Over() tool.Over }); ok {
 		switch p.Over() {
+		case tool.OverTurner:
+			return turnCursor
 		case tool.OverHandle:
 			return desktop.CrosshairCursor
+		case tool.OverChosen:
+			return moveCursor
 		case tool.OverFeature:
 			return desktop.PointerCursor
 		}

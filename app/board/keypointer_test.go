@@ -161,3 +161,20 @@ func TestEscapeAsksTheWindow(t *testing.T) {
 		t.Errorf("the tool is %s", h.board.Tool())
 	}
 }
+
+// A board that shows the whole plan goes on showing it in a larger window; one that was zoomed keeps its scale.
+func TestTheWholePlanStaysWhole(t *testing.T) {
+	h := newBench(t, garden())
+	h.board.Fit()
+	before := h.board.view.Scale
+	h.board.Resize(fyne.NewSize(1600, 1200))
+	if k := h.board.view.Scale / before; k < 1.9 {
+		t.Errorf("in a window of twice the size the plan is %.2f times as large", k)
+	}
+	h.board.ZoomIn()
+	zoomed := h.board.view.Scale
+	h.board.Resize(fyne.NewSize(800, 600))
+	if h.board.view.Scale != zoomed {
+		t.Errorf("the scale goes from %g to %g", zoomed, h.board.view.Scale)
+	}
+}

@@ -36,6 +36,7 @@ func (b *Board) zoom(by float64, about orb.Point) {
 	now := b.view.From(about)
 	b.view.Centre[0] += still[0] - now[0]
 	b.view.Centre[1] += still[1] - now[1]
+	b.whole = false
 	b.mark(viewDirt)
 }
 
@@ -43,6 +44,7 @@ func (b *Board) zoom(by float64, about orb.Point) {
 func (b *Board) pan(dx, dy float64) {
 	m := b.view.Middle
 	b.view.Centre = b.view.From(orb.Point{m[0] - dx, m[1] - dy})
+	b.whole = false
 	b.mark(viewDirt)
 }
 
@@ -61,6 +63,7 @@ func (b *Board) Fit() {
 		bound = emptyGround
 	}
 	b.fitTo(bound, 48)
+	b.whole = true
 }
 
 // seen is how the ground lies on the screen.
@@ -69,6 +72,7 @@ func (b *Board) seen() arrange.Frame { return arrange.Frame(b.view.Turn) }
 // SetTurn turns the ground on the screen: radians anticlockwise. What is in the middle stays there.
 func (b *Board) SetTurn(radians float64) {
 	b.view.Turn = math.Remainder(radians, 2*math.Pi)
+	b.whole = false
 	b.mark(viewDirt)
 }
 
@@ -80,6 +84,7 @@ func (b *Board) fitTo(bound orb.Bound, margin float64) {
 	scale := min(roomX/max(w, 0.1), roomY/max(h, 0.1))
 	b.view.Scale = min(mostScale, max(leastScale, scale))
 	b.view.Centre = b.seen().Out(bound.Center())
+	b.whole = false
 	b.mark(viewDirt)
 }
 
@@ -142,11 +147,12 @@ func (b *Board) locate() {
 	in = in.Pad(-margin / b.view.Scale)
 	if !in.Contains(bound.Min) || !in.Contains(bound.Max) {
 		b.view.Centre = b.seen().Out(bound.Center())
+		b.whole = false
 		b.mark(viewDirt)
 	}
 }
 
-// Resize gives the board its size; the ground in the middle stays there.
+// Resize gives the board its size. Where the whole plan was shown it still is; else the ground in the middle stays there.
 func (b *Board) Resize(s fyne.Size) {
 	b.BaseWidget.Resize(s)
 	if s == b.size {
@@ -154,7 +160,7 @@ func (b *Board) Resize(s fyne.Size) {
 	}
 	b.size = s
 	b.view.Middle = b.middle()
-	if !b.fitted && !s.IsZero() {
+	if (!b.fitted || b.whole) && !s.IsZero() {
 		b.Fit()
 	}
 	b.edit.resize(s)

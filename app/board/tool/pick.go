@@ -131,7 +131,9 @@ type Over int
 const (
 	OverGround Over = iota
 	OverFeature
+	OverChosen // a feature that is selected: a drag moves it
 	OverHandle
+	OverTurner
 )
 
 // Over is what the pointer is over.
@@ -140,17 +142,20 @@ func (p *Pick) Over() Over { return p.over }
 func (p *Pick) under(at orb.Point) Over {
 	reach := p.ed.Settings().ReachM
 	if g, ok := p.turner(); ok && dist(g.At, at) <= reach {
-		return OverHandle
+		return OverTurner
 	}
 	if f := p.only(); f != nil {
 		if _, ok := nearestGrip(grips(f), at, reach); ok {
 			return OverHandle
 		}
 	}
-	if Hit(p.ed.Plan(), at, reach) != nil {
-		return OverFeature
+	switch f := Hit(p.ed.Plan(), at, reach); {
+	case f == nil:
+		return OverGround
+	case !f.Locked && slices.Contains(p.ed.Selection(), f.ID):
+		return OverChosen
 	}
-	return OverGround
+	return OverFeature
 }
 
 // Drag moves the selection, the handle or the box along.

@@ -83,7 +83,8 @@ func TestPickChooses(t *testing.T) {
 	for _, c := range []struct {
 		x, y float64
 		want Over
-	}{{0, 0, OverHandle}, {5, 0.2, OverHandle}, {3, 0.5, OverFeature}, {5, 3.5, OverFeature}, {15, 15, OverGround}} {
+	}{{0, 0, OverHandle}, {5, 0.2, OverHandle}, {3, 0.5, OverChosen}, {5, 2.2, OverTurner},
+		{5, 3.5, OverFeature}, {15, 15, OverGround}} {
 		move(p, c.x, c.y)
 		if got := p.(*Pick).Over(); got != c.want {
 			t.Errorf("at %v,%v the pointer is over %v, want %v", c.x, c.y, got, c.want)
