@@ -17,6 +17,7 @@ const Extension = ".hedgereach"
 var (
 	ErrNoPath   = errors.New("this plan has no file yet: choose a name with Save as")
 	ErrReadOnly = errors.New("this plan is open in another window, so here it can only be read: choose another name with Save as")
+	ErrPartial  = errors.New("a newer version of the program wrote this plan, and not all of it can be seen here: choose another name with Save as")
 	ErrChanged  = errors.New("another program changed the file since it was read: choose another name with Save as, or overwrite it")
 )
 
@@ -35,7 +36,8 @@ type Document struct {
 	stamp string // Stamp of the file at path as it was read or saved here
 	notes []string
 
-	readOnly bool
+	readOnly bool // another window has the file
+	partial  bool // the file holds what this version of the program cannot show
 	unkept   error
 
 	edits []Edit // the whole history; edits[:done] are done, the rest can be redone
@@ -48,7 +50,7 @@ func New(p *plan.Plan) *Document { return &Document{plan: p, saved: p} }
 // Recovered is a document of work that was never saved, of a file with the Stamp that it then had or, with "", of none. It counts
 // as changed.
 func Recovered(p *plan.Plan, path, stamp string) *Document {
-	return &Document{plan: p, path: path, from: path, stamp: stamp}
+	return &Document{plan: p, path: path, from: path, stamp: stamp, partial: path != "" && p.Partial()}
 }
 
 // Open reads a plan file, GeoJSON or points. Only a plan file, by content and by name, becomes the document's Path: anything else
@@ -62,7 +64,8 @@ func Open(path string) (*Document, error) {
 	d := New(r.Plan)
 	d.from, d.notes = path, r.Notes
 	if r.Format == plan.PlanFile && strings.EqualFold(filepath.Ext(path), Extension) {
-		d.path, d.stamp = path, stamp
+		d.path, d.stamp, d.partial = path, stamp, r.Plan.Partial()
+		plan.TidyBeside(path)
 	}
 	return d, nil
 }
@@ -145,20 +148,27 @@ func (d *Document) RedoName() (string, bool) {
 // Stamp is the Stamp of the file at Path as it was when it was read or saved here.
 func (d *Document) Stamp() string { return d.stamp }
 
-// ReadOnly tells whether Save is refused, because another window has the file open.
-func (d *Document) ReadOnly() bool { return d.readOnly }
+// ReadOnly tells whether Save is refused, because another window has the file open, or because it is Partial.
+func (d *Document) ReadOnly() bool { return d.readOnly || d.partial }
 
-// SetReadOnly has Save refused, or allowed again.
+// Partial tells whether Save is refused because a newer version of the program wrote the file, and not all of it can be shown
+// here. SaveAs keeps what is not shown, too.
+func (d *Document) Partial() bool { return d.partial }
+
+// SetReadOnly has Save refused because another window has the file open, or allowed again.
 func (d *Document) SetReadOnly(on bool) { d.readOnly = on }
 
 // Save writes to Path. Written beside, flushed, renamed: a failure leaves the old file as it was. The history survives. It refuses
-// with ErrNoPath, ErrReadOnly or ErrChanged; SaveAs to the same Path then overwrites what others wrote.
+// with ErrNoPath, ErrReadOnly, ErrPartial or ErrChanged; SaveAs to the same Path then overwrites what others wrote.
 func (d *Document) Save() error {
 	if d.path == "" {
 		return ErrNoPath
 	}
 	if d.readOnly {
 		return ErrReadOnly
+	}
+	if d.partial {
+		return ErrPartial
 	}
 	if now := Stamp(d.path); now != "" && now != d.stamp { // a file that has gone is written anew
 		return ErrChanged
@@ -173,7 +183,7 @@ func (d *Document) SaveAs(path string) error {
 	if err := plan.WriteFile(path, d.plan); err != nil {
 		return err
 	}
-	d.path, d.from, d.saved, d.readOnly, d.stamp = path, path, d.plan, false, Stamp(path)
+	d.path, d.from, d.saved, d.readOnly, d.partial, d.stamp = path, path, d.plan, false, false, Stamp(path)
 	d.unkept = keepBefore(path, before, d.stamp)
 	return nil
 }

@@ -13,12 +13,10 @@ import (
 	"hash/crc32"
 	"os"
 	"path/filepath"
-	"runtime"
 	"slices"
 	"strconv"
 	"strings"
 	"sync"
-	"syscall"
 	"time"
 
 	"github.com/google/uuid"
@@ -232,7 +230,8 @@ func find(name string) (Found, bool) {
 		return Found{}, false
 	}
 	h, body, err := read(name) // after the lock: its program may just have replaced it
-	if err != nil || lock == nil && running(h.PID) {
+	// Without locks, a number that was given to another program since counts as running: the copy is offered at a later start.
+	if err != nil || lock == nil && plan.Running(h.PID) {
 		lock.Release()
 		return Found{}, false
 	}
@@ -274,21 +273,6 @@ func readWhole(name string) ([]byte, error) {
 		return nil, errors.New("no file of ours")
 	}
 	return os.ReadFile(name)
-}
-
-// running tells whether a process is there, for folders on disks without locks. A number that was given to another program since
-// counts as running: its copy is then offered at a later start.
-func running(pid int) bool {
-	p, err := os.FindProcess(pid)
-	if err != nil {
-		return false
-	}
-	defer func() { _ = p.Release() }()
-	if runtime.GOOS == "windows" {
-		return true // there, finding is proof
-	}
-	err = p.Signal(syscall.Signal(0))
-	return err == nil || errors.Is(err, os.ErrPermission)
 }
 
 // Newer tells whether the file that the work belongs to was written after the copy was kept: saving over it would lose that.

@@ -80,7 +80,7 @@ func (w *Window) remarkThen(words string, then func()) {
 // claim takes the open plan's file for this window. Where another window has it, the plan can only be read here.
 func (w *Window) claim() {
 	d := w.session.Document()
-	if w.guard.folder == "" || d.ReadOnly() || w.guard.lock.On(w.guard.folder, d.Path()) {
+	if w.guard.folder == "" || d.ReadOnly() && !d.Partial() || w.guard.lock.On(w.guard.folder, d.Path()) {
 		return
 	}
 	w.guard.lock.Release()
@@ -109,8 +109,12 @@ func (w *Window) tellReadOnly() {
 	if !d.ReadOnly() {
 		return
 	}
-	text := widget.NewLabel("“" + d.Title() + "” is open in another window. Here it can be read; to save what you change, " +
-		"you will be asked for another name.")
+	why := "is open in another window."
+	if d.Partial() {
+		why = "was written by a newer version of the program, and not all of it can be shown here: it was read with remarks. " +
+			"What is not shown is kept."
+	}
+	text := widget.NewLabel("“" + d.Title() + "” " + why + " Here it can be read; to save what you change, you will be asked for another name.")
 	text.Wrapping = fyne.TextWrapWord
 	w.tell("Read-only", text, 480, 160)
 }

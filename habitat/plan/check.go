@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"math"
 	"strings"
-	"unicode/utf8"
 
 	"github.com/google/uuid"
 	"github.com/paulmach/orb"
@@ -35,7 +34,7 @@ func (p *Plan) check(before *Plan, where func(i int, f *Feature) string) error {
 		before = &Plan{}
 	}
 	if p.Name != before.Name {
-		if err := checkText("name", p.Name, MaxName); err != nil {
+		if err := checkText("name", "it", p.Name, MaxName, unseen); err != nil {
 			return err
 		}
 	}
@@ -68,8 +67,8 @@ func (p *Plan) check(before *Plan, where func(i int, f *Feature) string) error {
 			return err
 		}
 	}
-	if len(p.Features) > max(MaxFeatures, len(before.Features)) {
-		return &ReadError{Where: "features", What: fmt.Sprintf("there are %d features, more than %d", len(p.Features),
+	if n := len(p.Features) + len(p.Unknown); n > max(MaxFeatures, len(before.Features)) {
+		return &ReadError{Where: "features", What: fmt.Sprintf("there are %d features, more than %d", n,
 			MaxFeatures),
 			Mend: "split the site into several plans"}
 	}
@@ -123,13 +122,6 @@ func whereNamed(i int, name string) string {
 	return fmt.Sprintf("features[%d] %q", i, cut(name, 40))
 }
 
-func checkText(where, s string, most int) error {
-	if utf8.RuneCountInString(s) > most {
-		return &ReadError{Where: where, What: fmt.Sprintf("it is longer than %d characters", most), Mend: "shorten it"}
-	}
-	return nil
-}
-
 func (pl *Place) check() error {
 	for _, c := range []struct {
 		name      string
@@ -142,6 +134,9 @@ func (pl *Place) check() error {
 			return &ReadError{Where: "place." + c.name, What: fmt.Sprintf("%g is not between %g and %g", c.v, c.lo, c.hi),
 				Mend: "correct it"}
 		}
+	}
+	if err := checkText("place.hardiness_zone", "it", pl.HardinessZone, MaxName, unseen); err != nil {
+		return err
 	}
 	if err := pl.Extra.check(); err != nil {
 		err.Where = "place"
@@ -165,11 +160,11 @@ func (f *Feature) check() *ReadError {
 		return &ReadError{What: fmt.Sprintf("its kind %q is not known", cut(string(f.Kind), 40)),
 			Mend: "use one of " + kindList()}
 	}
-	if utf8.RuneCountInString(f.Name) > MaxName {
-		return &ReadError{What: fmt.Sprintf("its name is longer than %d characters", MaxName), Mend: "shorten it"}
+	if err := checkText("", "its name", f.Name, MaxName, unseen); err != nil {
+		return err
 	}
-	if utf8.RuneCountInString(f.Note) > MaxNote {
-		return &ReadError{What: fmt.Sprintf("its note is longer than %d characters", MaxNote), Mend: "shorten it"}
+	if err := checkText("", "its note", f.Note, MaxNote, unseenInNote); err != nil {
+		return err
 	}
 	if len(f.Crops) > MaxList || len(f.Plants) > MaxList {
 		return &ReadError{What: fmt.Sprintf("it lists more than %d crops or plants", MaxList),
@@ -181,6 +176,9 @@ func (f *Feature) check() *ReadError {
 	}
 	for i, g := range f.Plants {
 		extras = append(extras, g.Extra)
+		if err := checkText(fmt.Sprintf(", plants[%d].plant", i), "it", g.Plant, MaxName, unseen); err != nil {
+			return err
+		}
 		if !(g.Share >= 0 && g.Share <= 1) {
 			return &ReadError{Where: fmt.Sprintf(", plants[%d].share", i), What: fmt.Sprintf("%g is not a share", g.Share),
 				Mend: "write a part from 0 to 1"}

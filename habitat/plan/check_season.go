@@ -3,7 +3,6 @@ package plan
 import (
 	"fmt"
 	"time"
-	"unicode/utf8"
 )
 
 // The years that a plan may be of, and temperatures and hours that can be meant.
@@ -43,11 +42,12 @@ func oneOf(where, word string, words ...string) *ReadError {
 		Mend: fmt.Sprintf("write %q or %q", words[0], words[1])}
 }
 
+// short checks a line of text, or a note where it may be as long as one.
 func short(where, s string, most int) *ReadError {
-	if utf8.RuneCountInString(s) > most {
-		return &ReadError{Where: where, What: fmt.Sprintf("it is longer than %d characters", most), Mend: "shorten it"}
+	if most == MaxNote {
+		return checkText(where, "it", s, most, unseenInNote)
 	}
-	return nil
+	return checkText(where, "it", s, most, unseen)
 }
 
 // first is the first that is wrong, or nil.
@@ -73,7 +73,7 @@ func (p *Plan) checkSeason(before *Plan) error {
 	}
 	for i, a := range p.Accepted {
 		where := fmt.Sprintf("accepted[%d]", i)
-		if err := first(short(where+".reason", a.Reason, MaxNote), dated(where+".date", a.Date, false), a.Extra.checkAt(where)); err != nil {
+		if err := first(short(where+".rule", a.Rule, MaxName), short(where+".reason", a.Reason, MaxNote), dated(where+".date", a.Date, false), a.Extra.checkAt(where)); err != nil {
 			return err
 		}
 	}
@@ -182,7 +182,8 @@ func (f *Feature) checkSeason() (extras []Extra, err *ReadError) {
 		if t.HarvestHours != nil {
 			hours = *t.HarvestHours
 		}
-		if err := first(between(where+".harvest_hours", hours, 0, mostHours), short(where+".note", t.Note, MaxNote)); err != nil {
+		if err := first(short(where+".material", t.Material, MaxName), short(where+".pest", t.Pest, MaxName),
+			between(where+".harvest_hours", hours, 0, mostHours), short(where+".note", t.Note, MaxNote)); err != nil {
 			return nil, err
 		}
 		if len(t.On) > MaxList {
@@ -191,13 +192,14 @@ func (f *Feature) checkSeason() (extras []Extra, err *ReadError) {
 		extras = append(extras, t.Extra)
 	}
 	if t := f.Trapping; t != nil {
-		if err := between(", trapping.every_days", float64(t.EveryDays), 0, 365); err != nil {
+		if err := first(short(", trapping.protects", t.Protects, MaxName), short(", trapping.pest", t.Pest, MaxName),
+			short(", trapping.removal", t.Removal, MaxNote), between(", trapping.every_days", float64(t.EveryDays), 0, 365)); err != nil {
 			return nil, err
 		}
 		extras = append(extras, t.Extra)
 	}
 	if t := f.Trap; t != nil {
-		if err := first(between(", trap.number", float64(t.Number), 0, mostTraps), between(", trap.height_m", t.HeightM, 0, mostHeightM),
+		if err := first(short(", trap.trap", t.Trap, MaxName), short(", trap.pest", t.Pest, MaxName), between(", trap.number", float64(t.Number), 0, mostTraps), between(", trap.height_m", t.HeightM, 0, mostHeightM),
 			between(", trap.renew_days", float64(t.RenewDays), 0, 365)); err != nil {
 			return nil, err
 		}
@@ -210,6 +212,6 @@ func (c *Planting) check(where string) *ReadError {
 	if !(c.Share >= 0 && c.Share <= 1) {
 		return &ReadError{Where: where + ".share", What: fmt.Sprintf("%g is not a share", c.Share), Mend: "write a part from 0 to 1"}
 	}
-	return first(oneOf(where+".method", string(c.Method), string(Sow), string(Transplant)), short(where+".variety", c.Variety, MaxName),
+	return first(short(where+".crop", c.Crop, MaxName), oneOf(where+".method", string(c.Method), string(Sow), string(Transplant)), short(where+".variety", c.Variety, MaxName),
 		between(where+".in_row_m", c.InRowM, 0, mostSpacingM), between(where+".between_rows_m", c.BetweenRowsM, 0, mostSpacingM))
 }

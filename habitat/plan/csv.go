@@ -45,7 +45,7 @@ func readCSV(data []byte, title string) (*Plan, []string, error) {
 	var column map[string]int
 	var walks []walk
 	index := map[string]int{}
-	degrees := false
+	degrees, points := false, 0
 	for {
 		row, err := r.Read()
 		if err == io.EOF {
@@ -86,7 +86,8 @@ func readCSV(data []byte, title string) (*Plan, []string, error) {
 			index[name] = i
 			walks = append(walks, walk{name: name, kind: kind, where: where})
 		}
-		if walks[i].points = append(walks[i].points, p); len(walks[i].points) > MaxRing || len(walks) > MaxFeatures {
+		points++
+		if walks[i].points = append(walks[i].points, p); len(walks[i].points) > MaxRing || len(walks) > MaxFeatures || points > MaxPoints {
 			return nil, nil, &ReadError{Where: where, What: "there are too many points or names",
 				Mend: "thin out the points or split the file"}
 		}

@@ -16,6 +16,7 @@ type decoder struct {
 	buf    []byte
 	pos    int
 	points int // read so far, against MaxPoints
+	spaced int // texts in which unseen signs became spaces
 }
 
 // A fault is a wrong value. The path to it is put together while the calls return, so that reading well costs nothing.
@@ -99,7 +100,7 @@ func (d *decoder) object(member func(name string) error) error {
 			d.pos++
 			continue
 		}
-		name, err := d.text()
+		name, err := d.quoted()
 		if err != nil {
 			return err
 		}
@@ -183,7 +184,21 @@ func (d *decoder) stepOverText() {
 	d.pos++
 }
 
+// text reads a text, with spaces in place of what cannot be seen. A plan is not refused for that, since files that were read before
+// may have brought such signs; they are counted for a note.
 func (d *decoder) text() (string, error) {
+	s, err := d.quoted()
+	return d.without(s, unseen), err
+}
+
+// note is text for what may have lines.
+func (d *decoder) note() (string, error) {
+	s, err := d.quoted()
+	return d.without(s, unseenInNote), err
+}
+
+// quoted reads a text as it is.
+func (d *decoder) quoted() (string, error) {
 	if d.space() != '"' {
 		return "", d.wrong("a text", "it in quotes")
 	}

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 )
 
@@ -33,6 +34,9 @@ func survives(t *testing.T, p *Plan, err error) {
 		if !errors.As(err, &re) {
 			t.Fatalf("%T: %v", err, err)
 		}
+		if strings.ContainsFunc(err.Error(), unseen) {
+			t.Fatalf("more than one line: %q", err)
+		}
 		return
 	}
 	if p.Place != nil {
@@ -53,7 +57,7 @@ func survives(t *testing.T, p *Plan, err error) {
 
 func FuzzRead(f *testing.F) {
 	f.Add([]byte(whole))
-	seed(f, "testdata/bad/*.hedgereach")
+	seed(f, "testdata/bad/*.hedgereach", "testdata/versions/*.hedgereach")
 	f.Fuzz(func(t *testing.T, data []byte) {
 		p, err := Read(bytes.NewReader(data), "fuzz")
 		survives(t, p, err)

@@ -43,7 +43,7 @@ func ReadGeoJSON(r io.Reader, title string) (*Plan, []string, error) {
 	if err != nil {
 		return nil, nil, inFile(title, err)
 	}
-	_, kind, err := whatIsIt(data)
+	_, kind, _, err := whatIsIt(data)
 	if err == nil && kind == "" {
 		err = &ReadError{What: "this is not GeoJSON", Mend: `GeoJSON has "type": "FeatureCollection"`}
 	}
@@ -108,7 +108,7 @@ func decodeGeoJSON(data []byte, kind, title string) (*Plan, []string, error) {
 	if err := c.plan.Check(); err != nil {
 		return nil, nil, err
 	}
-	return c.plan, gather(c.notes), nil
+	return c.plan, gather(append(c.remarks(), c.notes...)), nil
 }
 
 // gather keeps a list of notes readable when each of a thousand features has one.
@@ -502,11 +502,13 @@ func MarshalGeoJSON(p *Plan) ([]byte, error) {
 		return nil, &ReadError{Where: "place", What: "the plan has no place, so its metres cannot become degrees",
 			Mend: "give its latitude and longitude first"}
 	}
-	local, err := geodesy.At(p.Place.Latitude, p.Place.Longitude, p.Place.NorthDeg)
+	// The place as it is written, not as it may be beyond the decimals: by that the degrees are read again.
+	local, err := geodesy.At(round(p.Place.Latitude, degreeDecimals), round(p.Place.Longitude, degreeDecimals),
+		round(p.Place.NorthDeg, degreeDecimals))
 	if err != nil {
 		return nil, &ReadError{Where: "place", What: err.Error(), Mend: "correct the place"}
 	}
-	e := encoder{metres: geoDecimals, move: func(m orb.Point) orb.Point {
+	e := encoder{metres: metreDecimals, move: func(m orb.Point) orb.Point {
 		d := local.Degrees(m)
 		return orb.Point{nearLongitude(d[0], 0), d[1]}
 	}}

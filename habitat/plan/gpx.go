@@ -27,7 +27,15 @@ func readGPX(data []byte, title string) (*Plan, []string, error) {
 		first  = -1 // the walks of the track being read begin here
 		root   bool
 	)
-	at := func() string { return lineColumn(data, int(d.InputOffset())) }
+	places := cursor{data: data}
+	at := func() string { return places.name(int(d.InputOffset())) }
+	begin := func() error {
+		if walks = append(walks, walk{where: at()}); len(walks) > MaxFeatures {
+			return &ReadError{Where: at(), What: fmt.Sprintf("there are more than %d tracks, routes and points", MaxFeatures),
+				Mend: "split the file"}
+		}
+		return nil
+	}
 	for {
 		token, err := d.Token()
 		if err == io.EOF {
@@ -63,13 +71,16 @@ func readGPX(data []byte, title string) (*Plan, []string, error) {
 			case "trk", "rte":
 				first, name, kind = len(walks), "", ""
 				if tag == "rte" {
-					walks = append(walks, walk{where: at()})
+					err = begin()
 				}
 			case "trkseg":
-				walks = append(walks, walk{where: at()})
+				err = begin()
 			case "wpt":
 				first, name, kind = len(walks), "", ""
-				walks = append(walks, walk{where: at()})
+				err = begin()
+			}
+			if err != nil {
+				return nil, nil, err
 			}
 			if tag == "wpt" || tag == "rtept" || tag == "trkpt" {
 				p, ok := lonLat(t.Attr)
@@ -84,7 +95,10 @@ func readGPX(data []byte, title string) (*Plan, []string, error) {
 					return nil, nil, &ReadError{Where: at(), What: "this point belongs to no track or route", Mend: "save it as GPX again"}
 				}
 				w := &walks[len(walks)-1]
-				w.points = append(w.points, p)
+				if w.points = append(w.points, p); len(w.points) > MaxRing {
+					return nil, nil, &ReadError{Where: at(), What: fmt.Sprintf("a track has more than %d points", MaxRing),
+						Mend: "thin it out"}
+				}
 			}
 		case xml.CharData:
 			if len(text)+len(t) <= MaxNote {

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strings"
 	"unicode/utf8"
 )
 
@@ -172,15 +173,34 @@ func tooDeep(data []byte) int {
 }
 
 // lineColumn names a place in a text file, counted from 1, columns in characters.
-func lineColumn(data []byte, at int) string {
-	head := data[:min(at, len(data))]
-	line := bytes.Count(head, []byte{'\n'}) + 1
-	column := utf8.RuneCount(head[bytes.LastIndexByte(head, '\n')+1:]) + 1
-	return fmt.Sprintf("line %d, column %d", line, column)
+func lineColumn(data []byte, at int) string { return (&cursor{data: data}).name(at) }
+
+// A cursor names places in a text file one after another, so that naming a million of them is one pass over the file.
+type cursor struct {
+	data             []byte
+	at, line, column int // from 0
 }
 
-// cut shortens a text to n characters for a message.
+// name names a place that does not lie before the last one.
+func (c *cursor) name(at int) string {
+	passed := c.data[c.at:max(c.at, min(at, len(c.data)))]
+	c.at += len(passed)
+	if n := bytes.Count(passed, []byte{'\n'}); n > 0 {
+		c.line += n
+		c.column, passed = 0, passed[bytes.LastIndexByte(passed, '\n')+1:]
+	}
+	c.column += utf8.RuneCount(passed)
+	return fmt.Sprintf("line %d, column %d", c.line+1, c.column+1)
+}
+
+// cut shortens a text to n characters for a message, and keeps that on one line.
 func cut(s string, n int) string {
+	s = strings.Map(func(r rune) rune {
+		if unseen(r) {
+			return ' '
+		}
+		return r
+	}, s)
 	if r := []rune(s); len(r) > n {
 		return string(r[:n-1]) + "…"
 	}

@@ -16,8 +16,10 @@ import (
 	"hedgereach/geometry"
 )
 
-func decodePlan(text []byte) (*Plan, error) {
-	d := &decoder{buf: text}
+// decodePlan reads a plan file. Where a newer version of the program wrote it, what cannot be read is kept unread; else it is
+// refused.
+func decodePlan(data []byte, newer bool) (*Plan, []string, error) {
+	d := &decoder{buf: data}
 	p := New("")
 	err := d.object(func(name string) (err error) {
 		switch name {
@@ -31,6 +33,9 @@ func decodePlan(text []byte) (*Plan, error) {
 					return &fault{what: fmt.Sprintf("there are more than %d features", MaxFeatures),
 						mend: "split the site into several plans"}
 				}
+				if newer {
+					return d.newerFeature(p, i)
+				}
 				start := d.pos
 				f, err := d.feature()
 				if err != nil {
@@ -40,14 +45,17 @@ func decodePlan(text []byte) (*Plan, error) {
 				return nil
 			})
 		default:
+			if newer {
+				return d.newerMember(p, name)
+			}
 			err = d.planMember(p, name)
 		}
 		return err
 	})
 	if err != nil {
-		return nil, asReadError(err)
+		return nil, nil, asReadError(err)
 	}
-	return p, p.Check()
+	return p, append(p.newerNotes(), d.remarks()...), p.Check()
 }
 
 // planMember reads a member that a plan file has at its top and GeoJSON in its member "plan".
@@ -118,7 +126,7 @@ func (d *decoder) version(p *Plan) error {
 	if v < 1 || v != math.Trunc(v) {
 		return &fault{what: fmt.Sprintf("%g is not a version", v), mend: "write 1"}
 	}
-	if v != 1 {
+	if v != version {
 		p.Extra.keep("version", bytes.TrimSpace(d.buf[start:d.pos]))
 	}
 	return nil
@@ -302,14 +310,14 @@ func (d *decoder) property(f *Feature, name string) (err error) {
 			case "pest":
 				f.Trapping.Pest, err = d.text()
 			case "removal":
-				f.Trapping.Removal, err = d.text()
+				f.Trapping.Removal, err = d.note()
 			default:
 				return d.trappingDays(name, f.Trapping)
 			}
 			return err
 		})
 	case "note":
-		f.Note, err = d.text()
+		f.Note, err = d.note()
 	case "locked":
 		f.Locked, err = d.truth()
 	case "hidden":

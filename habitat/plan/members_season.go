@@ -163,7 +163,7 @@ func (d *decoder) treatment(t *Treatment) error {
 		case "evening":
 			t.Evening, err = d.truth()
 		case "note":
-			t.Note, err = d.text()
+			t.Note, err = d.note()
 		}
 		return err
 	})
@@ -227,10 +227,10 @@ func (d *decoder) acceptance(a *Acceptance) error {
 		case "rule":
 			a.Rule, err = d.text()
 		case "key":
-			a.Key, err = d.text()
+			a.Key, err = d.quoted()
 		case "reason":
 			if !d.null() {
-				a.Reason, err = d.text()
+				a.Reason, err = d.note()
 			}
 		case "date":
 			if !d.null() {

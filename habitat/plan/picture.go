@@ -63,7 +63,11 @@ func (d *decoder) picture() (*Picture, error) {
 
 func (e *encoder) picture(p *Picture) {
 	e.name("{", "at")
-	e.point(p.At)
+	e.add("[") // in metres in GeoJSON, too: it belongs to what the plan says of itself
+	e.number(p.At[0], metreDecimals)
+	e.add(",")
+	e.number(p.At[1], metreDecimals)
+	e.add("]")
 	e.numberMember(", ", "metres_per_pixel", p.MetresPerPixel, exact)
 	e.numberMember(", ", "turn_deg", p.TurnDeg, degreeDecimals)
 	e.numberMember(", ", "fade", p.Fade, shareDecimals)

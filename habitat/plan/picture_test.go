@@ -39,7 +39,7 @@ func TestThePictureTravelsInThePlan(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if g, _, err := ReadGeoJSON(bytes.NewReader(b), "x"); err != nil || g.Picture == nil {
+	if g, _, err := ReadGeoJSON(bytes.NewReader(b), "x"); err != nil || g.Picture == nil || g.Picture.At != p.Picture.At {
 		t.Errorf("as GeoJSON: %v", err)
 	}
 }

@@ -130,6 +130,7 @@ type Plan struct {
 	Own      []Own    // goes before the catalogue, in the file "catalogue"; the list is never changed in place
 	Features []*Feature
 	Extra    Extra
+	Unknown  []Unknown // features that only a newer version of the program can read, in the file's order
 }
 
 // A Place says where the garden lies and what its year is like. Latitude and Longitude are WGS 84 degrees of the plan's origin.

@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 )
 
@@ -115,13 +116,13 @@ func decode(data []byte, title string) (r Reading, err error) {
 	if data, err = checkJSON(data); err != nil {
 		return r, err
 	}
-	format, kind, err := whatIsIt(data)
+	format, kind, newer, err := whatIsIt(data)
 	switch {
 	case err != nil:
 		return r, err
 	case format == planFormat:
 		r.Format = PlanFile
-		r.Plan, err = decodePlan(data)
+		r.Plan, r.Notes, err = decodePlan(data, newer)
 		return r, err
 	case format == "" && kind != "":
 		r.Format = GeoJSON
@@ -135,13 +136,16 @@ func decode(data []byte, title string) (r Reading, err error) {
 		Mend: "open a plan or a GeoJSON file"}
 }
 
-// whatIsIt reads the members by which a plan and GeoJSON are told apart.
-func whatIsIt(data []byte) (format, kind string, err error) {
+// whatIsIt reads the members by which a plan and GeoJSON are told apart, and whether a plan is of a newer version than this.
+func whatIsIt(data []byte) (format, kind string, newer bool, err error) {
 	d := &decoder{buf: data}
 	err = d.object(func(name string) (err error) {
 		switch name {
 		case "format":
 			format, err = d.text()
+		case "version":
+			v, _ := strconv.ParseFloat(string(d.raw()), 64) // what is no number is found when it is read
+			newer = v > version
 		case "type":
 			if d.space() == '"' {
 				kind, err = d.text()
@@ -153,7 +157,7 @@ func whatIsIt(data []byte) (format, kind string, err error) {
 		}
 		return err
 	})
-	return format, kind, asReadError(err)
+	return format, kind, newer, asReadError(err)
 }
 
 // asReadError makes a fault of the decoder an error for people.
@@ -167,18 +171,21 @@ func asReadError(err error) error {
 
 // ReadFeatures reads the features of a plan file or of what MarshalFeatures wrote, for pasting. Ids stay as they are.
 func ReadFeatures(data []byte) ([]*Feature, error) {
+	if len(data) > MaxFileBytes {
+		return nil, tooLarge()
+	}
 	data, err := checkJSON(data)
 	if err != nil {
 		return nil, err
 	}
-	format, _, err := whatIsIt(data)
+	format, _, _, err := whatIsIt(data)
 	if err != nil {
 		return nil, err
 	}
 	if format != planFormat && format != featuresFormat {
 		return nil, &ReadError{What: "these are no features of a plan", Mend: "copy features from a plan first"}
 	}
-	p, err := decodePlan(data)
+	p, _, err := decodePlan(data, false)
 	if err != nil {
 		return nil, err
 	}

@@ -6,7 +6,12 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"regexp"
+	"runtime"
+	"strconv"
 	"strings"
+	"syscall"
+	"time"
 )
 
 // WriteFile writes a plan to a file: GeoJSON for the extension .geojson, and for .json unless a plan file of that name is there
@@ -57,7 +62,7 @@ func holdsPlan(path string) bool {
 	if data, err = checkJSON(data); err != nil {
 		return false
 	}
-	format, _, err := whatIsIt(data)
+	format, _, _, err := whatIsIt(data)
 	return err == nil && format == planFormat
 }
 
@@ -134,12 +139,73 @@ type file interface {
 	Sync() error
 }
 
+// besideFormat is the name of what is written beside a file until it is whole: of the file, the process, and a number.
+const besideFormat = ".%s.%d-%d.part"
+
+var besideName = regexp.MustCompile(`\.(\d+)-\d+\.part$`)
+
+// Ages from which what was left beside a file is taken away. A process of another machine may be writing it on a shared disk: the
+// numbers of its processes say nothing here, but no save pauses that long.
+const (
+	deadAfter = time.Minute    // its process does not run
+	oldAfter  = 24 * time.Hour // another process has that number by now
+)
+
+// TidyBeside removes what saves of a file that were cut off left beside it: its own name, a dead process, and no longer touched.
+// What cannot be removed stays; it harms nobody.
+func TidyBeside(path string) {
+	if target, err := followLinks(path); err == nil {
+		tidyBeside(target)
+	}
+}
+
+func tidyBeside(target string) {
+	dir, prefix := filepath.Dir(target), "."+filepath.Base(target)+"."
+	found, err := os.ReadDir(dir)
+	if err != nil {
+		return
+	}
+	for _, e := range found {
+		rest, ours := strings.CutPrefix(e.Name(), prefix)
+		m := besideName.FindStringSubmatch("." + rest)
+		if !ours || m == nil || len(m[0]) != len(rest)+1 || !e.Type().IsRegular() {
+			continue
+		}
+		pid, err := strconv.Atoi(m[1])
+		if err != nil {
+			continue
+		}
+		s, err := e.Info()
+		if err != nil {
+			continue
+		}
+		if age := time.Since(s.ModTime()); age > oldAfter || age > deadAfter && pid != os.Getpid() && !Running(pid) {
+			_ = os.Remove(filepath.Join(dir, e.Name()))
+		}
+	}
+}
+
+// Running tells whether a process of that number is there.
+func Running(pid int) bool {
+	p, err := os.FindProcess(pid)
+	if err != nil {
+		return false
+	}
+	defer func() { _ = p.Release() }()
+	if runtime.GOOS == "windows" {
+		return true // there, finding is proof
+	}
+	err = p.Signal(syscall.Signal(0))
+	return err == nil || errors.Is(err, os.ErrPermission)
+}
+
 func replace(target string, data []byte, mode os.FileMode) (err error) {
 	dir := filepath.Dir(target)
+	tidyBeside(target) // also makes room on a full disk
 	var f file
 	var beside string
 	for i := 0; ; i++ { // not os.CreateTemp, whose files are for their owner alone
-		beside = filepath.Join(dir, fmt.Sprintf(".%s.%d-%d.part", filepath.Base(target), os.Getpid(), i))
+		beside = filepath.Join(dir, fmt.Sprintf(besideFormat, filepath.Base(target), os.Getpid(), i))
 		if f, err = create(beside, mode); err == nil {
 			break
 		}

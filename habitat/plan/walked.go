@@ -62,8 +62,15 @@ func (w walk) feature() *Feature {
 // nameKinds says what the outlines without a kind are: the one that holds all others is the boundary, the others are beds.
 func nameKinds(features []*Feature, note func(format string, a ...any)) {
 	var boundary bool
+	var largest *Feature // the only one that can hold all others: to ask each takes as long as the square of them
+	most := -1.0
 	for _, f := range features {
 		boundary = boundary || f.Kind == Boundary
+		if _, ok := f.Geometry.(orb.Polygon); ok && f.Kind == "" {
+			if a := geometry.Area(f.Geometry); a > most {
+				largest, most = f, a
+			}
+		}
 	}
 	for _, f := range features {
 		outline, ok := f.Geometry.(orb.Polygon)
@@ -71,7 +78,7 @@ func nameKinds(features []*Feature, note func(format string, a ...any)) {
 			continue
 		}
 		f.Kind = Bed
-		if !boundary && holdsAll(outline, features) {
+		if !boundary && f == largest && holdsAll(outline, features) {
 			f.Kind, boundary = Boundary, true
 		}
 		note("%q has no kind and was taken for a %s", cut(f.Name, 40), f.Kind)
@@ -95,13 +102,14 @@ func holdsAll(outline orb.Polygon, features []*Feature) bool {
 
 // fromWalks makes a plan of walks, in degrees (longitude, latitude) or in metres.
 func fromWalks(walks []walk, degrees bool, title string) (*Plan, []string, error) {
-	c := &collector{plan: New(cut(title, MaxName))}
+	c := &collector{decoder: &decoder{}, plan: New(cut(title, MaxName))}
 	var features []*Feature
 	points := 0
 	for _, w := range walks {
 		if points += len(w.points); points > MaxPoints || len(walks) > MaxFeatures {
 			return nil, nil, &ReadError{What: "it has too many points or features", Mend: "thin it out or split it"}
 		}
+		w.name = c.without(w.name, unseen)
 		f := w.feature()
 		if f == nil {
 			c.note("%s, %q, has fewer than three corners and was left out", w.where, cut(w.name, 40))
@@ -130,5 +138,5 @@ func fromWalks(walks []walk, degrees bool, title string) (*Plan, []string, error
 	if err := c.plan.Check(); err != nil {
 		return nil, nil, err
 	}
-	return c.plan, gather(c.notes), nil
+	return c.plan, gather(append(c.remarks(), c.notes...)), nil
 }

@@ -39,20 +39,21 @@ func Marshal(p *Plan) ([]byte, error) {
 	}
 	e := encoder{metres: metreDecimals}
 	e.planMembers(p, ",\n  ")
-	e.features(p.Features)
+	e.features(p)
 	return e.buf, nil
 }
 
 // MarshalFeatures writes features for the clipboard; ReadFeatures reads them.
 func MarshalFeatures(features []*Feature) ([]byte, error) {
-	if err := (&Plan{Units: Metric, Features: features}).Check(); err != nil {
+	p := &Plan{Units: Metric, Features: features}
+	if err := p.Check(); err != nil {
 		return nil, err
 	}
 	e := encoder{metres: metreDecimals}
 	e.add("{\n  ")
 	e.textMember("", "format", featuresFormat)
 	e.add(`, "version": 1`)
-	e.features(features)
+	e.features(p)
 	return e.buf, nil
 }
 
@@ -61,7 +62,7 @@ func MarshalFeatures(features []*Feature) ([]byte, error) {
 type encoder struct {
 	buf    []byte
 	metres int                       // decimals of coordinates
-	move   func(orb.Point) orb.Point // from the plan's metres to what is written; nil = as they are
+	move   func(orb.Point) orb.Point // from the plan's metres, rounded, to degrees; nil = metres are written
 }
 
 func (e *encoder) add(s string) { e.buf = append(e.buf, s...) }
@@ -173,13 +174,31 @@ func membersOf(raw []byte) (x Extra) {
 func (e *encoder) planMembers(p *Plan, sep string) {
 	e.add("{" + strings.TrimPrefix(strings.TrimPrefix(sep, ","), " "))
 	e.textMember("", "format", planFormat)
-	version := "1"
+	e.add(`, "version": `)
 	if v, newer := p.Extra["version"]; newer {
-		version = string(v)
+		e.buf = append(e.buf, v...)
+	} else {
+		e.add(strconv.Itoa(version))
 	}
-	e.add(`, "version": ` + version)
-	e.textMember(", ", "name", p.Name)
-	e.textMember(", ", "units", string(p.Units))
+	// What a newer version wrote in another way stands until something is put in its place here.
+	unread := func(sep, name string, nothing bool) bool {
+		raw, kept := p.Extra[name]
+		if !kept || !nothing || e.move != nil { // other programs, for which GeoJSON is, could not read it either
+			return false
+		}
+		e.name(sep, name)
+		e.buf = append(e.buf, raw...)
+		return true
+	}
+	if !unread(", ", "name", p.Name == "") {
+		e.textMember(", ", "name", p.Name)
+	}
+	if !unread(", ", "units", p.Units == Metric) {
+		e.textMember(", ", "units", string(p.Units))
+	}
+	for name, nothing := range p.nothing() {
+		unread(sep, name, nothing)
+	}
 	if pl := p.Place; pl != nil {
 		e.name(sep, "place")
 		e.place(pl)
@@ -224,16 +243,21 @@ func (e *encoder) place(pl *Place) {
 	e.add("}")
 }
 
-func (e *encoder) features(features []*Feature) {
+func (e *encoder) features(p *Plan) {
 	e.add(",\n  \"features\": [")
-	for i, f := range features {
-		if i > 0 {
-			e.add(",")
-		}
-		e.add("\n    ")
-		e.feature(f)
+	sep := "\n    "
+	next := func() {
+		e.add(sep)
+		sep = ",\n    "
 	}
-	if len(features) > 0 {
+	p.merged(func(f *Feature) {
+		next()
+		e.feature(f)
+	}, func(raw []byte) {
+		next()
+		e.buf = append(e.buf, raw...)
+	})
+	if len(p.Features)+len(p.Unknown) > 0 {
 		e.add("\n  ")
 	}
 	e.add("]\n}\n")
@@ -390,7 +414,7 @@ func (e *encoder) geometry(f *Feature) {
 	e.textMember("{", "type", g.GeoJSONType())
 	e.name(", ", "coordinates")
 	decimals := e.metres
-	if e.move == nil && !roundsWell(g, decimals) {
+	if !roundsWell(g, decimals) {
 		e.metres = exact
 	}
 	switch g := g.(type) {
@@ -435,14 +459,20 @@ func (e *encoder) points(ps []orb.Point) {
 	e.add("]")
 }
 
+// point writes a point. What becomes degrees is rounded in metres before: then what is read of them is the plan as its own file has
+// it, and writing that gives the same degrees again.
 func (e *encoder) point(p orb.Point) {
+	decimals := e.metres
 	if e.move != nil {
-		p = e.move(p)
+		if decimals != exact {
+			p = orb.Point{round(p[0], decimals), round(p[1], decimals)}
+		}
+		p, decimals = e.move(p), geoDecimals
 	}
 	e.add("[")
-	e.number(p[0], e.metres)
+	e.number(p[0], decimals)
 	e.add(",")
-	e.number(p[1], e.metres)
+	e.number(p[1], decimals)
 	e.add("]")
 }
 
