@@ -44,10 +44,10 @@ func readGPX(data []byte, title string) (*Plan, []string, error) {
 		if err != nil {
 			var se *xml.SyntaxError
 			if errors.As(err, &se) {
-				return nil, nil, &ReadError{Where: fmt.Sprintf("line %d", se.Line), What: "this is not XML (" + se.Msg + ")",
+				return nil, nil, &ReadError{Where: fmt.Sprintf("line %d", se.Line), What: "this is not XML (" + cut(se.Msg, 80) + ")",
 					Mend: "get a whole copy of it"}
 			}
-			return nil, nil, &ReadError{Where: at(), What: "this is not XML (" + err.Error() + ")", Mend: "save it as GPX in UTF-8"}
+			return nil, nil, &ReadError{Where: at(), What: "this is not XML (" + cut(err.Error(), 80) + ")", Mend: "save it as GPX in UTF-8"}
 		}
 		switch t := token.(type) {
 		case xml.Directive:

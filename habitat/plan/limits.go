@@ -132,7 +132,7 @@ func checkJSON(data []byte) ([]byte, error) {
 			return nil, &ReadError{Where: lineColumn(data, at), What: w + " is not a number that JSON knows",
 				Mend: "write a plain number like 12.5"}
 		}
-		return nil, &ReadError{Where: lineColumn(data, at), What: "this is not JSON (" + err.Error() + ")",
+		return nil, &ReadError{Where: lineColumn(data, at), What: "this is not JSON (" + cut(err.Error(), 80) + ")",
 			Mend: "correct that character or open another copy"}
 	}
 	return nil, &ReadError{What: err.Error(), Mend: "open another copy"}
