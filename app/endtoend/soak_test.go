@@ -63,7 +63,7 @@ func TestSoak(t *testing.T) {
 		}
 		t.Fatal(err)
 	}
-	r := &robot{t, ctx, bin, w}
+	r := &robot{t: t, ctx: ctx, bin: bin, w: w}
 	defer func() { r.w.Close() }()
 
 	s := soak{robot: r, file: file, rand: rand.New(rand.NewPCG(1, 2))}
