@@ -43,21 +43,29 @@ func (j *job) notice() {
 			y += t.size * 1.28
 		}
 	}
-	title, body, head := j.handBold(46), j.hand(19), j.handBold(23)
-	write("Why we leave this edge rough", title, false, 0)
-	y += 1.5
-	write("It may look forgotten. It is not. These stems, tussocks, leaves and flowers are left on purpose: they are home and larder to the small "+
-		"hunters that keep watch over our vegetables. Tidy it away, and they go with it.", body, false, 0)
-	y += 3
-
-	// the foot is made first: what is left in between goes to the picture and to who lives there
-	foot := j.noticeFoot(rough)
-	small := j.hand(16)
-	footHigh := 0.0
-	for _, p := range foot {
-		footHigh += float64(len(p.letter.wrap(p.words, w-p.in)))*p.letter.size*1.28 + 1.2
+	const name = "Why we leave this edge rough"
+	const why = "It may look forgotten. It is not. These stems, tussocks, leaves and flowers are left on purpose: they are home and larder to the " +
+		"small hunters that keep watch over our vegetables. Tidy it away, and they go with it."
+	// The largest letter that leaves a third of the sheet to the picture and to who lives there.
+	var title, body, head, small letter
+	var foot []part
+	var bottom float64
+	for k := 1.0; ; k *= 0.95 {
+		title, body, head, small = j.handBold(46*k), j.hand(19*k), j.handBold(23*k), j.hand(16*k)
+		foot = j.noticeFoot(rough, k)
+		bottom = in.Max[1]
+		for _, p := range foot {
+			bottom -= float64(len(p.letter.wrap(p.words, w-p.in)))*p.letter.size*1.28 + 1.2
+		}
+		top := y + float64(len(title.wrap(name, w)))*title.size*1.28 + float64(len(body.wrap(why, w)))*body.size*1.28 + 4.5
+		if bottom-top > (in.Max[1]-in.Min[1])*0.4 || k < 0.4 {
+			break
+		}
 	}
-	bottom := in.Max[1] - footHigh
+	write(name, title, false, 0)
+	y += 1.5
+	write(why, body, false, 0)
+	y += 3
 
 	high := min(66, (bottom-y)*0.36)
 	y += j.roughMap(&l, rough, orb.Bound{Min: orb.Point{in.Min[0], y}, Max: orb.Point{in.Max[0], y + high}}, small) + 4
@@ -71,6 +79,9 @@ func (j *job) notice() {
 	for n, h := range helpers {
 		name := letter{size: body.size, bold: true}
 		after := name.width(h.name + " ")
+		if after > (w-indent)*0.9 { // no room beside it
+			h.eats, after = h.name+" "+h.eats, 0
+		}
 		lines := body.wrapAfter(h.eats, w-indent, after)
 		left := int((bottom - y) / step)
 		if last := n == len(helpers)-1; len(lines) > left || !last && len(lines) == left { // there must be room to name the rest
@@ -84,8 +95,10 @@ func (j *job) notice() {
 			}
 			break
 		}
-		l.Add(drawing.Fill{Path: drawing.Rect(in.Min[0]+1, y+body.size*0.35, in.Min[0]+2.6, y+body.size*0.35+1.6), Color: s.Ink},
-			j.words(orb.Point{in.Min[0] + indent, y + body.size*0.85}, h.name, name, false))
+		l.Add(drawing.Fill{Path: drawing.Rect(in.Min[0]+1, y+body.size*0.35, in.Min[0]+2.6, y+body.size*0.35+1.6), Color: s.Ink})
+		if after > 0 {
+			l.Add(j.words(orb.Point{in.Min[0] + indent, y + body.size*0.85}, h.name, name, false))
+		}
 		for k, line := range lines {
 			x := in.Min[0] + indent
 			if k == 0 {
@@ -110,9 +123,9 @@ func (j *job) notice() {
 	j.set.Pages = append(j.set.Pages, Page{Name: "Notice board", List: l})
 }
 
-// noticeFoot is what a passer-by can do, and the cautions, which are the soft ones.
-func (j *job) noticeFoot(rough []*plan.Feature) []part {
-	head, body, small := j.handBold(23), j.hand(19), j.hand(14)
+// noticeFoot is what a passer-by can do, and the cautions, which are the soft ones, in letters of a share of their usual size.
+func (j *job) noticeFoot(rough []*plan.Feature, k float64) []part {
+	head, body, small := j.handBold(23*k), j.hand(19*k), j.hand(14*k)
 	out := []part{{"How you can help", head, false, 0},
 		{"Please do not mow, cut back, spray or rake here. Keep to the paths, leave stems and leaves lying, and tell us what you see.", body, false, 0}}
 	if slices.ContainsFunc(rough, func(f *plan.Feature) bool { return f.Kind == plan.PerennialStrip || f.Kind == plan.WildMargin }) {
