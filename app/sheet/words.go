@@ -55,7 +55,7 @@ func (t letter) wrap(s string, width float64) []string {
 		if line != "" {
 			lines = append(lines, line)
 		}
-		for t.width(w) > width {
+		for w != "" && t.width(w) > width { // a width below nothing would else never end
 			n := t.fits(w, width)
 			lines = append(lines, w[:n])
 			w = w[n:]
