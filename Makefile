@@ -9,7 +9,7 @@ STATICCHECK := honnef.co/go/tools/cmd/staticcheck@v0.7.0
 RACE = $(shell [ "$$($(GO) env CGO_ENABLED)" = 1 ] && echo -race)
 TESTFLAGS = GOFLAGS="$$($(GO) env GOFLAGS) $(RACE)"
 
-.PHONY: help run test lint build bench screenshots clean
+.PHONY: help run test lint build bench docs screenshots clean
 
 help: ## this list
 	@sed -n 's/^\([a-z]*\):.*## /\1\t/p' Makefile | expand -t 14
@@ -49,6 +49,9 @@ build: ## the program, as ./hedgereach
 bench: ## how fast it is: work a frame, work a site, ratios to other programs
 	@.ci/setup test
 	$(GO) test -run '^$$' -bench . -benchmem ./...
+
+docs: ## write anew what is written from the data: data/CATALOGUE.md
+	$(GO) generate ./data
 
 screenshots: ## take the pictures of the README from the real program
 	@.ci/setup test

@@ -164,7 +164,10 @@ type Crop struct {
 	Pollination                         string // class, Klein et al. 2007
 	PollinationNote                     string
 	Pests                               []string // ids
+	Caution                             string
+	Dangers                             []Danger // none listed is not proof of safety
 	SpacingFrom, DaysOrigin, PollenFrom Origin
+	CautionsFrom                        Origin
 }
 
 // A Pest is what the enemies hold.

@@ -287,13 +287,7 @@ func (e *builder) plant(p *Plant) {
 	if p.ZoneMin > 0 {
 		e.text("Hardy from zone", strconv.Itoa(p.ZoneMin))
 	}
-	e.group("Cautions", p.CautionsFrom)
-	e.text("Caution", p.Caution)
-	for _, d := range Dangers {
-		if p.Is(d.Danger) {
-			e.text("Beware", d.Words)
-		}
-	}
+	e.cautions(p.Caution, p.Dangers, p.CautionsFrom)
 	for _, line := range e.c.CautionFor(p.ID, Region{}) {
 		e.text("Beware", line)
 	}
@@ -307,6 +301,17 @@ func (e *builder) plant(p *Plant) {
 	e.refs("Tested as a companion", matches(companions, companionMatch))
 	traps := filter(e.c.TrapCrops, func(x *TrapCrop) bool { return slices.Contains(x.TrapPlants, p.ID) })
 	e.refs("Tested as a trap crop", matches(traps, trapCropMatch))
+}
+
+// cautions are what a plant or crop is to be minded for.
+func (e *builder) cautions(caution string, dangers []Danger, from Origin) {
+	e.group("Cautions", from)
+	e.text("Caution", caution)
+	for _, d := range Dangers {
+		if slices.Contains(dangers, d.Danger) {
+			e.text("Beware", d.Words)
+		}
+	}
 }
 
 func (e *builder) crop(p *Crop) {
@@ -326,6 +331,9 @@ func (e *builder) crop(p *Crop) {
 	e.group("Pollination by animals", p.PollenFrom)
 	e.text("Need", p.Pollination)
 	e.text("Note", p.PollinationNote)
+	if p.Caution != "" {
+		e.cautions(p.Caution, p.Dangers, p.CautionsFrom)
+	}
 	for _, pest := range e.c.PestsOf(p.ID) {
 		e.group("Pest: "+pest.Name, Origin{})
 		e.add(Fact{Label: "Entry", Value: "pest/" + pest.ID, Refs: []Match{pestMatch(pest)}})

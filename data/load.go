@@ -124,12 +124,7 @@ func plantOf(r *row, c *Catalogue) *Plant {
 		InvasiveIn: r.words("invasive_in", continents), Guilds: r.links("guilds", c.knowsGuild), Note: r.text("note"),
 		GuildsFrom: r.origin("guilds", c), TraitsFrom: r.origin("traits", c), CautionsFrom: r.origin("cautions", c),
 	}
-	for _, d := range r.words("dangers", dangerWords()) {
-		p.Dangers = append(p.Dangers, Danger(d))
-	}
-	if len(p.Dangers) > 0 && p.Caution == "" {
-		r.fail("caution", "empty beside a danger", "say in words what to beware of")
-	}
+	p.Dangers = r.dangers(p.Caution)
 	p.Listed, p.ListedRecall = r.checked("listed_checked")
 	id := r.text("bloom_place")
 	for _, b := range c.Places {
@@ -147,6 +142,17 @@ func plantOf(r *row, c *Catalogue) *Plant {
 	}
 	r.ordered("height_min_cm", p.HeightMinCM, p.HeightMaxCM)
 	return p
+}
+
+// dangers reads the column of dangers, which the caution must put into words.
+func (r *row) dangers(caution string) (list []Danger) {
+	for _, d := range r.words("dangers", dangerWords()) {
+		list = append(list, Danger(d))
+	}
+	if len(list) > 0 && caution == "" {
+		r.fail("caution", "empty beside a danger", "say in words what to beware of")
+	}
+	return list
 }
 
 func readPests(dir fs.FS, c *Catalogue) error {
@@ -188,9 +194,11 @@ func cropOf(r *row, c *Catalogue) *Crop {
 		BetweenRowMinCM: r.number("between_row_min_cm", 1, maxSpacing), BetweenRowMaxCM: r.number("between_row_max_cm", 1, maxSpacing),
 		DaysMin: r.whole("days_min", 1, maxDays), DaysMax: r.whole("days_max", 1, maxDays), DaysFrom: r.need("days_from"),
 		Pollination: r.word("pollination", Classes...), PollinationNote: r.text("pollination_note"),
-		Pests:       r.anyLinks("pests", c.knowsPest),
+		Pests:   r.anyLinks("pests", c.knowsPest),
+		Caution: r.text("caution"), CautionsFrom: r.origin("cautions", c),
 		SpacingFrom: r.origin("spacing", c), DaysOrigin: r.origin("days", c), PollenFrom: r.origin("pollination", c),
 	}
+	p.Dangers = r.dangers(p.Caution)
 	if len(p.Pests) == 0 && !r.own {
 		r.fail("pests", "empty", "give at least one id")
 	}

@@ -208,15 +208,11 @@ func (c *Catalogue) cells(list, id string) map[string]string {
 		if p == nil {
 			return nil
 		}
-		dangers := make([]string, len(p.Dangers))
-		for i, d := range p.Dangers {
-			dangers[i] = string(d)
-		}
 		cells = map[string]string{"name": p.Name, "scientific": p.Scientific, "family": p.Family, "form": p.Form, "life_cycle": p.LifeCycle,
 			"bloom_from": p.Bloom.From.String(), "bloom_to": p.Bloom.To.String(), "bloom_place": p.BloomPlace.ID, "bloom_where": p.BloomWhere,
 			"height_min_cm": num(p.HeightMinCM), "height_max_cm": num(p.HeightMaxCM), "spacing_cm": num(p.SpacingCM),
 			"zone_min": num(float64(p.ZoneMin)), "native": p.Native, "not_offered_in": semis(p.NotOfferedIn), "caution": p.Caution,
-			"dangers": semis(dangers), "invasive_in": semis(p.InvasiveIn), "guilds": semis(p.Guilds), "note": p.Note,
+			"dangers": semis(p.Dangers), "invasive_in": semis(p.InvasiveIn), "guilds": semis(p.Guilds), "note": p.Note,
 			"listed_checked": mark(p.Listed, p.ListedRecall)}
 		putOrigin(cells, "guilds", p.GuildsFrom)
 		putOrigin(cells, "traits", p.TraitsFrom)
@@ -229,10 +225,12 @@ func (c *Catalogue) cells(list, id string) map[string]string {
 		cells = map[string]string{"name": p.Name, "scientific": p.Scientific, "family": p.Family, "life_cycle": p.LifeCycle, "season": p.Season,
 			"in_row_min_cm": num(p.InRowMinCM), "in_row_max_cm": num(p.InRowMaxCM), "between_row_min_cm": num(p.BetweenRowMinCM),
 			"between_row_max_cm": num(p.BetweenRowMaxCM), "days_min": num(float64(p.DaysMin)), "days_max": num(float64(p.DaysMax)),
-			"days_from": p.DaysFrom, "pollination": p.Pollination, "pollination_note": p.PollinationNote, "pests": semis(p.Pests)}
+			"days_from": p.DaysFrom, "pollination": p.Pollination, "pollination_note": p.PollinationNote, "pests": semis(p.Pests), "caution": p.Caution,
+			"dangers": semis(p.Dangers)}
 		putOrigin(cells, "spacing", p.SpacingFrom)
 		putOrigin(cells, "days", p.DaysOrigin)
 		putOrigin(cells, "pollination", p.PollenFrom)
+		putOrigin(cells, "cautions", p.CautionsFrom)
 	case "guild":
 		g := c.guild[id]
 		if g == nil {
@@ -277,7 +275,13 @@ func mark(m Checked, recall string) string {
 	return string(m)
 }
 
-func semis(list []string) string { return strings.Join(list, ";") }
+func semis[T ~string](list []T) string {
+	words := make([]string, len(list))
+	for i, x := range list {
+		words[i] = string(x)
+	}
+	return strings.Join(words, ";")
+}
 
 // num writes a number whose 0 means not given.
 func num(v float64) string {

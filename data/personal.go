@@ -54,7 +54,8 @@ var ownColumns = map[string][]struct{ name, origin string }{
 		{"caution", "cautions"}, {"dangers", "cautions"}, {"invasive_in", "cautions"}, {"guilds", "guilds"}, {"note", ""}},
 	"crop": {{"name", ""}, {"scientific", ""}, {"family", ""}, {"life_cycle", ""}, {"season", ""}, {"in_row_min_cm", "spacing"},
 		{"in_row_max_cm", "spacing"}, {"between_row_min_cm", "spacing"}, {"between_row_max_cm", "spacing"}, {"days_min", "days"},
-		{"days_max", "days"}, {"days_from", "days"}, {"pollination", "pollination"}, {"pollination_note", "pollination"}, {"pests", ""}},
+		{"days_max", "days"}, {"days_from", "days"}, {"pollination", "pollination"}, {"pollination_note", "pollination"}, {"pests", ""},
+		{"caution", "cautions"}, {"dangers", "cautions"}},
 	"guild": {{"low_m", "range"}, {"typical_m", "range"}, {"outer_m", "range"}, {"note", ""}},
 }
 

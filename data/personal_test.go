@@ -148,7 +148,7 @@ func TestMergeOfEverything(t *testing.T) {
 	for i, p := range c.Crops {
 		q := *p
 		old := *base.Crops[i]
-		q.SpacingFrom, q.DaysOrigin, q.PollenFrom = old.SpacingFrom, old.DaysOrigin, old.PollenFrom
+		q.SpacingFrom, q.DaysOrigin, q.PollenFrom, q.CautionsFrom = old.SpacingFrom, old.DaysOrigin, old.PollenFrom, old.CautionsFrom
 		if !reflect.DeepEqual(q, old) {
 			t.Errorf("got  %+v\nwant %+v", q, old)
 		}

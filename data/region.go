@@ -39,6 +39,9 @@ func dangerWords() []string {
 // Is tells whether a danger is listed for the plant.
 func (p *Plant) Is(d Danger) bool { return slices.Contains(p.Dangers, d) }
 
+// Is tells whether a danger is listed for the crop.
+func (c *Crop) Is(d Danger) bool { return slices.Contains(c.Dangers, d) }
+
 // A Zone is a hardiness zone of the United States Department of Agriculture, in half-zones: twice the number, and one more for
 // the warmer half, "b". The zero Zone is not known.
 type Zone int

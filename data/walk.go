@@ -107,6 +107,7 @@ func (c *Catalogue) Origins(see func(list, id, what string, o Origin)) {
 		see("crop", p.ID, "spacing", p.SpacingFrom)
 		see("crop", p.ID, "days to harvest", p.DaysOrigin)
 		see("crop", p.ID, "pollination", p.PollenFrom)
+		see("crop", p.ID, "cautions", p.CautionsFrom)
 		if d := c.depth[p.ID]; d != nil {
 			see("crop", p.ID, "depth of sowing", d.From)
 		}

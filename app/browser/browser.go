@@ -213,6 +213,9 @@ func (b *Browser) told(l line) told {
 	x := told{name: l.name(), scientific: l.scientific(), plant: l.plant != nil, on: b.asking().on, marks: marksOf(b.session.Catalogue(), l)}
 	if l.plant == nil {
 		x.further, x.says = b.measures(l.crop), need(l.crop)
+		if l.crop.Caution != "" {
+			x.warning = "caution"
+		}
 		return x
 	}
 	place := b.session.Plan().Place

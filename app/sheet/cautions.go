@@ -19,21 +19,36 @@ func (j *job) moreCautions(f *flow) {
 	}
 }
 
-// plantCautions are what the catalogue says against the plan's plants.
+// plantCautions are what the catalogue says against the plants and crops of the plan, each once.
 func (j *job) plantCautions(f *flow) {
-	var out, seen []string
+	var out []string
+	say := func(name, caution string) {
+		if caution == "" {
+			return
+		}
+		if words := capital(name) + ": " + strings.TrimSuffix(caution, ".") + "."; !slices.Contains(out, words) {
+			out = append(out, words)
+		}
+	}
 	for _, ft := range j.a.Plan.Features {
 		for _, g := range ft.Plants {
-			p := j.plant(g.Plant)
-			if p == nil || p.Caution == "" || slices.Contains(seen, g.Plant) {
+			if p := j.plant(g.Plant); p != nil {
+				say(p.Name, p.Caution)
+			}
+		}
+	}
+	for _, ft := range j.a.Plan.Features {
+		for _, g := range ft.Crops {
+			if j.a.Catalogue == nil {
 				continue
 			}
-			seen = append(seen, g.Plant)
-			out = append(out, capital(p.Name)+": "+strings.TrimSuffix(p.Caution, ".")+".")
+			if c := j.a.Catalogue.Crop(g.Crop); c != nil {
+				say(c.Name, c.Caution)
+			}
 		}
 	}
 	if len(out) > 0 {
-		f.heading("Of these plants", 10)
+		f.heading("Of these plants and crops", 10)
 		f.dashes(out)
 	}
 }
