@@ -92,6 +92,8 @@ type Board struct {
 	crops    standing        // what stands in the beds at the time shown
 	moving   map[string]bool // ids of features that the gesture under way makes anew
 
+	ghosts []Ghost // proposed, not in the plan
+
 	base      baseLayer
 	shade     shadeLayer
 	edit      editLayer

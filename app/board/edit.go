@@ -97,6 +97,7 @@ func (l *editLayer) paint(b *Board) {
 	} else {
 		p.reach()
 	}
+	p.ghosts()
 	p.sketch(b.tool.Sketch())
 	was := l.used
 	if was {

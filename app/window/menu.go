@@ -115,6 +115,7 @@ func (w *Window) buildMenu() menu {
 		item("Feature", ctrl(fyne.Key3), w.act(func() { w.showPane(2) })),
 		item("Plants", ctrl(fyne.Key4), w.act(w.searchPlants)),
 		item("All features", ctrl(fyne.Key5), w.act(w.listAll)),
+		item("Suggestions", ctrl(fyne.Key6), w.act(func() { w.showPane(5) })),
 		fyne.NewMenuItemSeparator(),
 		item("Bloom chart", ctrl(fyne.KeyF8), w.act(func() { w.showYear(year.Bloom) })),
 		item("Bed calendar", ctrl(fyne.KeyF9), w.act(func() { w.showYear(year.Beds) })),

@@ -20,6 +20,7 @@ import (
 	"hedgereach/app/fields"
 	"hedgereach/app/own"
 	"hedgereach/app/panes"
+	"hedgereach/app/proposals"
 	"hedgereach/app/recovery"
 	"hedgereach/app/session"
 	"hedgereach/app/skin"
@@ -46,6 +47,7 @@ type Window struct {
 	feature  *panes.Feature
 	browser  *browser.Browser
 	all      *panes.All
+	suggest  *proposals.Pane
 
 	tools    *toolRow
 	ask      *askRow
@@ -138,6 +140,8 @@ func New(a fyne.App, s *session.Session, dispatch func(func())) *Window {
 	w.feature = panes.NewFeature(s, dispatch, w.reject)
 	w.browser = browser.New(s, w.reject)
 	w.all = panes.NewAll(s, dispatch)
+	w.suggest = proposals.New(s, dispatch)
+	w.suggest.Ghosts, w.suggest.Say = w.board.SetGhosts, w.say
 	w.tools = newToolRow(w.board.Tools(), w.chooseTool, w.draw, w.widthField())
 	w.loadWidth()
 	w.ask = newAskRow(w.window, s, w.put, w.reject)
@@ -173,12 +177,12 @@ func (w *Window) keepSize() {
 // layout puts the ground in the middle, the largest; tools above, the season below, one pane beside.
 func (w *Window) layout() fyne.CanvasObject {
 	heads := container.New(sideBySide{})
-	for i, name := range []string{"Beds", "Findings", "Feature", "Plants", "All"} {
+	for i, name := range []string{"Beds", "Findings", "Feature", "Plants", "All", "Suggest"} {
 		h := fields.NewWord(name, "", func() { w.showPane(i) })
 		w.views = append(w.views, h)
 		heads.Add(h)
 	}
-	w.panes = []fyne.CanvasObject{w.beds, w.findings, w.feature, w.browser, w.all}
+	w.panes = []fyne.CanvasObject{w.beds, w.findings, w.feature, w.browser, w.all, w.suggest}
 	w.asking = container.NewStack()
 	w.asking.Hide()
 	side := container.NewBorder(container.NewVBox(heads, widget.NewSeparator()), nil, nil, nil,

@@ -1,0 +1,196 @@
+package proposals
+
+import (
+	"bytes"
+	"strings"
+	"testing"
+	"time"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/test"
+
+	"hedgereach/app/board"
+	"hedgereach/app/document"
+	"hedgereach/app/session"
+	"hedgereach/data"
+	"hedgereach/habitat"
+	"hedgereach/habitat/plan"
+)
+
+// A desk is a pane on the sample garden, whose work from other goroutines the test does itself.
+type desk struct {
+	*Pane
+	t      *testing.T
+	s      *session.Session
+	work   chan func()
+	ghosts []board.Ghost
+}
+
+func newDesk(t *testing.T) *desk {
+	t.Helper()
+	test.NewTempApp(t)
+	c, err := data.Load()
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := plan.Read(bytes.NewReader(data.Sample()), data.SampleName)
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := &desk{t: t, work: make(chan func(), 10_000)}
+	d.s = session.New(c, document.New(p))
+	d.s.SetAsk(session.Ask{Guild: c.Guild("ground-beetles"), RangeM: 30})
+	d.Pane = New(d.s, func(f func()) { d.work <- f })
+	d.Ghosts = func(g []board.Ghost) { d.ghosts = g }
+	w := test.NewTempWindow(t, d.Pane)
+	w.Resize(fyne.NewSize(500, 900))
+	return d
+}
+
+// until does the work that comes in until something holds.
+func (d *desk) until(what string, holds func() bool) {
+	d.t.Helper()
+	late := time.After(2 * time.Minute)
+	for !holds() {
+		select {
+		case f := <-d.work:
+			f()
+		case <-late:
+			d.t.Fatalf("not in time: %s; %q", what, d.status.Text)
+		}
+	}
+}
+
+func (d *desk) within() (n int) {
+	for _, b := range d.s.Assessment().Beds {
+		if b.Guild("ground-beetles").Status == habitat.Within {
+			n++
+		}
+	}
+	return n
+}
+
+func text(p *Pane) string {
+	var all []string
+	for _, s := range p.full.Segments {
+		all = append(all, s.Textual())
+	}
+	return strings.Join(all, "\n")
+}
+
+// TestLookCompareAccept goes the whole way: look, see ghosts, compare, put in, undo.
+func TestLookCompareAccept(t *testing.T) {
+	d := newDesk(t)
+	before := d.s.Committed()
+	was := d.within()
+	test.Tap(&d.look.Button)
+	if d.look.Text != "Stop" {
+		t.Error("no way to stop")
+	}
+	d.until("all answers", func() bool { return d.stop == nil })
+	if len(d.results) < 2 || len(d.results) > most || d.shown != 0 {
+		t.Fatalf("%d results, %d shown: %s", len(d.results), d.shown, d.status.Text)
+	}
+	if d.s.Committed() != before || d.within() != was {
+		t.Fatal("the plan changed unasked")
+	}
+	for i := range d.results {
+		d.choose(i)
+		r := d.results[i]
+		if len(d.ghosts) != len(r.Changes) || !strings.HasPrefix(d.ghosts[0].Words, mark(i)) {
+			t.Errorf("%s: ghosts %+v", r.Title, d.ghosts)
+		}
+		for _, want := range []string{r.Effect, r.How, r.Changes[0].Why} {
+			if want == "" || !strings.Contains(text(d.Pane), want) {
+				t.Errorf("%s: no %q in %s", r.Title, want, text(d.Pane))
+			}
+		}
+	}
+	d.choose(0)
+	r := d.results[0]
+	d.Hide()
+	if len(d.ghosts) != 0 {
+		t.Error("ghosts stay though the pane is hidden")
+	}
+	d.Show()
+	if len(d.ghosts) == 0 {
+		t.Error("ghosts do not come back")
+	}
+	test.Tap(&d.accept.Button)
+	if got := d.within(); got != was+len(r.Beds) {
+		t.Errorf("%d beds within, want %d and %d", got, was, len(r.Beds))
+	}
+	if len(d.ghosts) != 0 || len(d.results) != 0 || !strings.Contains(d.status.Text, "Undo") {
+		t.Errorf("%d ghosts, %q", len(d.ghosts), d.status.Text)
+	}
+	if got := d.s.Selection(); len(got) != len(r.Changes) || got[0] != r.Changes[0].After.ID {
+		t.Errorf("selected: %v", got)
+	}
+	d.s.Undo()
+	if d.s.Committed() != before || d.status.Text != "" {
+		t.Errorf("not undone, or %q", d.status.Text)
+	}
+	if strings.Contains(text(d.Pane), "Why here") {
+		t.Error("the answer is still shown")
+	}
+}
+
+// TestStopsAndStale: a search that is stopped leaves a line; one whose plan changes is given up.
+func TestStopsAndStale(t *testing.T) {
+	d := newDesk(t)
+	test.Tap(&d.look.Button)
+	test.Tap(&d.look.Button)
+	d.until("the end", func() bool { return d.stop == nil })
+	if !strings.HasPrefix(d.status.Text, "Stopped") {
+		t.Errorf("says %q", d.status.Text)
+	}
+	test.Tap(&d.look.Button)
+	next := d.s.Committed().Clone()
+	next.Name = "Another"
+	if err := d.s.Commit("name", next); err != nil {
+		t.Fatal(err)
+	}
+	if d.stop != nil || !strings.Contains(d.status.Text, "changed") || d.look.Text != "Look" {
+		t.Errorf("goes on: %q", d.status.Text)
+	}
+	run := d.run
+	for len(d.work) > 0 {
+		(<-d.work)()
+	}
+	if d.run != run || len(d.results) != 0 || len(d.ghosts) != 0 {
+		t.Error("what is of the old plan came in")
+	}
+}
+
+// TestPlants looks for a mix for the habitat that is chosen.
+func TestPlants(t *testing.T) {
+	d := newDesk(t)
+	d.what.SetSelected(forPlants)
+	d.habitats.SetSelected(thisHab)
+	test.Tap(&d.look.Button)
+	if !strings.Contains(d.status.Text, "Choose the habitat") || d.stop != nil {
+		t.Errorf("says %q", d.status.Text)
+	}
+	for _, f := range d.s.Plan().Features {
+		if f.Kind == plan.PerennialStrip {
+			d.s.Select(f.ID)
+		}
+	}
+	d.bounds.SetSelected(both)
+	test.Tap(&d.look.Button)
+	d.until("a mix", func() bool { return d.stop == nil })
+	if len(d.results) != 1 {
+		t.Fatal(d.status.Text)
+	}
+	for _, want := range []string{"New plants", "In flower, before and with them", "What each bound costs", "“native only”"} {
+		if !strings.Contains(text(d.Pane), want) {
+			t.Errorf("no %q in %s", want, text(d.Pane))
+		}
+	}
+	n := len(d.results[0].mix.Plants)
+	test.Tap(&d.accept.Button)
+	f, _ := d.s.Plan().Find(d.s.Selection()[0])
+	if got := len(f.Plants); got != 7+n {
+		t.Errorf("%d plants, want 7 and %d", got, n)
+	}
+}
