@@ -35,8 +35,10 @@ const usageText = `Hedgereach plans habitat for natural enemies in gardens and o
   hedgereach sheet FILE -o OUT [--sheets ID,ID…] [--paper SIZE] [--portrait | --landscape] [--scale 1:N]
                                [--grey] [--big] [--guild ID | --range LENGTH] [--on MM-DD] [--dimensions]
                                [--author NAME] [--notes TEXT] [--plan-version TEXT] [--date YYYY-MM-DD]
+                               [--stakes NAME,NAME] [--spare 10%] [--seed-spare 50%] [--pattern square|triangular]
                                [--own FILE]
-      the sheets that go into the field; OUT is a .pdf with all pages, or a .svg or .png for each page
+      the sheets that go into the field; OUT is a .pdf with all pages, or a .svg or .png for each page; a .csv holds the
+      planting list and what to buy
       --sheets   which, by id, with commas between; the usual ones unless given:
 {sheets}
       --paper    {papers}
@@ -47,6 +49,9 @@ const usageText = `Hedgereach plans habitat for natural enemies in gardens and o
       --guild    hatch the beds by their standing with a guild, such as ground-beetles
       --on       as of that day of the year: what serves, and what is in flower
       --dimensions  length and width in the beds that have room for them
+      --stakes   the two to set out from, first the one where the base line begins; those farthest apart unless given
+      --spare    plants to get on top of those that are to stand; --seed-spare the same of seed
+      --pattern  how habitat plants stand: triangular unless given
       --plan-version  as on the title; a mark made from what the plan holds unless given
 
   hedgereach convert IN OUT

@@ -12,6 +12,7 @@ import (
 
 	"hedgereach/app/sheet"
 	"hedgereach/habitat"
+	"hedgereach/habitat/spacing"
 )
 
 // drawSheet writes the set of sheets, and names the files where there are several.
@@ -51,6 +52,31 @@ func drawSheet(args []string, stdout, stderr io.Writer) error {
 		}
 		return nil
 	})
+	fs.Func("stakes", "", func(v string) error {
+		names := strings.Split(v, ",")
+		if len(names) != 2 {
+			return fmt.Errorf("%q does not name two stakes: write NAME,NAME", v)
+		}
+		s.Stakes = [2]string(names)
+		return nil
+	})
+	share := func(to **float64) func(string) error {
+		return func(v string) error {
+			n, err := strconv.ParseFloat(strings.TrimSuffix(v, "%"), 64)
+			if err != nil {
+				return fmt.Errorf("%q is not a share: write it like 10%%", v)
+			}
+			n /= 100
+			*to = &n
+			return s.Numbers.Check()
+		}
+	}
+	fs.Func("spare", "", share(&s.Numbers.Spare))
+	fs.Func("seed-spare", "", share(&s.Numbers.SeedSpare))
+	fs.Func("pattern", "", func(v string) error {
+		s.Numbers.Layout = spacing.Layout(v)
+		return s.Numbers.Check()
+	})
 	fs.StringVar(&s.Guild, "guild", "", "")
 	fs.BoolVar(&s.Dimensions, "dimensions", false, "")
 	files, err := parse(fs, args)
@@ -60,9 +86,9 @@ func drawSheet(args []string, stdout, stderr io.Writer) error {
 	case len(files) != 1:
 		return wrongf("sheet needs one file")
 	case *out == "":
-		return wrongf("sheet needs -o and the name of a .pdf, .svg or .png")
+		return wrongf("sheet needs -o and the name of a .pdf, .svg, .png or .csv")
 	case !slices.Contains(sheet.Formats, strings.ToLower(strings.TrimPrefix(filepath.Ext(*out), "."))):
-		return wrongf("a sheet is a .pdf, .svg or .png, not %q", filepath.Base(*out))
+		return wrongf("a sheet is a .pdf, .svg or .png, the planting list a .csv, not %q", filepath.Base(*out))
 	case *portrait && *landscape:
 		return wrongf("a sheet is --portrait or --landscape, not both")
 	case s.Guild != "" && len(o.RangesM) > 0 || len(o.RangesM) > 1:

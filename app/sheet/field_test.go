@@ -1,7 +1,10 @@
 package sheet
 
 import (
+	"bytes"
 	"fmt"
+	"os"
+	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -375,5 +378,52 @@ func BenchmarkWholeSet200(b *testing.B) {
 			}
 			b.ReportMetric(float64(pages), "pages")
 		})
+	}
+}
+
+// A set written as CSV is the planting list and the shopping list, counted as the options say.
+func TestCSV(t *testing.T) {
+	p := sampleGarden(t)
+	none := 0.0
+	o := Options{Numbers: quantities.Options{Spare: &none, Layout: "square"}}
+	path := filepath.Join(t.TempDir(), "planting.csv")
+	if files, err := set(t, p, o).WriteFile(path); err != nil || len(files) != 1 {
+		t.Fatal(files, err)
+	}
+	list, err := quantities.Of(p, catalogue(t), o.Numbers)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var want bytes.Buffer
+	if err := list.WriteCSV(&want); err != nil {
+		t.Fatal(err)
+	}
+	got, err := os.ReadFile(path)
+	if err != nil || string(got) != want.String() || !strings.Contains(want.String(), "square") || strings.Contains(want.String(), "triangular") {
+		t.Errorf("%v, %d bytes", err, len(got))
+	}
+	if _, err := Make(habitat.Assess(p, catalogue(t), habitat.Options{}), Options{Numbers: quantities.Options{Layout: "hexes"}}); err == nil {
+		t.Error("a layout that is not known passes")
+	}
+}
+
+// The stakes that were chosen are set out from, the first first.
+func TestChosenStakes(t *testing.T) {
+	p := garden(plan.Bed)
+	for i, at := range []orb.Point{{0, -5}, {40, -5}, {20, -5}} {
+		p.Features = append(p.Features, &plan.Feature{ID: fmt.Sprint("s", i), Kind: plan.Stake, Name: fmt.Sprint("Peg ", i), Geometry: at})
+	}
+	for _, x := range []struct {
+		stakes [2]string
+		want   string
+	}{{[2]string{}, "40.00 m apart"}, {[2]string{"Peg 2", "peg 0"}, "20.00 m apart"}, {[2]string{"s1", "Peg 2"}, "20.00 m apart"}} {
+		if got := all(set(t, p, Options{Sheets: []Kind{SettingOut}, Stakes: x.stakes}), SettingOut); !strings.Contains(got, x.want) {
+			t.Errorf("%v: %s", x.stakes, got)
+		}
+	}
+	for _, stakes := range [][2]string{{"Peg 0", "Peg 9"}, {"Peg 0", ""}, {"Peg 0", "Peg 0"}} {
+		if _, err := Make(habitat.Assess(p, catalogue(t), habitat.Options{}), Options{Stakes: stakes}); err == nil || strings.Contains(err.Error(), "\n") {
+			t.Errorf("%v: %v", stakes, err)
+		}
 	}
 }

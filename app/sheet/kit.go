@@ -62,7 +62,7 @@ type fieldwork struct {
 func (j *job) field() *fieldwork {
 	if j.work == nil {
 		j.work = &fieldwork{}
-		j.work.list, _ = quantities.Of(j.a.Plan, j.a.Catalogue, quantities.Options{}) // the usual shares are in order
+		j.work.list, _ = quantities.Of(j.a.Plan, j.a.Catalogue, j.o.Numbers) // Make checked them
 		j.work.pests = habitat.PestCalendar(j.a.Plan, j.a.Catalogue, nil)
 		j.work.tasks = tasks.Of(j.a, j.work.list, j.work.pests)
 	}

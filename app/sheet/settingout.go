@@ -3,22 +3,53 @@ package sheet
 import (
 	"errors"
 	"fmt"
+	"strings"
 
 	"hedgereach/habitat"
 	"hedgereach/habitat/plan"
 	"hedgereach/habitat/settingout"
 )
 
+// step is the step to which tapes are read, in metres and in words.
+func (j *job) step() (float64, string) {
+	if j.a.Plan.Units == plan.US {
+		return settingout.QuarterInch, "1/4 in"
+	}
+	return settingout.Centimetre, "1 cm"
+}
+
+// measures is the book of setting out, from the stakes that were chosen; nil where none were and the plan has not got two.
+func (j *job) measures() (*settingout.Book, error) {
+	step, _ := j.step()
+	if j.o.Stakes == ([2]string{}) {
+		book, err := settingout.Measure(j.a.Plan, step)
+		if errors.Is(err, settingout.ErrStakes) {
+			return nil, nil
+		}
+		return book, err
+	}
+	var chosen [2]*plan.Feature
+	for i, name := range j.o.Stakes {
+		for _, f := range j.a.Plan.Features {
+			if f.Kind == plan.Stake && (f.ID == name || strings.EqualFold(f.Title(), strings.TrimSpace(name))) {
+				chosen[i] = f
+				break
+			}
+		}
+		if chosen[i] == nil {
+			return nil, fmt.Errorf("there is no stake %q on the plan: name two stakes as they are called there", name)
+		}
+	}
+	return settingout.Between(j.a.Plan, step, chosen[0], chosen[1])
+}
+
 // settingOut lists, for every corner of the plan, the tapes from two stakes and the offsets from the line between them.
 func (j *job) settingOut() {
 	f := newFlow(j, "Setting out")
-	step, unit := settingout.Centimetre, "1 cm"
-	if j.a.Plan.Units == plan.US {
-		step, unit = settingout.QuarterInch, "1/4 in"
-	}
-	book, err := settingout.Measure(j.a.Plan, step)
+	_, unit := j.step()
+	book := j.book
 	f.heading("Setting out", 30)
-	if errors.Is(err, settingout.ErrStakes) {
+	if book == nil {
 		f.paragraph("This sheet gives the tape lengths of every corner from two stakes, and the plan has not got two. Draw two stakes on it, "+
 			"at places that will stay put (a gate post, a corner of a building), as far apart as the ground allows; measure from one to the "+
 			"other; then write this set again.", j.body(), false, 0)

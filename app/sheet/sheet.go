@@ -18,6 +18,8 @@ import (
 	"hedgereach/data/season"
 	"hedgereach/habitat"
 	"hedgereach/habitat/plan"
+	"hedgereach/habitat/quantities"
+	"hedgereach/habitat/settingout"
 )
 
 // A Paper is a size of sheet, upright, in millimetres.
@@ -66,9 +68,11 @@ type Options struct {
 	Grey             bool   // for a printer that has only black
 	Guild            string // id of the guild whose reach the beds show; "" for any refuge at RangeM
 	On               *season.HalfMonth
-	RangeM           float64   // metres; for the words on the sheet, the standing comes from the assessment; 0 with no guild: none
-	Date             time.Time // on the title; zero: today
-	Dimensions       bool      // length and width on the map in the beds that have room for them
+	RangeM           float64            // metres; for the words on the sheet, the standing comes from the assessment; 0 with no guild: none
+	Date             time.Time          // on the title; zero: today
+	Dimensions       bool               // length and width on the map in the beds that have room for them
+	Stakes           [2]string          // names or ids of the two to set out from; none: the two farthest apart
+	Numbers          quantities.Options // how plants and seeds are counted
 	Author, Notes    string
 	Version          string // of the plan, on the title; "": a mark made from what the plan holds, the same for the same plan
 }
@@ -86,6 +90,8 @@ type Set struct {
 	Date          time.Time
 	Pages         []Page
 	Denominator   int // of the plot map's scale; of its tiles', where it is cut into tiles
+
+	planting func() *quantities.List // nil without a catalogue
 }
 
 // job is the making of one set.
@@ -110,9 +116,10 @@ type job struct {
 	warned   int  // cautions that stand on the map
 	notes    footnotes
 	set      *Set
-	sheets   []Sheet    // the table: it names methods of the job, which may not name it
-	work     *fieldwork // numbers and dated work, once they are asked for
-	later    []func()   // what can be drawn only when all pages are there
+	sheets   []Sheet          // the table: it names methods of the job, which may not name it
+	book     *settingout.Book // nil where the plan has not got two stakes
+	work     *fieldwork       // numbers and dated work, once they are asked for
+	later    []func()         // what can be drawn only when all pages are there
 }
 
 // Make lays out the set of a plan. It fails where nothing is drawn, where a place on the plan is no number, or where the scale
@@ -146,6 +153,12 @@ func Make(a *habitat.Assessment, o Options) (*Set, error) {
 	if err := j.standings(); err != nil {
 		return nil, err
 	}
+	if err := o.Numbers.Check(); err != nil {
+		return nil, err
+	}
+	if j.book, err = j.measures(); err != nil {
+		return nil, err
+	}
 	for _, k := range o.Sheets {
 		if _, err := KindNamed(string(k)); err != nil {
 			return nil, err
@@ -165,6 +178,9 @@ func Make(a *habitat.Assessment, o Options) (*Set, error) {
 	}
 	j.paper = j.frame.paper
 	j.set = &Set{Title: name, Author: strings.TrimSpace(o.Author), Date: o.Date, Denominator: j.scale}
+	if a.Catalogue != nil {
+		j.set.planting = func() *quantities.List { return j.field().list }
+	}
 	j.grid = newGrid(j.bound, j.frame.window, j.scale, a.Plan.Units)
 	if t := j.tiling; t != nil {
 		j.set.Denominator = t.denominator

@@ -501,7 +501,7 @@ func TestWriteFiles(t *testing.T) {
 	if err != nil || len(left) != 1+2*len(s.Pages) {
 		t.Errorf("%d files in the folder, %v", len(left), err)
 	}
-	for name, want := range map[string]string{"map.doc": ".pdf, .svg or .png", filepath.Join("no", "map.pdf"): "folder"} {
+	for name, want := range map[string]string{"map.doc": ".pdf, .svg, .png or .csv", filepath.Join("no", "map.pdf"): "folder"} {
 		_, err := s.WriteFile(filepath.Join(dir, name))
 		if err == nil || !strings.Contains(err.Error(), want) || strings.Contains(err.Error(), "\n") {
 			t.Errorf("%s: %v, want one line with %q", name, err, want)

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -17,12 +18,13 @@ import (
 )
 
 // Formats are the formats that Write knows, which are also the extensions that WriteFile goes by.
-var Formats = []string{"pdf", "svg", "png"}
+// "csv" holds the planting list and the shopping list, and no drawing.
+var Formats = []string{"pdf", "svg", "png", "csv"}
 
 // dpi is the fineness of PNG pictures: what an office printer shows.
 const dpi = 200
 
-// Write writes the set in a format: all pages as "pdf", the plot map alone as "svg" or "png".
+// Write writes the set in a format: all pages as "pdf", the first alone as "svg" or "png", the planting list and what to buy as "csv".
 func (s *Set) Write(w io.Writer, format string) error {
 	if format == "pdf" {
 		lists := make([]drawing.List, len(s.Pages))
@@ -34,6 +36,12 @@ func (s *Set) Write(w io.Writer, format string) error {
 			}
 		}
 		return pdf.Write(w, lists, meta)
+	}
+	if format == "csv" {
+		if s.planting == nil {
+			return errors.New("the planting list needs the catalogue")
+		}
+		return s.planting().WriteCSV(w)
 	}
 	return s.writePage(w, format, 0)
 }
@@ -48,11 +56,11 @@ func (s *Set) writePage(w io.Writer, format string, page int) error {
 	return fmt.Errorf("%q is not a format for sheets: use %s", format, strings.Join(Formats, ", "))
 }
 
-// Files lists the files that WriteFile would write for a path: one for PDF; for SVG and PNG one a page, numbered -1, -2 … where
+// Files lists the files that WriteFile would write for a path: one for PDF and CSV; for SVG and PNG one a page, numbered -1, -2 … where
 // there are several.
 func (s *Set) Files(path string) []string {
 	ext := filepath.Ext(path)
-	if strings.EqualFold(ext, ".pdf") || len(s.Pages) == 1 {
+	if strings.EqualFold(ext, ".pdf") || strings.EqualFold(ext, ".csv") || len(s.Pages) == 1 {
 		return []string{path}
 	}
 	out := make([]string, len(s.Pages))
@@ -67,12 +75,12 @@ func (s *Set) Files(path string) []string {
 func (s *Set) WriteFile(path string) ([]string, error) {
 	format := strings.ToLower(strings.TrimPrefix(filepath.Ext(path), "."))
 	if !slices.Contains(Formats, format) {
-		return nil, fmt.Errorf("%s: a sheet is written as PDF, SVG or PNG: end the name in .pdf, .svg or .png", path)
+		return nil, fmt.Errorf("%s: a sheet is written as PDF, SVG or PNG, the planting list as CSV: end the name in .pdf, .svg, .png or .csv", path)
 	}
 	files := s.Files(path)
 	for i, name := range files {
 		write := func(w io.Writer) error { return s.writePage(w, format, i) }
-		if format == "pdf" {
+		if format == "pdf" || format == "csv" {
 			write = func(w io.Writer) error { return s.Write(w, format) }
 		}
 		var data bytes.Buffer

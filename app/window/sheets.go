@@ -78,7 +78,7 @@ func (w *Window) writeSheets(set *sheet.Set, title string) {
 	for _, f := range sheet.Formats {
 		endings = append(endings, "."+f)
 	}
-	newFileChooser(w, "Write the sheets as PDF, SVG or PNG", "Save", w.folder(), fileName(title+" sheets")+endings[0], endings, func(path string) {
+	newFileChooser(w, "Write the sheets as PDF, SVG or PNG, or the planting list as CSV", "Save", w.folder(), fileName(title+" sheets")+endings[0], endings, func(path string) {
 		files, err := set.WriteFile(path)
 		if err != nil {
 			w.complain(err)

@@ -31,6 +31,20 @@ type Options struct {
 	Layout    spacing.Layout // of habitat plants, which have one spacing; "": triangular, as for drifts of perennials
 }
 
+// Check says in one line what share or layout does not do.
+func (o Options) Check() error {
+	for _, s := range []*float64{o.Spare, o.SeedSpare} {
+		if s != nil && !(*s >= 0 && *s <= MostSpare) {
+			return fmt.Errorf("a spare share of %g%% is not from 0 to %g%%: write 10%% for one more in ten", *s*100, MostSpare*100)
+		}
+	}
+	if o.Layout == "" {
+		return nil
+	}
+	_, err := spacing.Density(o.Layout, 1)
+	return err
+}
+
 // A Method is how a crop or plant comes into the ground.
 type Method string
 
@@ -88,28 +102,22 @@ type List struct {
 	Seed     float64 // spare share of seed
 }
 
-// Of counts a plan. The error says in one line what share does not do. Ground is each feature's own: see Ground. A crop in rows
+// Of counts a plan. The error is that of the options. Ground is each feature's own: see Ground. A crop in rows
 // stands in the middle of its usual range in the row, and in rows as close as the range allows, since beds are worked by hand
 // from their paths (common practice, no source); spacings that the plan gives go before both.
 func Of(p *plan.Plan, c *data.Catalogue, o Options) (*List, error) {
+	if err := o.Check(); err != nil {
+		return nil, err
+	}
 	l := &List{Spare: UsualSpare, Seed: UsualSeedSpare}
-	for _, s := range []struct {
-		from *float64
-		to   *float64
-	}{{o.Spare, &l.Spare}, {o.SeedSpare, &l.Seed}} {
-		if s.from == nil {
-			continue
-		}
-		if !(*s.from >= 0 && *s.from <= MostSpare) {
-			return nil, fmt.Errorf("a spare share of %g is not from 0 to %g: write 0.1 for one more in ten", *s.from, MostSpare)
-		}
-		*s.to = *s.from
+	if o.Spare != nil {
+		l.Spare = *o.Spare
+	}
+	if o.SeedSpare != nil {
+		l.Seed = *o.SeedSpare
 	}
 	if o.Layout == "" {
 		o.Layout = spacing.Triangular
-	}
-	if _, err := spacing.Density(o.Layout, 1); err != nil {
-		return nil, err
 	}
 	own := Ground(p)
 	for _, f := range p.Features {

@@ -25,7 +25,7 @@ var ErrStakes = errors.New("setting out needs two stakes on the plan: mark two p
 
 // A Book is all measures of a plan. Lengths are metres.
 type Book struct {
-	First, Second *plan.Feature // the stakes, the two farthest apart
+	First, Second *plan.Feature // the stakes
 	BaseM         float64       // between them
 	StepM         float64       // to which every length is rounded
 	Pieces        []Piece       // in order of work
@@ -59,19 +59,31 @@ const flat = 3
 var order = []plan.Kind{plan.Boundary, plan.Building, plan.Fence, plan.Path, plan.Pond, plan.Bed, plan.TrapCrop, plan.Hedgerow,
 	plan.PerennialStrip, plan.FlowerStrip, plan.BeetleBank, plan.WildMargin, plan.CoverCrop, plan.Tree}
 
-// Measure makes the book of a plan, with lengths rounded to the step in metres.
+// Measure makes the book of a plan from the two stakes farthest apart, with lengths rounded to the step in metres.
 func Measure(p *plan.Plan, step float64) (*Book, error) {
-	b := &Book{StepM: step}
+	var first, second *plan.Feature
+	base := 0.0
 	for i, f := range p.Features {
 		for _, g := range p.Features[i+1:] {
 			a, okA := stake(f)
 			c, okC := stake(g)
-			if d := far(a, c); okA && okC && d > b.BaseM {
-				b.First, b.Second, b.BaseM = f, g, d
+			if d := far(a, c); okA && okC && d > base {
+				first, second, base = f, g, d
 			}
 		}
 	}
-	if b.BaseM < 1 {
+	if first == nil {
+		return nil, ErrStakes
+	}
+	return Between(p, step, first, second)
+}
+
+// Between does so from two stakes of the plan, with the base line from the first to the second.
+func Between(p *plan.Plan, step float64, first, second *plan.Feature) (*Book, error) {
+	b := &Book{First: first, Second: second, StepM: step}
+	x, ok1 := stake(first)
+	y, ok2 := stake(second)
+	if b.BaseM = far(x, y); !ok1 || !ok2 || b.BaseM < 1 {
 		return nil, ErrStakes
 	}
 	for _, k := range order {
