@@ -197,6 +197,7 @@ type Catalogue struct {
 	TrapCrops  []*TrapCrop
 	Traps      []*Trap
 	Materials  []*Material
+	Flowerings []*Flowering
 	Never      []*Never // plants that are never offered
 	Depths     []*Depth // at which crops are sown or set
 	Sources    []*Source
@@ -211,6 +212,7 @@ type Catalogue struct {
 	material  map[string]*Material
 	source    map[string]*Source
 	depth     map[string]*Depth
+	flowering map[string]*Flowering
 
 	ownEntries bool // a grower's were laid over it
 }

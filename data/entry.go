@@ -334,6 +334,10 @@ func (e *builder) crop(p *Crop) {
 	if p.Caution != "" {
 		e.cautions(p.Caution, p.Dangers, p.CautionsFrom)
 	}
+	if f := e.c.Flowering(p.ID); f != nil {
+		e.group("Flower to fruit", f.From)
+		e.span("Time", float64(f.DaysMin), float64(f.DaysMax), "days")
+	}
 	for _, pest := range e.c.PestsOf(p.ID) {
 		e.group("Pest: "+pest.Name, Origin{})
 		e.add(Fact{Label: "Entry", Value: "pest/" + pest.ID, Refs: []Match{pestMatch(pest)}})
@@ -489,6 +493,8 @@ func (e *builder) material(x *Material) {
 	e.text("Rain", x.Rain)
 	e.group("Cautions", x.CautionsFrom)
 	e.text("Caution", x.Cautions)
+	e.group("Usual against", x.PestsFrom)
+	e.refs("Pests", matches(all(x.Pests, e.c.pest), pestMatch))
 }
 
 // String is one level, or the least and the most.

@@ -24,7 +24,7 @@ func Read(dir fs.FS) (*Catalogue, error) {
 	c := new(Catalogue)
 	for _, step := range []func(fs.FS, *Catalogue) error{
 		readSources, readGuilds, readStudies, readPlaces, readPlants, readPests, readEvents, readTimes,
-		readCrops, checkHosts, readSowing, readCompanions, readTrapCrops, readTraps, readMaterials, readNever,
+		readCrops, checkHosts, readSowing, readFlowering, readCompanions, readTrapCrops, readTraps, readMaterials, readNever,
 	} {
 		if err := step(dir, c); err != nil {
 			return nil, err

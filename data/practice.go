@@ -130,9 +130,11 @@ type Material struct {
 	Rain                          string
 	Cautions                      string
 	Note                          string
+	Pests                         []string // ids of pests against which it is usual; the label goes before
 	HarmFrom                      Origin
 	LastingFrom                   Origin
 	CautionsFrom                  Origin
+	PestsFrom                     Origin
 }
 
 func readCompanions(dir fs.FS, c *Catalogue) error {
@@ -212,8 +214,9 @@ func readMaterials(dir fs.FS, c *Catalogue) error {
 			Mites: r.harm("mites"), Predators: r.harm("predators"), Parasitoids: r.harm("parasitoids"),
 			Bees: Bees(r.word("bees", "I", "II", "III", "not rated")), LastingNote: r.text("lasting_note"), Rain: r.text("rain"),
 			Lasting:  r.words("lasting", []string{"none", "short", "moderate", "long", "while dry", "not given"}),
-			Cautions: r.text("cautions"), Note: r.text("note"),
+			Cautions: r.text("cautions"), Note: r.text("note"), Pests: r.anyLinks("pests", c.knowsPest),
 			HarmFrom: r.origin("harm", c), LastingFrom: r.origin("lasting", c), CautionsFrom: r.origin("cautions", c),
+			PestsFrom: r.origin("pests", c),
 		}
 		c.Materials = append(c.Materials, x)
 		c.material[x.ID] = x

@@ -111,6 +111,9 @@ func (c *Catalogue) Origins(see func(list, id, what string, o Origin)) {
 		if d := c.depth[p.ID]; d != nil {
 			see("crop", p.ID, "depth of sowing", d.From)
 		}
+		if f := c.flowering[p.ID]; f != nil {
+			see("crop", p.ID, "from flower to fruit", f.From)
+		}
 	}
 	for _, p := range c.Pests {
 		see("pest", p.ID, "enemies", p.EnemiesFrom)
@@ -138,6 +141,7 @@ func (c *Catalogue) Origins(see func(list, id, what string, o Origin)) {
 		see("material", x.ID, "harm", x.HarmFrom)
 		see("material", x.ID, "duration, rain", x.LastingFrom)
 		see("material", x.ID, "cautions", x.CautionsFrom)
+		see("material", x.ID, "usual targets", x.PestsFrom)
 	}
 }
 

@@ -129,14 +129,14 @@ func (c *calendar) serves(f *plan.Feature, g *data.Guild, on *season.HalfMonth) 
 	if g == nil {
 		return f.IsRefuge()
 	}
-	if f.IsRefuge() {
-		for _, k := range g.Shelter {
-			if plan.Kind(k) == f.Kind || !f.Kind.Refuge() && plan.Kind(k).Refuge() {
-				return true
-			}
-		}
-	}
-	return g.FedByFlowers && f.IsHabitat() && c.feeds(f, g, on)
+	return c.shelters(f, g) || g.FedByFlowers && f.IsHabitat() && c.feeds(f, g, on)
+}
+
+// shelters tells whether a feature is a refuge that shelters a guild.
+func (c *calendar) shelters(f *plan.Feature, g *data.Guild) bool {
+	return f.IsRefuge() && slices.ContainsFunc(g.Shelter, func(k string) bool {
+		return plan.Kind(k) == f.Kind || !f.Kind.Refuge() && plan.Kind(k).Refuge()
+	})
 }
 
 func (c *calendar) feeds(f *plan.Feature, g *data.Guild, on *season.HalfMonth) bool {

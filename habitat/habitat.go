@@ -2,6 +2,21 @@
 // of the ground is in flower when, and what a grower should look at. One pure function, Assess, goes from a plan and the
 // catalogue to an Assessment, which the window, the report and the sheets all read. It knows no screen, no file, no printer.
 //
+// # The season
+//
+// An Assessment is about the ground. What the year makes of it is a Season, made from an Assessment by SeasonOf, apart from
+// it so that a drag need not wait: make it when the plan has rested for a moment. It holds
+//
+//	Verdicts     for each planting's pest and time: when, which guilds hold it, in reach and fed then? (Verdict.Line)
+//	Beds         each bed's plantings with harvest, flowering and quantity, what it holds when, its covers and pests
+//	TrapCrops    each trap crop beside the trial that it is like: share, gap, ring, weeks ahead, what was found
+//	Findings     of the season's rules; Finding.Accepted is the grower's word that one may stand (plan.Accepted), Open leaves
+//	             those out, and a plan.Acceptance{Rule: f.Rule, Key: f.Key, …} accepts one
+//	At(h)        the plan's assessment in a half-month; after Prepare a step along the year is a look-up
+//
+// Suggest gives a planting's harvest from its usual days, data.Catalogue.MaterialsFor the gentlest first, Record and WeatherOf
+// turn a station's record into what a plan keeps and back, plan.InYear turns the plan to another year.
+//
 // Each rule of the trade stands in one place (rules.go), with its source beside it.
 package habitat
 
@@ -184,6 +199,9 @@ type Finding struct {
 	Source   string   // where the rule comes from, as a citation
 	Evidence data.Evidence
 	Show     []orb.Point // a line on the ground that shows it, such as bed to refuge; may be empty
+
+	// Accepted is the grower's word that it may stand, nil where it is open; see Open.
+	Accepted *plan.Acceptance
 }
 
 // Same tells whether two findings, of a plan before and after an edit, say the same thing of it: its numbers and the line that

@@ -23,7 +23,27 @@ const (
 	outsideM2       = 0.5  // ground off the site that is worth a word: this much …
 	outsidePart     = 0.01 // … and this part of the feature; our judgement
 	bedOverlapM2    = 0.05 // ground that two beds share that is worth a word: drawing by hand is no more exact; our judgement
+
+	companionNearM   = 1.0  // as far as "close beside the crop" goes where a trial gives no distance; our judgement
+	periodSpecies    = 3    // species to flower in each of three periods
+	ringClosed       = 0.95 // of the directions from a bed that must meet the trap for a closed ring; our judgement
+	ringLookM        = 20.0 // how far from the bed a trap still counts as a ring about it; our judgement
+	shareSlack       = 0.005
+	trapFromHabitatM = 10.0 // sticky cards to flower strips and hedges, at least
+	plumesApartM     = 30.0 // between pheromone traps, at least
+	driftM           = 6.0  // from what is sprayed to flowers: no numeric buffer is published; our judgement is 3–6 m
+	nurseryApartM    = 5.0  // a nursery of aphids to a bed that the same pest harms; our judgement, no source
+	parasitoidDays   = 7    // for which spinosad is rated harmful to parasitoids
+	harmLastsDays    = 14   // "moderate" lasting: days to two weeks
+	fullShare        = 1.001
 )
+
+// The three periods of bloom in which periodSpecies must flower each, as Indiana reads the practice: 1 April to 15 June, to the
+// end of July, to the end of October. South of the equator half a year on.
+var bloomPeriods = []struct {
+	name     string
+	from, to string // first days of half-months
+}{{"spring", "04-01", "06-01"}, {"summer", "06-16", "07-16"}, {"autumn", "08-01", "10-16"}}
 
 // DefaultCoverRadiusM is the ground about a bed for its flowering cover where the options name none, in metres; our judgement:
 // about as far as most guilds work.
@@ -42,7 +62,9 @@ type rule struct {
 	sources  []string // ids in the bibliography
 	practice string   // where there is no published source, or what the sources do not cover
 	evidence data.Evidence
-	find     func(v *view) []Finding // key, message, mend, features and what to show; the rest is filled in
+	cites    bool                          // each finding names what it rests on itself
+	find     func(v *view) []Finding       // key, message, mend, features and what to show; the rest is filled in
+	season   func(v *seasonView) []Finding // likewise, of a rule about the season instead of find; see Season
 
 	// What it finds depends on habitat, the ground, the place, the units and whether there are beds, and on nothing else.
 	ofSite bool
@@ -138,6 +160,119 @@ var rules = []rule{
 		practice: "Common practice, no source", ofSite: true, find: noFrostDates,
 	},
 	{
+		id: "pest-without-enemies", title: "Pest comes, no enemies in reach", severity: Advice, evidence: data.Medium, season: pestWithoutEnemies, cites: true,
+	},
+	{
+		id: "pest-enemies-hungry", title: "Enemies partly in reach, or not fed", severity: Note, evidence: data.Medium, season: pestEnemiesPartly, cites: true,
+	},
+	{
+		id: "cover-at-flowering", title: "Cover on at flowering", severity: Warning, evidence: data.Medium,
+		sources:  []string{"klein-2007", "iowa-2014", "gleason-2011", "hortmag-covers"},
+		practice: "the days from flower to fruit, and so the date, are usual ones from memory: go by the plants", season: coverAtFlowering,
+	},
+	{
+		id: "cover-too-late", title: "Cover put on after the pest", severity: Warning, evidence: data.Low, sources: []string{"cover-practice"},
+		season: coverTooLate,
+	},
+	{
+		id: "cover-edges", title: "Cover with open edges", severity: Warning, evidence: data.Medium, sources: []string{"asabe-2018"},
+		season: coverEdges,
+	},
+	{
+		id: "cover-same-family", title: "Cover over last year's pests", severity: Warning, evidence: data.Low, sources: []string{"cover-practice"},
+		season: coverSameFamily,
+	},
+	{
+		id: "cover-shuts-out", title: "Covers keep enemies out too", severity: Note, evidence: data.Low, sources: []string{"cover-practice"},
+		season: coverShutsOut,
+	},
+	{
+		id: "rotation", title: "Family comes back too soon", severity: Warning, evidence: data.Medium, season: rotationTooSoon, cites: true,
+	},
+	{
+		id: "bed-overfull", title: "More than the bed holds", severity: Warning, evidence: data.None, practice: "Arithmetic, no source needed",
+		season: bedOverfull,
+	},
+	{
+		id: "planting-too-short", title: "Cleared before it is ripe", severity: Advice, evidence: data.Low, season: plantingTooShort, cites: true,
+	},
+	{
+		id: "few-species-in-a-period", title: "Few species in a period", severity: Advice, evidence: data.Low, sources: []string{"usda-cp42-2012"},
+		season: fewInPeriod,
+	},
+	{
+		id: "companion-harms", title: "Neighbour that does harm", severity: Warning, evidence: data.Medium, season: companionHarms, cites: true,
+	},
+	{
+		id: "companion-tested", title: "Neighbours as tested", severity: Note, evidence: data.Medium, season: companionTested, cites: true,
+	},
+	{
+		id: "companion-folklore", title: "Neighbours of folklore", severity: Note, evidence: data.None, sources: []string{"parker-2013"},
+		season: companionFolklore,
+	},
+	{
+		id: "trap-crop-study", title: "What trials say of a trap crop", severity: Note, evidence: data.Medium, season: trapCropStudy, cites: true,
+	},
+	{
+		id: "trap-crop-share", title: "Size of a trap crop", severity: Advice, evidence: data.Medium, season: trapCropShare, cites: true,
+	},
+	{
+		id: "trap-crop-gap", title: "Gap to a trap crop", severity: Advice, evidence: data.Medium, season: trapCropGap, cites: true,
+	},
+	{
+		id: "trap-crop-open", title: "Trap crop is no closed ring", severity: Advice, evidence: data.Medium, season: trapCropOpen, cites: true,
+	},
+	{
+		id: "trap-crop-late", title: "Trap crop comes too late", severity: Advice, evidence: data.Medium, season: trapCropLate, cites: true,
+	},
+	{
+		id: "trap-near-habitat", title: "Trap near habitat", severity: Warning, evidence: data.Medium,
+		sources:  []string{"purdue-2024", "wallis-shaw-2008", "bowie-1999", "laubertie-2007"},
+		practice: fmt.Sprintf("%.0f m is our judgement", trapFromHabitatM), season: trapNearHabitat,
+	},
+	{
+		id: "traps-too-few", title: "Too few traps", severity: Advice, evidence: data.Medium, season: trapsTooFew, cites: true,
+	},
+	{
+		id: "trap-colour", title: "Colour of a trap", severity: Advice, evidence: data.Medium, season: trapColour, cites: true,
+	},
+	{
+		id: "trap-renewal", title: "Renewal of a trap", severity: Advice, evidence: data.Medium, season: trapRenewal, cites: true,
+	},
+	{
+		id: "traps-too-close", title: "Traps too close together", severity: Advice, evidence: data.Low, sources: []string{"extension-trap-practice"},
+		season: trapsTooClose,
+	},
+	{
+		id: "trap-says-nothing", title: "Trap without a kind", severity: Note, evidence: data.None, practice: "Common practice, no source",
+		season: trapSaysNothing,
+	},
+	{
+		id: "treatment-harms-enemies", title: "Treatment harms enemies", severity: Warning, evidence: data.Good, season: treatmentHarms, cites: true,
+	},
+	{
+		id: "treatment-bees", title: "Treatment near flowers", severity: Warning, evidence: data.Good, sources: []string{"uc-floriculture", "pnw-591"},
+		practice: fmt.Sprintf("no distance of drift is published for these materials; %.0f m is our judgement", driftM), season: treatmentBees,
+	},
+	{
+		id: "treatment-not-gentlest", title: "A gentler treatment first", severity: Advice, evidence: data.Low, season: treatmentNotGentlest,
+		practice: "the order of gentleness is our reading of the tables of side-effects",
+	},
+	{
+		id: "treatment-before-harvest", title: "Time before harvest", severity: Warning, evidence: data.Good, practice: "The label is the law",
+		season: treatmentHarvest,
+	},
+	{
+		id: "treatment-label", title: "Before you treat", severity: Note, evidence: data.Medium, season: treatmentLabel, cites: true,
+	},
+	{
+		id: "nursery-near-beds", title: "Nursery near a bed", severity: Warning, evidence: data.None,
+		practice: fmt.Sprintf("No distance is published; %.0f m is our judgement", nurseryApartM), season: nurseryNear,
+	},
+	{
+		id: "nursery", title: "Left as a nursery", severity: Note, evidence: data.Low, sources: []string{"landis-2000"}, season: nurseryAdvice,
+	},
+	{
 		// The last one, for what the rules before it could not work out.
 		id: "not-measured", title: "Not measured in full", severity: Warning, evidence: data.None,
 		practice: "No source needed: a fault of this program", find: notMeasured,
@@ -173,6 +308,9 @@ func (a *Assessor) findings(out *Assessment, sameSite bool) []Finding {
 	all := m.room[:0]
 	for i := range rules {
 		v.rule = &rules[i]
+		if v.rule.find == nil {
+			continue // of the season
+		}
 		found := now.found[i]
 		if !v.rule.ofSite || !sameSite {
 			found = v.rule.find(v)
@@ -188,7 +326,34 @@ func (a *Assessor) findings(out *Assessment, sameSite bool) []Finding {
 	m.room = all
 	m.forget(a.round)
 	slices.SortStableFunc(all, func(x, y Finding) int { return x.Severity.Gravity() - y.Severity.Gravity() })
-	return slices.Clone(all)
+	all = slices.Clone(all)
+	accept(out.Plan, all)
+	return all
+}
+
+// accept notes the grower's word on findings.
+func accept(p *plan.Plan, list []Finding) {
+	if len(p.Accepted) == 0 {
+		return
+	}
+	type named struct{ rule, key string }
+	words := make(map[named]*plan.Acceptance, len(p.Accepted))
+	for i := range p.Accepted {
+		words[named{p.Accepted[i].Rule, p.Accepted[i].Key}] = &p.Accepted[i]
+	}
+	for i := range list {
+		list[i].Accepted = words[named{list[i].Rule, list[i].Key}]
+	}
+}
+
+// Open are the findings that the grower has not accepted.
+func Open(list []Finding) (open []Finding) {
+	for _, f := range list {
+		if f.Accepted == nil {
+			open = append(open, f)
+		}
+	}
+	return open
 }
 
 // fill puts what the rule says of all its findings into one.

@@ -3,12 +3,10 @@ package habitat
 import (
 	"fmt"
 	"slices"
-
-	"github.com/paulmach/orb"
+	"strings"
 
 	"hedgereach/data"
 	"hedgereach/data/season"
-	"hedgereach/geometry"
 	"hedgereach/habitat/degreeday"
 	"hedgereach/habitat/pestwindow"
 	"hedgereach/habitat/plan"
@@ -23,6 +21,7 @@ const (
 	EnemiesPartly  Standing = "partly"  // some of the time or of the bed, or not fed
 	EnemiesMissing Standing = "missing" // none in reach
 	EnemiesUnknown Standing = "unknown" // no guild that holds the pest has a published distance
+	CoverKeepsOut  Standing = "covered" // a cover keeps the pest out all the time, and its enemies with it
 )
 
 // A Verdict is a bed's standing with one pest at one time. Time is nil, and HalfMonths are empty, where its time is not
@@ -34,6 +33,7 @@ type Verdict struct {
 	Time       *pestwindow.Time
 	Why        string             // why the time is not known, or not from degree-days
 	HalfMonths []season.HalfMonth // in which the pest comes while the crop stands
+	Covered    []season.HalfMonth // of these, in which a cover keeps it out
 	Enemies    []Enemy            // every guild that holds it, in the catalogue's order
 	Standing   Standing
 	Sources    []string // ids in the bibliography: of the time, and of who holds the pest
@@ -43,39 +43,25 @@ type Verdict struct {
 // An Enemy is a guild that holds a pest, with its standing over the half-months of a verdict.
 type Enemy struct {
 	Guild  *data.Guild
-	Status Status // the worst of the half-months', at the typical range
+	Status Status // the worst of the half-months' without cover, at the typical range
 	Best   Status // the best
 	Eats   bool   // it eats from flowers, so that Fed means something
-	Fed    int    // half-months in which habitat within its typical range of the bed has flowers in bloom that feed it
+	Fed    int    // of these half-months, those in which habitat within its typical range of the bed has flowers in bloom that feed it
 }
 
 // Verdicts tells for each planting of each bed whether the enemies of its pests are in reach, and fed, when they come: in
 // the order of the plan, then of the crop's pests, then of the year. Times at which the crop does not stand are left out,
-// and so are crops that the catalogue does not know. Daily is the weather record, nil where there is none. The same plan,
+// and so are crops that the catalogue does not know. Daily is the weather record; nil takes the plan's own. The same plan,
 // catalogue, options and record give the same answer; the options' time means nothing here.
 //
-// The distances behind "in reach" are those of Assess, for each half-month with what serves the guild then.
+// The distances behind "in reach" are those of Assess, for each half-month with what serves the guild then. A cover that lies
+// sealed over the crop when the pest comes keeps it out; what follows is judged for the half-months without.
 func Verdicts(p *plan.Plan, c *data.Catalogue, o Options, daily *degreeday.Record) []Verdict {
-	c, _ = CatalogueOf(p, c)
-	y := &year{plan: p, assessor: NewAssessor(c, o), options: o, nearby: map[[2]*plan.Feature]float64{},
-		meals: map[meal][]*plan.Feature{}}
-	cal := pestwindow.New(c, placeOf(p.Place), daily)
-	var list []Verdict
-	for i, bed := range y.during(nil).Beds {
-		for _, planted := range bed.Feature.Crops {
-			for _, row := range cal.Of(planted.Crop, planted.Dates) {
-				if !row.Known() {
-					list = append(list, y.verdict(i, planted, row, nil))
-				}
-				for n := range row.Times {
-					if row.Times[n].Meets {
-						list = append(list, y.verdict(i, planted, row, &row.Times[n]))
-					}
-				}
-			}
-		}
+	a := Assess(p, c, o)
+	if daily == nil {
+		daily = Record(p.Weather)
 	}
-	return list
+	return seasonWith(a, daily).Verdicts
 }
 
 // placeOf is what the pests' calendar needs to know of a place.
@@ -86,72 +72,124 @@ func placeOf(pl *plan.Place) *pestwindow.Place {
 	return &pestwindow.Place{Southern: pl.Latitude < 0, Later: func(noted data.Place) (int, bool) { return hopkinsDays(pl, noted) }}
 }
 
-// A year is a plan through the seasons.
-type year struct {
-	plan     *plan.Plan
-	assessor *Assessor
-	options  Options
-	whole    *Assessment
-	at       [season.HalfMonths]*Assessment
-	nearby   map[[2]*plan.Feature]float64 // distances from beds to habitats, metres
-	meals    map[meal][]*plan.Feature
+// A coming is one time of one pest on one crop: what is the same for every bed on which it is grown on the same days.
+type coming struct {
+	Verdict
+	guilds []int // by their place in the catalogue, as Row.Guilds
+	enters bool  // a cover does not keep it out
 }
 
-// A meal is what a guild looks for in a half-month.
-type meal struct {
-	guild *data.Guild
-	on    season.HalfMonth
-}
-
-// during is the plan's assessment in a half-month, nil for any time of the season; each is made once.
-func (y *year) during(on *season.HalfMonth) *Assessment {
-	known := &y.whole
-	if on != nil {
-		known = &y.at[*on]
-	}
-	if *known == nil {
-		o := y.options
-		o.On = on
-		y.assessor.SetOptions(o)
-		*known = y.assessor.Assess(y.plan)
-	}
-	return *known
-}
-
-func (y *year) verdict(bed int, planted plan.Planting, row pestwindow.Row, t *pestwindow.Time) Verdict {
-	whole := y.during(nil)
-	v := Verdict{Bed: whole.Beds[bed].Feature, Planting: planted, Pest: row.Pest, Time: t, Why: row.Why,
-		Sources: slices.Clone(row.Pest.EnemiesFrom.Sources), Evidence: row.Pest.EnemiesFrom.Evidence}
-	if t != nil {
-		one := pestwindow.Row{Times: []pestwindow.Time{*t}}
-		v.HalfMonths = one.HalfMonths(planted.Dates)
-		v.Sources = append(slices.Clone(t.Sources), v.Sources...)
-		v.Evidence = weaker(v.Evidence, t.Evidence)
-	}
-	for _, g := range row.Guilds {
-		e := Enemy{Guild: g, Eats: g.FedByFlowers}
-		switch {
-		case len(v.HalfMonths) == 0:
-			e.Status = whole.Beds[bed].Guild(g.ID).Status
-			e.Best = e.Status
-		default:
-			for i, h := range v.HalfMonths {
-				s := y.during(&h).Beds[bed].Guild(g.ID).Status
-				if i == 0 || s > e.Status { // Unknown is so in every half-month; else the worse is the larger
-					e.Status = s
-				}
-				if i == 0 || s < e.Best {
-					e.Best = s
-				}
-				if e.Eats && g.HasRange() && y.fed(v.Bed, g, h) {
-					e.Fed++
-				}
-			}
+// comings are the times of a planting's pests.
+func (y *year) comings(cal *pestwindow.Calendar, crop string, dates season.Window) (list []coming) {
+	for _, row := range cal.Of(crop, dates) {
+		base := coming{enters: entersUnderCover(row.Pest)}
+		base.Pest, base.Why = row.Pest, row.Why
+		base.Sources, base.Evidence = row.Pest.EnemiesFrom.Sources, row.Pest.EnemiesFrom.Evidence
+		for _, g := range row.Guilds {
+			base.guilds = append(base.guilds, slices.Index(y.a.Catalogue.Guilds, g))
 		}
-		v.Enemies = append(v.Enemies, e)
+		if !row.Known() {
+			list = append(list, base)
+		}
+		for n := range row.Times {
+			t := &row.Times[n]
+			if !t.Meets {
+				continue
+			}
+			one := pestwindow.Row{Times: []pestwindow.Time{*t}}
+			x := base
+			x.Time, x.HalfMonths = t, one.HalfMonths(dates)
+			x.Sources = append(slices.Clone(t.Sources), base.Sources...)
+			x.Evidence = weaker(base.Evidence, t.Evidence)
+			list = append(list, x)
+		}
 	}
-	v.Standing = standing(v.Enemies, len(v.HalfMonths))
-	return v
+	return list
+}
+
+// verdicts are those of one bed.
+func (y *year) verdicts(bed int) (list []Verdict) {
+	f := y.beds[bed].feature
+	n, enemies := 0, 0
+	for _, planted := range f.Crops {
+		for _, x := range y.pests[stand{planted.Crop, planted.Dates}] {
+			n++
+			enemies += len(x.guilds)
+		}
+	}
+	list = make([]Verdict, 0, n)
+	room := make([]Enemy, 0, enemies) // at one go, which costs less than one by one
+	covers := f.Covers()
+	for i, planted := range f.Crops {
+		for k := range y.pests[stand{planted.Crop, planted.Dates}] {
+			x := &y.pests[stand{planted.Crop, planted.Dates}][k]
+			v := x.Verdict
+			v.Bed, v.Planting = f, planted
+			if len(covers) > 0 && !x.enters && len(v.HalfMonths) > 0 && !y.sameFamilyBefore(f, i) {
+				v.Covered = keptOut(covers, v.HalfMonths)
+			}
+			from := len(room)
+			for _, guild := range x.guilds {
+				room = append(room, y.enemy(bed, guild, v.open()))
+			}
+			v.Enemies = room[from:len(room):len(room)]
+			v.Standing = standing(v.Enemies, len(v.open()))
+			if len(v.Covered) > 0 && len(v.open()) == 0 {
+				v.Standing = CoverKeepsOut
+			}
+			list = append(list, v)
+		}
+	}
+	return list
+}
+
+// enemy is a guild's standing with a bed over half-months; over the season where there are none.
+func (y *year) enemy(bed, guild int, when []season.HalfMonth) Enemy {
+	g := y.a.Catalogue.Guilds[guild]
+	e := Enemy{Guild: g, Eats: g.FedByFlowers}
+	if len(when) == 0 {
+		e.Status = y.status(bed, guild, anyTime)
+		e.Best = e.Status
+	}
+	for i, h := range when {
+		s := y.status(bed, guild, h)
+		if i == 0 || s > e.Status { // Unknown is so in every half-month; else the worse is the larger
+			e.Status = s
+		}
+		if i == 0 || s < e.Best {
+			e.Best = s
+		}
+		if e.Eats && g.HasRange() && y.fed(bed, guild, h) {
+			e.Fed++
+		}
+	}
+	return e
+}
+
+// open are the half-months of a verdict in which no cover keeps the pest out.
+func (v *Verdict) open() []season.HalfMonth {
+	if len(v.Covered) == 0 {
+		return v.HalfMonths
+	}
+	var list []season.HalfMonth
+	for _, h := range v.HalfMonths {
+		if !slices.Contains(v.Covered, h) {
+			list = append(list, h)
+		}
+	}
+	return list
+}
+
+// keptOut are the half-months in which a cover lies sealed. One whose edges nobody spoke of is taken for sealed; a finding asks.
+func keptOut(covers []plan.Cover, when []season.HalfMonth) (list []season.HalfMonth) {
+	for _, h := range when {
+		if slices.ContainsFunc(covers, func(c plan.Cover) bool {
+			return c.Edges != plan.EdgesOpen && (!c.Dates.Given() || c.Dates.Covers(h))
+		}) {
+			list = append(list, h)
+		}
+	}
+	return list
 }
 
 // standing is the best that any of the guilds comes to over n half-months; n is 0 where the time is not known.
@@ -172,50 +210,6 @@ func standing(enemies []Enemy, n int) Standing {
 	return best
 }
 
-// fed tells whether a habitat within the guild's typical range of the bed feeds it in a half-month.
-func (y *year) fed(bed *plan.Feature, g *data.Guild, h season.HalfMonth) bool {
-	for _, f := range y.feeding(g, h) {
-		if apart(bed.Geometry.Bound(), f.Geometry.Bound()) <= g.TypicalM+plan.MarkRadius && y.distance(bed, f) <= g.TypicalM {
-			return true
-		}
-	}
-	return false
-}
-
-// feeding are the habitats that feed a guild in a half-month.
-func (y *year) feeding(g *data.Guild, h season.HalfMonth) []*plan.Feature {
-	key := meal{g, h}
-	list, known := y.meals[key]
-	if !known {
-		for _, f := range y.plan.Features {
-			if f.IsHabitat() && y.whole.invalid[f] == nil && y.whole.calendar.feeds(f, g, &h) {
-				list = append(list, f)
-			}
-		}
-		y.meals[key] = list
-	}
-	return list
-}
-
-// distance is the least between two features, in metres.
-func (y *year) distance(a, b *plan.Feature) float64 {
-	key := [2]*plan.Feature{a, b}
-	d, known := y.nearby[key]
-	if !known {
-		d, _, _ = geometry.Closest(groundOf(a), groundOf(b))
-		y.nearby[key] = d
-	}
-	return d
-}
-
-// groundOf is a feature's ground; a mark's disc.
-func groundOf(f *plan.Feature) orb.Geometry {
-	if p, ok := f.Geometry.(orb.Point); ok {
-		return geometry.Disc(p, plan.MarkRadius)
-	}
-	return f.Geometry
-}
-
 // weaker is the less sure of two grades.
 func weaker(a, b data.Evidence) data.Evidence {
 	order := []data.Evidence{data.Good, data.Medium, data.Contested, data.Low, data.None}
@@ -229,33 +223,50 @@ func (v *Verdict) Line() string {
 		when = v.Time.Words()
 	}
 	stands := map[Standing]string{EnemiesReady: "enemies in reach and fed", EnemiesPartly: "enemies partly in reach, or not fed",
-		EnemiesMissing: "no enemies in reach", EnemiesUnknown: "nobody knows how far its enemies go"}[v.Standing]
+		EnemiesMissing: "no enemies in reach", EnemiesUnknown: "nobody knows how far its enemies go",
+		CoverKeepsOut: "kept out by the cover, and its enemies too"}[v.Standing]
+	n := len(v.open())
+	if v.Standing != CoverKeepsOut && len(v.Covered) > 0 {
+		stands = fmt.Sprintf("kept out by the cover in %s of %s half-months; after or before it %s", number(len(v.Covered)),
+			number(len(v.HalfMonths)), stands)
+	}
 	if len(v.HalfMonths) == 0 && v.Standing == EnemiesReady {
 		stands = "enemies in reach"
 	}
-	var parts []string
-	for _, e := range v.Enemies {
-		parts = append(parts, e.words(len(v.HalfMonths)))
-	}
 	line := fmt.Sprintf("%s: %s: %s.", capital(v.Pest.Name), when, stands)
+	if v.Standing == CoverKeepsOut {
+		return line
+	}
+	var order []string // of standings, as the guilds come
+	who := map[string][]string{}
+	for _, e := range v.Enemies {
+		how := e.words(n)
+		if who[how] == nil {
+			order = append(order, how)
+		}
+		who[how] = append(who[how], InText(e.Guild.Name))
+	}
+	var parts []string
+	for _, how := range order {
+		parts = append(parts, join(who[how])+" "+how)
+	}
 	if len(parts) > 0 {
-		line += " " + capital(join(parts)) + "."
+		line += " " + capital(strings.Join(parts, "; ")) + "."
 	}
 	return line
 }
 
-// words are "ground beetles within reach", "hoverflies partly in reach and fed in two of three half-months".
+// words are "in reach", "in reach of part of the bed and fed in two of three half-months".
 func (e *Enemy) words(n int) string {
-	name := InText(e.Guild.Name)
 	if e.Status == Unknown {
 		if e.Guild.Travel == data.Drifts {
-			return name + " come on the wind"
+			return "come on the wind"
 		}
-		return name + " at an unknown distance"
+		return "at an unknown distance"
 	}
-	s := name + map[Status]string{Within: " in reach", Partly: " in reach of part of the bed", Beyond: " out of reach"}[e.Status]
+	s := map[Status]string{Within: "in reach", Partly: "in reach of part of the bed", Beyond: "out of reach"}[e.Status]
 	if e.Status != e.Best {
-		s = name + " in reach some of the time"
+		s = "in reach some of the time"
 	}
 	if n == 0 || !e.Eats || e.Best == Beyond {
 		return s

@@ -54,24 +54,24 @@ func TestVerdicts(t *testing.T) {
 	}{
 		{"within", 8, 10,
 			"Cabbage maggot (cabbage root fly): flies, 1st generation about 19 Apr (degree-days, Wisconsin): enemies in reach and fed." +
-				" Ground beetles in reach, rove beetles in reach and " +
+				" Ground beetles and rove beetles in reach; " +
 				"larger parasitoids of caterpillars and bugs in reach but not fed.",
 			"Cabbage maggot (cabbage root fly): flies, 2nd generation about 2 Jul (degree-days, Wisconsin): enemies in reach and fed." +
-				" Ground beetles in reach, rove beetles in reach and " +
+				" Ground beetles and rove beetles in reach; " +
 				"larger parasitoids of caterpillars and bugs in reach and fed."},
 		{"partly", 45, 20,
 			"Cabbage maggot (cabbage root fly): flies, 1st generation about 19 Apr (degree-days, Wisconsin): enemies partly in reach, or not fed." +
-				" Ground beetles in reach of part of the bed, rove beetles in reach of part of the bed and " +
+				" Ground beetles and rove beetles in reach of part of the bed; " +
 				"larger parasitoids of caterpillars and bugs in reach of part of the bed but not fed.",
 			"Cabbage maggot (cabbage root fly): flies, 2nd generation about 2 Jul (degree-days, Wisconsin): enemies partly in reach, or not fed." +
-				" Ground beetles in reach of part of the bed, rove beetles in reach of part of the bed and " +
+				" Ground beetles and rove beetles in reach of part of the bed; " +
 				"larger parasitoids of caterpillars and bugs in reach of part of the bed and fed."},
 		{"only just not in reach", 60.01, 5,
 			"Cabbage maggot (cabbage root fly): flies, 1st generation about 19 Apr (degree-days, Wisconsin): no enemies in reach." +
-				" Ground beetles out of reach, rove beetles out of reach and " +
+				" Ground beetles, rove beetles and " +
 				"larger parasitoids of caterpillars and bugs out of reach.",
 			"Cabbage maggot (cabbage root fly): flies, 2nd generation about 2 Jul (degree-days, Wisconsin): no enemies in reach." +
-				" Ground beetles out of reach, rove beetles out of reach and " +
+				" Ground beetles, rove beetles and " +
 				"larger parasitoids of caterpillars and bugs out of reach."},
 	} {
 		list := verdictsOn(t, cabbageBeside(t, s.gapM, s.widthM), "cabbage-maggot", mildYear())
@@ -123,7 +123,7 @@ func TestVerdictsWithoutWeather(t *testing.T) {
 	p.Features[1].Crops[0].Crop = "lettuce-leaf"
 	list = verdictsOn(t, p, "slugs", mildYear())
 	if len(list) != 1 || list[0].Time != nil || list[0].Standing != EnemiesReady ||
-		!strings.HasPrefix(list[0].Line(), "Slugs: time not known here: enemies in reach. Ground beetles in reach") {
+		!strings.HasPrefix(list[0].Line(), "Slugs: time not known here: enemies in reach. Ground beetles and rove beetles in reach") {
 		t.Errorf("%+v", list)
 	}
 	p.Features[1].Crops[0].Crop = "no-such"
@@ -149,7 +149,7 @@ func TestStandingOfWhatIsNotKnown(t *testing.T) {
 		t.Error(s)
 	}
 	if got := (&Enemy{Guild: c.Guild("hoverflies"), Eats: true, Status: Partly, Best: Within, Fed: 1}).words(3); got !=
-		"hoverflies in reach some of the time and fed in one of three half-months" {
+		"in reach some of the time and fed in one of three half-months" {
 		t.Error(got)
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"io"
 	"math"
 	"runtime"
+	"time"
 
 	"hedgereach/data/season"
 	"hedgereach/geometry/parallel"
@@ -19,11 +20,14 @@ type (
 	// A report is a head, the beds and a tail in one object.
 	headJSON struct {
 		Plan string   `json:"plan"`
+		Year *int     `json:"year"` // null where the plan gives none
 		Site siteJSON `json:"site"`
 	}
 	tailJSON struct {
-		Findings       []findingJSON `json:"findings"`
-		BloomEstimated bool          `json:"bloom_estimated"`
+		TrapCrops      []trapCropJSON `json:"trap_crops"`
+		BloomPeriods   []periodJSON   `json:"bloom_periods"`
+		Findings       []findingJSON  `json:"findings"`
+		BloomEstimated bool           `json:"bloom_estimated"`
 	}
 	siteJSON struct {
 		AreaM2         float64     `json:"area_m2"`
@@ -49,6 +53,56 @@ type (
 		Reach          []reachJSON `json:"reach"`
 		Guilds         []guildJSON `json:"guilds"`
 		FloweringCover []coverJSON `json:"flowering_cover"`
+		Pests          []pestJSON  `json:"pests"` // of its crops, each time at which one comes
+	}
+	pestJSON struct {
+		Crop       string      `json:"crop"`
+		Pest       string      `json:"pest"`
+		Time       *timeJSON   `json:"time"` // null where it is not known
+		Why        string      `json:"why"`  // it is not, or not from degree-days
+		HalfMonths []string    `json:"half_months"`
+		Covered    []string    `json:"covered"` // of these, in which a cover keeps it out
+		Standing   string      `json:"standing"`
+		Guilds     []enemyJSON `json:"guilds"`
+		Line       string      `json:"line"`
+		Sources    []string    `json:"sources"` // ids in the bibliography
+		Evidence   string      `json:"evidence"`
+	}
+	timeJSON struct {
+		What  string `json:"what"`
+		From  string `json:"from"`
+		To    string `json:"to"`
+		Basis string `json:"basis"` // "degree-days", "calendar"
+		Model string `json:"model"`
+		Moved bool   `json:"moved"`
+	}
+	enemyJSON struct {
+		Guild  string `json:"guild"`
+		Status string `json:"status"` // the worst over the half-months
+		Best   string `json:"best"`
+		Fed    *int   `json:"fed"` // half-months in which it is fed; null where it does not eat from flowers
+	}
+	trapCropJSON struct { // null where not known
+		ID        string   `json:"id"`
+		Protects  []string `json:"protects"`
+		Pest      string   `json:"pest"`
+		Study     string   `json:"study"` // id; "" where no trial is like it
+		Verdict   string   `json:"verdict"`
+		Short     []string `json:"short"` // what keeps it from being as tested
+		Share     float64  `json:"share"`
+		GapM      *float64 `json:"gap_m"`
+		Closed    float64  `json:"closed"`
+		LeadWeeks *float64 `json:"lead_weeks"`
+	}
+	periodJSON struct {
+		Name    string `json:"name"`
+		From    string `json:"from"`
+		To      string `json:"to"`
+		Species int    `json:"species"`
+	}
+	acceptedJSON struct {
+		Reason string `json:"reason"`
+		Date   string `json:"date"` // "" where not given
 	}
 	linkJSON struct {
 		ID           string     `json:"id"` // of the nearest refuge
@@ -94,6 +148,7 @@ type (
 	}
 	findingJSON struct {
 		Rule     string   `json:"rule"`
+		Key      string   `json:"key"` // tells it from every other
 		Severity string   `json:"severity"`
 		Features []string `json:"features"`
 		Guilds   []string `json:"guilds"` // that it is about; empty where it is about none
@@ -102,17 +157,20 @@ type (
 		Mend     string   `json:"mend"`
 		Source   string   `json:"source"`
 		Evidence string   `json:"evidence"`
+
+		Accepted *acceptedJSON `json:"accepted"` // the grower's word that it may stand, else null
 	}
 )
 
 // writeJSON writes the report. Of a large site the beds are by far the most of it, so they are written as they are made, some at
 // a time on all cores, and never held all at once.
 func writeJSON(w io.Writer, a *habitat.Assessment) error {
+	year := habitat.SeasonOf(a)
 	head, err := indented("", newHead(a))
 	if err != nil {
 		return err
 	}
-	tail, err := indented("", newTail(a))
+	tail, err := indented("", newTail(year))
 	if err != nil {
 		return err
 	}
@@ -121,7 +179,7 @@ func writeJSON(w io.Writer, a *habitat.Assessment) error {
 	out.write([]byte(",\n \"beds\": ["))
 	const some = 256
 	for from := 0; from < len(a.Beds); from += some {
-		beds := a.Beds[from:min(from+some, len(a.Beds))]
+		beds := year.Beds[from:min(from+some, len(a.Beds))]
 		texts, errs := make([][]byte, len(beds)), make([]error, len(beds))
 		parallel.Each(runtime.GOMAXPROCS(0), len(beds), func(i int) { texts[i], errs[i] = indented("  ", newBed(beds[i])) })
 		for i := range beds {
@@ -167,8 +225,12 @@ func indented(prefix string, v any) ([]byte, error) {
 }
 
 func newHead(a *habitat.Assessment) headJSON {
+	var year *int
+	if a.Plan.Year != 0 {
+		year = &a.Plan.Year
+	}
 	return headJSON{
-		Plan: a.Plan.Name,
+		Plan: a.Plan.Name, Year: year,
 		Site: siteJSON{
 			AreaM2: milli(a.Site.AreaM2), Beds: a.Site.Beds, BedsM2: milli(a.Site.BedsM2), HabitatM2: milli(a.Site.HabitatM2),
 			FloweringCover: covers(&a.Site.Cover, 0), Season: halfMonths(a.Site.Season), BloomGaps: halfMonths(a.Site.BloomGaps),
@@ -176,19 +238,62 @@ func newHead(a *habitat.Assessment) headJSON {
 	}
 }
 
-func newTail(a *habitat.Assessment) tailJSON {
-	t := tailJSON{Findings: make([]findingJSON, 0, len(a.Findings)), BloomEstimated: a.BloomEstimated}
-	for _, f := range a.Findings {
-		t.Findings = append(t.Findings, findingJSON{
-			Rule: f.Rule, Severity: string(f.Severity), Features: orEmpty(f.Features), Guilds: orEmpty(f.Guilds),
+func newTail(year *habitat.Season) tailJSON {
+	all := year.AllFindings()
+	t := tailJSON{Findings: make([]findingJSON, 0, len(all)), BloomEstimated: year.Assessment.BloomEstimated, TrapCrops: []trapCropJSON{}}
+	for _, f := range all {
+		j := findingJSON{
+			Rule: f.Rule, Key: f.Key, Severity: string(f.Severity), Features: orEmpty(f.Features), Guilds: orEmpty(f.Guilds),
 			Title: f.Title, Message: f.Message, Mend: f.Mend, Source: f.Source, Evidence: string(f.Evidence),
-		})
+		}
+		if a := f.Accepted; a != nil {
+			j.Accepted = &acceptedJSON{Reason: a.Reason}
+			if !a.Date.IsZero() {
+				j.Accepted.Date = a.Date.Format(time.DateOnly)
+			}
+		}
+		t.Findings = append(t.Findings, j)
+	}
+	for i := range year.TrapCrops {
+		x := &year.TrapCrops[i]
+		j := trapCropJSON{ID: x.Feature.ID, Protects: []string{}, Verdict: string(x.Verdict), Short: orEmpty(x.Short), Share: millionth(x.Share),
+			GapM: finite(x.GapM), Closed: millionth(x.Closed), LeadWeeks: finite(x.LeadWeeks)}
+		for _, f := range x.Protects {
+			j.Protects = append(j.Protects, f.ID)
+		}
+		if x.Pest != nil {
+			j.Pest = x.Pest.ID
+		}
+		if x.Study != nil {
+			j.Study = x.Study.ID
+		}
+		t.TrapCrops = append(t.TrapCrops, j)
+	}
+	for _, p := range year.BloomPeriods() {
+		t.BloomPeriods = append(t.BloomPeriods, periodJSON{p.Name, p.Window.From.String(), p.Window.To.String(), p.Species})
 	}
 	return t
 }
 
-func newBed(b *habitat.Bed) bedJSON {
-	j := bedJSON{ID: b.Feature.ID, Name: b.Feature.Name, AreaM2: milli(b.AreaM2), Reach: []reachJSON{}, Guilds: []guildJSON{},
+func newPest(v *habitat.Verdict) pestJSON {
+	j := pestJSON{Crop: v.Planting.Crop, Pest: v.Pest.ID, Why: v.Why, HalfMonths: halfMonths(v.HalfMonths), Covered: halfMonths(v.Covered),
+		Standing: string(v.Standing), Guilds: []enemyJSON{}, Line: v.Line(), Sources: orEmpty(v.Sources), Evidence: string(v.Evidence)}
+	if t := v.Time; t != nil {
+		j.Time = &timeJSON{What: t.What, From: t.Window.From.String(), To: t.Window.To.String(), Basis: string(t.Basis), Model: t.Model, Moved: t.Moved}
+	}
+	for _, e := range v.Enemies {
+		g := enemyJSON{Guild: e.Guild.ID, Status: e.Status.String(), Best: e.Best.String()}
+		if e.Eats {
+			g.Fed = &e.Fed
+		}
+		j.Guilds = append(j.Guilds, g)
+	}
+	return j
+}
+
+func newBed(year *habitat.BedSeason) bedJSON {
+	b := year.Bed
+	j := bedJSON{Pests: []pestJSON{}, ID: b.Feature.ID, Name: b.Feature.Name, AreaM2: milli(b.AreaM2), Reach: []reachJSON{}, Guilds: []guildJSON{},
 		FloweringCover: covers(&b.Cover, b.CoverRadiusM)}
 	if l := b.Refuge; l != nil {
 		j.Refuge = &linkJSON{ID: id(l.Nearest), Name: name(l.Nearest), NearestM: milli(l.NearestM), FarthestM: milli(l.FarthestM),
@@ -226,6 +331,9 @@ func newBed(b *habitat.Bed) bedJSON {
 			gj.WithinFraction = &w
 		}
 		j.Guilds = append(j.Guilds, gj)
+	}
+	for _, v := range year.Verdicts {
+		j.Pests = append(j.Pests, newPest(v))
 	}
 	return j
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"runtime"
+	"slices"
 	"strings"
 	"text/tabwriter"
 	"unicode/utf8"
@@ -18,7 +19,7 @@ import (
 
 // writeText writes the report for people: the site, a table of beds, the year's flowers, the findings.
 func writeText(w io.Writer, a *habitat.Assessment, file string) error {
-	t := texter{a: a, w: w}
+	t := texter{a: a, w: w, season: habitat.SeasonOf(a)}
 	if a.Plan.Units == plan.US {
 		t.units = length.US
 	}
@@ -32,16 +33,18 @@ func writeText(w io.Writer, a *habitat.Assessment, file string) error {
 	t.site()
 	t.beds()
 	t.flowers()
+	t.pests()
 	t.findings()
 	return t.err
 }
 
 // A texter writes lines and keeps the first error.
 type texter struct {
-	a     *habitat.Assessment
-	w     io.Writer
-	units length.System
-	err   error
+	a      *habitat.Assessment
+	season *habitat.Season
+	w      io.Writer
+	units  length.System
+	err    error
 }
 
 func (t *texter) line(s string) {
@@ -232,26 +235,89 @@ func (t *texter) flowers() {
 	}
 }
 
-func (t *texter) findings() {
-	t.line("")
-	if len(t.a.Findings) == 0 {
-		t.line("No findings.")
+// pests lists for each bed the pests of its crops, when they come and who holds them.
+func (t *texter) pests() {
+	if len(t.season.Verdicts) == 0 {
 		return
 	}
-	t.line("Findings")
-	for _, f := range t.a.Findings {
-		severity := strings.ToUpper(string(f.Severity[:1])) + string(f.Severity[1:])
-		t.paragraph("  ", severity+": "+f.Title+". "+f.Message)
-		if f.Mend != "" {
-			t.paragraph("      ", "Mend: "+f.Mend)
+	t.line("")
+	t.line("Pests of what is planted: when they come, and whether their enemies are in reach and fed then")
+	for _, b := range t.season.Beds {
+		if len(b.Verdicts) == 0 {
+			continue
 		}
-		if f.Source != "" {
-			source := "Source: " + f.Source
-			if f.Evidence != "" && f.Evidence != "none" {
-				source += " (evidence " + string(f.Evidence) + ")"
+		t.line(bedName(b.Bed))
+		var also []string
+		for _, v := range b.Verdicts {
+			if v.Time == nil && v.Standing == habitat.EnemiesReady {
+				if name := habitat.InText(v.Pest.Name); !slices.Contains(also, name) {
+					also = append(also, name)
+				}
+				continue
 			}
-			t.paragraph("      ", source)
+			t.paragraph("  ", t.crop(v.Planting.Crop)+": "+v.Line())
 		}
+		if len(also) > 0 {
+			t.paragraph("  ", "Enemies in reach, time not known here: "+strings.Join(also, ", ")+".")
+		}
+	}
+	if t.a.Plan.Weather == nil {
+		t.line("There is no weather record in the plan: times are those of the calendar where a source gives one.")
+	}
+}
+
+func (t *texter) crop(id string) string {
+	if c := t.a.Catalogue.Crop(id); c != nil {
+		return c.Name
+	}
+	return id
+}
+
+func (t *texter) findings() {
+	t.line("")
+	all := t.season.AllFindings()
+	open := habitat.Open(all)
+	if len(open) == 0 {
+		t.line("No findings.")
+	} else {
+		t.line("Findings")
+	}
+	for _, f := range open {
+		t.finding(&f)
+	}
+	if len(open) == len(all) {
+		return
+	}
+	t.line("")
+	t.line("Accepted")
+	for _, f := range all {
+		if f.Accepted == nil {
+			continue
+		}
+		t.finding(&f)
+		reason := "Accepted"
+		if !f.Accepted.Date.IsZero() {
+			reason += " on " + f.Accepted.Date.Format("2 January 2006")
+		}
+		if f.Accepted.Reason != "" {
+			reason += ": " + f.Accepted.Reason
+		}
+		t.paragraph("      ", reason)
+	}
+}
+
+func (t *texter) finding(f *habitat.Finding) {
+	severity := strings.ToUpper(string(f.Severity[:1])) + string(f.Severity[1:])
+	t.paragraph("  ", severity+": "+f.Title+". "+f.Message)
+	if f.Mend != "" {
+		t.paragraph("      ", "Mend: "+f.Mend)
+	}
+	if f.Source != "" {
+		source := "Source: " + f.Source
+		if f.Evidence != "" && f.Evidence != "none" {
+			source += " (evidence " + string(f.Evidence) + ")"
+		}
+		t.paragraph("      ", source)
 	}
 }
 

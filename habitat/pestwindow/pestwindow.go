@@ -85,13 +85,12 @@ func New(c *data.Catalogue, here *Place, daily *degreeday.Record) *Calendar {
 // means all year.
 func (cal *Calendar) Of(crop string, stands season.Window) []Row {
 	var rows []Row
-	crops := days(stands)
 	for _, pest := range cal.catalogue.PestsOf(crop) {
 		row := cal.pests[pest.ID]
 		row.Times = slices.Clone(row.Times)
 		for i := range row.Times {
 			t := &row.Times[i]
-			t.Meets = meet(days(t.Window), crops)
+			t.Meets = meet(t.Window, stands)
 		}
 		rows = append(rows, row)
 	}
@@ -104,11 +103,10 @@ func (r *Row) Known() bool { return len(r.Times) > 0 }
 // HalfMonths are the half-months in which the pest comes while the crop stands, in the order of the year.
 func (r *Row) HalfMonths(stands season.Window) []season.HalfMonth {
 	var there [season.HalfMonths]bool
-	crop := days(stands)
 	for _, t := range r.Times {
-		for d, in := range days(t.Window) {
-			if in && crop[d] {
-				there[season.Day(d+1).HalfMonth()] = true
+		for n, d := 0, first(t.Window); n < long(t.Window); n, d = n+1, d.Add(1) {
+			if !stands.Given() || stands.Contains(d) {
+				there[d.HalfMonth()] = true
 			}
 		}
 	}
@@ -157,21 +155,24 @@ func (t *Time) Words() string {
 	return s
 }
 
-// days are the days of a window, the first of January at 0; all of them for a window that is not given.
-func days(w season.Window) (in [365]bool) {
-	for d := range in {
-		in[d] = !w.Given() || w.Contains(season.Day(d+1))
+// first is the first day of a window, and long its days; a window that is not given is the year.
+func first(w season.Window) season.Day {
+	if !w.Given() {
+		return 1
 	}
-	return in
+	return w.From
 }
 
-func meet(a, b [365]bool) bool {
-	for d := range a {
-		if a[d] && b[d] {
-			return true
-		}
+func long(w season.Window) int {
+	if !w.Given() {
+		return 365
 	}
-	return false
+	return (int(w.To-w.From)+365)%365 + 1
+}
+
+// meet tells whether two windows share a day. Where they do, one of them begins within the other.
+func meet(a, b season.Window) bool {
+	return !a.Given() || !b.Given() || a.Contains(b.From) || b.Contains(a.From)
 }
 
 // byCalendar are the times that can be had here, each moved from where it was noted. Without a place they stand as noted.

@@ -199,7 +199,8 @@ func (f *Feature) checkSeason() (extras []Extra, err *ReadError) {
 		extras = append(extras, t.Extra)
 	}
 	if t := f.Trap; t != nil {
-		if err := first(short(", trap.trap", t.Trap, MaxName), short(", trap.pest", t.Pest, MaxName), between(", trap.number", float64(t.Number), 0, mostTraps), between(", trap.height_m", t.HeightM, 0, mostHeightM),
+		if err := first(short(", trap.trap", t.Trap, MaxName), short(", trap.pest", t.Pest, MaxName), between(", trap.number", float64(t.Number), 0, mostTraps),
+			short(", trap.colour", t.Colour, MaxName), between(", trap.height_m", t.HeightM, 0, mostHeightM),
 			between(", trap.renew_days", float64(t.RenewDays), 0, 365)); err != nil {
 			return nil, err
 		}

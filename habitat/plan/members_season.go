@@ -172,7 +172,7 @@ func (d *decoder) treatment(t *Treatment) error {
 func (d *decoder) trapMark(t *TrapMark) error {
 	return d.object(func(name string) (err error) {
 		switch name {
-		case "trap", "pest", "number", "height_m", "set", "until", "renew_days":
+		case "trap", "pest", "number", "colour", "height_m", "set", "until", "renew_days":
 			if d.null() {
 				return nil
 			}
@@ -187,6 +187,8 @@ func (d *decoder) trapMark(t *TrapMark) error {
 			t.Pest, err = d.text()
 		case "number":
 			t.Number, err = d.whole()
+		case "colour":
+			t.Colour, err = d.text()
 		case "height_m":
 			t.HeightM, err = d.number()
 		case "set":

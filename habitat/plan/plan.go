@@ -22,7 +22,7 @@
 //	"treatments": [{material, on, pest, harvest_hours, evening, note}]
 //	                        on: a list of days; harvest_hours: copied from the label
 //	"trapping": {protects, pest, removal, sown, cleared, every_days}   of a trap crop
-//	"trap": {trap, pest, number, height_m, set, until, renew_days}     of a mark
+//	"trap": {trap, pest, number, colour, height_m, set, until, renew_days}   of a mark
 //	"nursery": pest          the pest to which the feature is left, as a nursery for its enemies
 //
 // Every member may be absent, and null means the same.

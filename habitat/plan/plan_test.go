@@ -48,7 +48,7 @@ const whole = `{
      "hidden": true},
     {"id": "3f2b6d0e-8c41-4d57-9a3e-5b1f0c6d7e05", "kind": "trap", "name": "Card",
      "geometry": {"type": "Point", "coordinates": [2,0.5]},
-     "trap": {"trap": "yellow-card-outdoors", "pest": "striped-cucumber-beetle", "number": 2, "height_m": 0.5, "set": "05-20", "until": "08-31", "renew_days": 7, "sticky": true}}
+     "trap": {"trap": "yellow-card-outdoors", "pest": "striped-cucumber-beetle", "number": 2, "colour": "yellow", "height_m": 0.5, "set": "05-20", "until": "08-31", "renew_days": 7, "sticky": true}}
   ]
 }
 `

@@ -46,12 +46,13 @@ type Treatment struct {
 	Extra        Extra
 }
 
-// A TrapMark says what a trap is. In the file: "trap": {"trap": id, "pest": id, "number": 2, "height_m": 0.5, "set": "05-20",
+// A TrapMark says what a trap is. In the file: "trap": {"trap": id, "pest": id, "number": 2, "colour": "yellow", "height_m": 0.5, "set": "05-20",
 // "until": "08-31", "renew_days": 14}.
 type TrapMark struct {
 	Trap      string // catalogue id of the kind of trap
 	Pest      string // catalogue id of what it counts
 	Number    int    // of traps at the mark; 0 = one
+	Colour    string // in the grower's words; "" = as the kind usually is
 	HeightM   float64
 	Set       season.Day // the day on which it is hung
 	Until     season.Day // the day on which it is taken down

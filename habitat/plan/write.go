@@ -119,7 +119,7 @@ var (
 	treatmentMembers  = []string{"material", "on", "pest", "harvest_hours", "evening", "note"}
 	plantMembers      = []string{"plant", "share", "bloom"}
 	trappingMembers   = []string{"protects", "pest", "removal", "sown", "cleared", "every_days"}
-	trapMembers       = []string{"trap", "pest", "number", "height_m", "set", "until", "renew_days"}
+	trapMembers       = []string{"trap", "pest", "number", "colour", "height_m", "set", "until", "renew_days"}
 	acceptanceMembers = []string{"rule", "key", "reason", "date"}
 	weatherMembers    = []string{"station", "unit", "start", "min", "max"}
 	geometryMembers   = []string{"type", "coordinates"}

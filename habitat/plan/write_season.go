@@ -116,6 +116,7 @@ func (e *encoder) trapMark(t *TrapMark) {
 	e.textMember("{", "trap", t.Trap)
 	e.wordMember(", ", "pest", t.Pest)
 	e.wholeMember(", ", "number", t.Number)
+	e.wordMember(", ", "colour", t.Colour)
 	e.someMember(", ", "height_m", t.HeightM, metreDecimals)
 	e.dayMember(", ", "set", t.Set)
 	e.dayMember(", ", "until", t.Until)

@@ -1,0 +1,55 @@
+package data
+
+import (
+	"io/fs"
+	"slices"
+)
+
+// A Flowering is how long a crop's flowers take to become fruit fit to pick, in days: what dates its flowering before the first
+// harvest.
+type Flowering struct {
+	Crop             string // id
+	DaysMin, DaysMax int
+	From             Origin
+}
+
+// mostFruitDays is longer than any fruit here takes.
+const mostFruitDays = 365
+
+func readFlowering(dir fs.FS, c *Catalogue) error {
+	c.flowering = map[string]*Flowering{}
+	return readTable(dir, "flowering.csv", func(r *row) {
+		f := &Flowering{Crop: r.id(), DaysMin: r.whole("days_min", 1, mostFruitDays), DaysMax: r.whole("days_max", 1, mostFruitDays),
+			From: r.origin("flowering", c)}
+		if !c.knowsCrop(f.Crop) {
+			r.fail("id", "there is no crop of that id", "write the id of a row of crops.csv")
+		}
+		if f.DaysMin == 0 || f.DaysMax == 0 {
+			r.fail("days_min", "empty", "give both ends in days, the same twice where the source has one figure")
+		}
+		r.ordered("days_min", float64(f.DaysMin), float64(f.DaysMax))
+		c.Flowerings = append(c.Flowerings, f)
+		c.flowering[f.Crop] = f
+	})
+}
+
+// Flowering is how long the flowers of the crop with the id take to become fruit, or nil.
+func (c *Catalogue) Flowering(crop string) *Flowering { return c.flowering[crop] }
+
+// gentleness orders the levels of harm for GentlestFor: what nobody rated is not taken for harmless.
+var gentleness = map[Level]int{NoHarm: 0, LowHarm: 1, ContactOnly: 2, NotRated: 3, ModestHarm: 4, HarmsSome: 5, HighHarm: 6}
+
+// Gentleness is how a material ranks among others, the least harmful first: by its harm to predators, parasitoids and mites at
+// their worst, then by its class of precaution for bees. The order of unlike levels is our reading; no source ranks them.
+func (x *Material) Gentleness() int {
+	worst := max(gentleness[x.Predators.Most], gentleness[x.Parasitoids.Most], gentleness[x.Mites.Most])
+	bees := map[Bees]int{"III": 0, "not rated": 1, "II": 2, "I": 3}[x.Bees]
+	return 4*worst + bees
+}
+
+// MaterialsFor are the materials that are usual against a pest, the gentlest first, of equals the first in the file.
+func (c *Catalogue) MaterialsFor(pest string) []*Material {
+	list := filter(c.Materials, func(x *Material) bool { return slices.Contains(x.Pests, pest) })
+	slices.SortStableFunc(list, func(a, b *Material) int { return a.Gentleness() - b.Gentleness() })
+	return list
+}

@@ -1,0 +1,136 @@
+package habitat
+
+import (
+	"fmt"
+	"slices"
+
+	"hedgereach/data"
+	"hedgereach/data/season"
+	"hedgereach/habitat/plan"
+)
+
+// A Neighbour is a crop beside a companion within the distance at which the two were tested, or where no trial gives a distance
+// close beside it or in the same bed, at the same time.
+type Neighbour struct {
+	Bed      *plan.Feature
+	With     *plan.Feature // where the companion grows; the bed itself where both are in it
+	Crop     string        // catalogue id
+	Partner  string        // the companion's id, of a crop or plant
+	Metres   float64
+	Together season.Window // of the crop; zero for all year
+}
+
+// Neighbours are the pairs in the plan that a trial is about, each bed with each feature once. The catalogue's order of pairs is
+// that of Catalogue.Companions.
+func (v *seasonView) neighbours(x *data.Companion) (list []Neighbour) {
+	if len(x.Crops) == 0 || len(x.WithCrops)+len(x.WithPlants) == 0 {
+		return nil
+	}
+	within := companionNearM
+	if x.FarthestM > 0 {
+		within = x.FarthestM
+	}
+	for i, b := range v.s.Beds {
+		bed := v.y.beds[i]
+		for _, p := range b.Plantings {
+			if !slices.Contains(x.Crops, p.Planting.Crop) {
+				continue
+			}
+			for _, other := range v.now.good {
+				if apart(bed.bound, other.bound) > within {
+					continue
+				}
+				with := companionIn(x, other.feature, p.Planting)
+				if with == "" || other.feature == bed.feature && x.NearestM > 0 {
+					continue
+				}
+				m := 0.0
+				if other != bed {
+					if m = distance(bed, other); m > within || m < x.NearestM {
+						continue
+					}
+				}
+				if slices.ContainsFunc(list, func(n Neighbour) bool { return n.Bed == bed.feature && n.With == other.feature }) {
+					continue
+				}
+				list = append(list, Neighbour{Bed: bed.feature, With: other.feature, Crop: p.Planting.Crop, Partner: with, Metres: m,
+					Together: p.Planting.Dates})
+			}
+		}
+	}
+	return list
+}
+
+// companionIn is the companion of a pairing that a feature grows while the crop stands, "" for none.
+func companionIn(x *data.Companion, f *plan.Feature, crop plan.Planting) string {
+	for _, p := range f.Crops {
+		if slices.Contains(x.WithCrops, p.Crop) && p.Crop != crop.Crop && p.Share > 0 && meet(p.Dates, crop.Dates) {
+			return p.Crop
+		}
+	}
+	for _, g := range f.Plants {
+		if slices.Contains(x.WithPlants, g.Plant) && g.Share > 0 {
+			return g.Plant
+		}
+	}
+	return ""
+}
+
+// companions says of each pairing with one of the verdicts what was found.
+func (v *seasonView) companions(verdicts ...data.Verdict) (found []Finding) {
+	for _, x := range v.Catalogue.Companions {
+		if !slices.Contains(verdicts, x.Verdict) {
+			continue
+		}
+		list := v.neighbours(x)
+		if len(list) == 0 {
+			continue
+		}
+		var features []*plan.Feature
+		var beds []*plan.Feature
+		for _, n := range list {
+			beds = addOnce(beds, n.Bed)
+			features = addOnce(addOnce(features, n.Bed), n.With)
+		}
+		fd := Finding{Key: x.ID, Features: idsOf(features), Guilds: x.Guilds, Evidence: x.From.Evidence, Source: v.cite(x.From.Sources, "")}
+		if fd.Evidence == data.None {
+			fd.Evidence = ""
+			fd.Source = ""
+		}
+		where := namesOf(beds)
+		pair := fmt.Sprintf("%s beside %s (%s)", capital(InText(x.With)), InText(x.Main), where)
+		switch x.Verdict {
+		case data.Harms:
+			fd.Message = pair + " did harm where it was tested: " + x.Effect + "."
+			fd.Mend = "Grow them apart."
+		case data.NoEffect:
+			fd.Message = pair + " was tested and did nothing against the pest: " + x.Effect + "."
+			fd.Mend = "Do not count on it."
+		case data.Mixed:
+			fd.Message = pair + ": trials differ. " + capital(x.Effect) + "."
+			fd.Mend = "Try it on part of the ground and count."
+		case data.Untested:
+			fd.Message = pair + " is folklore: no good trial was found either way."
+			fd.Mend = "Plant it if you like it; do not count on it."
+		case data.HelpsAtCost:
+			fd.Message = pair + " helped, at a cost to the yield: " + x.Effect + "."
+			fd.Mend = "Keep the companion low or at the edge, and weigh the harvest."
+		default:
+			fd.Message = pair + " helped where it was tested (" + string(x.Strength) + "): " + x.Effect + "."
+			fd.Mend = "As tested: " + x.Placing + "."
+			if x.Placing == "" {
+				fd.Mend = "Nothing to mend."
+			}
+		}
+		found = append(found, fd)
+	}
+	return found
+}
+
+func companionHarms(v *seasonView) []Finding { return v.companions(data.Harms) }
+
+func companionTested(v *seasonView) []Finding {
+	return v.companions(data.Helps, data.HelpsAtCost, data.Mixed, data.NoEffect)
+}
+
+func companionFolklore(v *seasonView) []Finding { return v.companions(data.Untested) }

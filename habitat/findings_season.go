@@ -1,0 +1,326 @@
+package habitat
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"hedgereach/data"
+	"hedgereach/data/season"
+	"hedgereach/geometry"
+	"hedgereach/geometry/length"
+	"hedgereach/habitat/plan"
+	"hedgereach/habitat/rotation"
+)
+
+// A seasonView is what rules about the season look at.
+type seasonView struct {
+	*view
+	s *Season
+	y *year
+
+	traps []trapAt
+}
+
+// judge asks every rule about the season.
+func (s *Season) judge(y *year) {
+	v := &seasonView{view: &view{Assessment: s.Assessment, Assessor: y.assessor, beds: y.beds}, s: s, y: y}
+	if s.Assessment.Plan.Units == plan.US {
+		v.units = length.US
+	}
+	v.traps = v.trapsThere()
+	s.TrapCrops = v.trapCrops()
+	for i := range rules {
+		if v.rule = &rules[i]; v.rule.season == nil {
+			continue
+		}
+		found := v.rule.season(v)
+		for k := range found {
+			v.fill(&found[k])
+		}
+		s.Findings = append(s.Findings, found...)
+	}
+	slices.SortStableFunc(s.Findings, func(x, y Finding) int { return x.Severity.Gravity() - y.Severity.Gravity() })
+	accept(s.Assessment.Plan, s.Findings)
+}
+
+// distance is the least between two features in metres.
+func distance(a, b *facts) float64 {
+	m, _, _ := geometry.Closest(a.shape, b.shape)
+	return m
+}
+
+// cropName is a crop's name in a sentence.
+func (v *seasonView) cropName(id string) string {
+	if c := v.Catalogue.Crop(id); c != nil {
+		return InText(c.Name)
+	}
+	return id
+}
+
+func (v *seasonView) pestName(id string) string {
+	if p := v.Catalogue.Pest(id); p != nil {
+		return InText(p.Name)
+	}
+	return id
+}
+
+// idsOf are the features' ids.
+func idsOf(features []*plan.Feature) []string {
+	ids := make([]string, len(features))
+	for i, f := range features {
+		ids[i] = f.ID
+	}
+	return ids
+}
+
+func addOnce[T comparable](list []T, x T) []T {
+	if slices.Contains(list, x) {
+		return list
+	}
+	return append(list, x)
+}
+
+// A pestGroup is the beds that stand alike with one coming of a pest.
+type pestGroup struct {
+	pest    *data.Pest
+	when    string
+	beds    []*plan.Feature
+	guilds  []string
+	sources []string
+	grade   data.Evidence
+}
+
+// groups gathers the verdicts of a standing, by pest and time, in their order.
+func (v *seasonView) groups(s Standing) (list []*pestGroup) {
+	type key struct{ pest, when string }
+	known := map[key]*pestGroup{}
+	for i := range v.s.Verdicts {
+		x := &v.s.Verdicts[i]
+		if x.Standing != s {
+			continue
+		}
+		when := ""
+		if x.Time != nil {
+			when = x.Time.Words()
+		}
+		g := known[key{x.Pest.ID, when}]
+		if g == nil {
+			g = &pestGroup{pest: x.Pest, when: when, sources: x.Sources, grade: x.Evidence}
+			known[key{x.Pest.ID, when}] = g
+			list = append(list, g)
+		}
+		g.beds = addOnce(g.beds, x.Bed)
+		for _, e := range x.Enemies {
+			if e.Status != Unknown {
+				g.guilds = addOnce(g.guilds, e.Guild.ID)
+			}
+		}
+	}
+	return list
+}
+
+func (g *pestGroup) key() string { return strings.TrimSpace(g.pest.ID + " " + g.when) }
+
+// comes is "Cabbage maggot comes to Bed 1 and Bed 2: flies, 1st generation about 19 Apr", or that its time is not known.
+func (g *pestGroup) comes() string {
+	s := capital(g.pest.Name) + " can come to " + namesOf(g.beds)
+	if g.when == "" {
+		return s + ", at a time not known here"
+	}
+	return s + ": " + g.when
+}
+
+func (v *seasonView) guildNames(ids []string) string {
+	var names []string
+	for _, id := range ids {
+		if g := v.Catalogue.Guild(id); g != nil {
+			names = append(names, InText(g.Name))
+		}
+	}
+	return join(shorten(names))
+}
+
+func pestWithoutEnemies(v *seasonView) (found []Finding) {
+	for _, g := range v.groups(EnemiesMissing) {
+		mend := "Shelter or flowers within their range, or a cover before the pest comes, or walks to look for it."
+		if entersUnderCover(g.pest) {
+			mend = "Shelter or flowers within their range, or walks to look for it."
+		}
+		found = append(found, Finding{Key: g.key(), Features: idsOf(g.beds), Guilds: g.guilds, Source: v.cite(g.sources, ""), Evidence: g.grade,
+			Message: fmt.Sprintf("%s. None of the guilds that hold it (%s) is in reach then.", g.comes(), v.guildNames(g.guilds)),
+			Mend:    mend})
+	}
+	return found
+}
+
+func pestEnemiesPartly(v *seasonView) (found []Finding) {
+	for _, g := range v.groups(EnemiesPartly) {
+		if g.when == "" {
+			continue // the findings of the ground say which beds lie how
+		}
+		found = append(found, Finding{Key: g.key(), Features: idsOf(g.beds), Guilds: g.guilds, Source: v.cite(g.sources, ""), Evidence: g.grade,
+			Message: fmt.Sprintf("%s. The guilds that hold it (%s) are in reach of part of the ground or of the time only, or find no flowers that feed "+
+				"them.", g.comes(), v.guildNames(g.guilds)),
+			Mend: "Plants that feed them, in flower then and within their range."})
+	}
+	return found
+}
+
+func rotationTooSoon(v *seasonView) (found []Finding) {
+	now := v.Plan.Year
+	if now == 0 {
+		return nil
+	}
+	for _, b := range v.s.Beds {
+		f := b.Bed.Feature
+		if len(f.OtherYears) == 0 {
+			continue
+		}
+		years := []rotation.Year{{Year: now, Crops: cropIDs(f.Crops)}}
+		for _, y := range f.OtherYears {
+			years = append(years, rotation.Year{Year: y.Year, Crops: cropIDs(y.Crops)})
+		}
+		for _, c := range rotation.Clashes(v.Catalogue, years) {
+			if c.Later < now {
+				continue // what is done is done
+			}
+			fd := Finding{Key: fmt.Sprintf("%s %s %d %d", f.ID, c.Family, c.Earlier, c.Later), Features: []string{f.ID}, Evidence: c.Evidence,
+				Source: v.cite(c.Sources, c.Practice)}
+			free := "the year after"
+			if c.Without > 0 {
+				free = fmt.Sprintf("with %s %s between", number(c.Without), plural(c.Without, "year", "years"))
+			}
+			fd.Message = fmt.Sprintf("%s has the %s in %d (%s) and again in %d (%s), %s; %d to %d years without it are asked for, so that its pests and "+
+				"diseases die out in the soil.", f.Title(), rotation.FamilyName(c.Family), c.Earlier, v.cropNames(c.Before), c.Later,
+				v.cropNames(c.After), free, rotation.LeastYears, rotation.AimYears)
+			fd.Mend = "Grow it on ground that has been without this family, or something of another family here."
+			if !c.TooSoon {
+				fd.Severity = Advice
+			}
+			found = append(found, fd)
+		}
+	}
+	return found
+}
+
+func cropIDs(list []plan.Planting) (ids []string) {
+	for _, p := range list {
+		ids = append(ids, p.Crop)
+	}
+	return ids
+}
+
+func (v *seasonView) cropNames(ids []string) string {
+	var names []string
+	for _, id := range ids {
+		names = addOnce(names, v.cropName(id))
+	}
+	return join(shorten(names))
+}
+
+func bedOverfull(v *seasonView) (found []Finding) {
+	for _, b := range v.s.Beds {
+		worst, at := 0.0, season.HalfMonth(0)
+		for h, used := range b.Used {
+			if used > worst {
+				worst, at = used, season.HalfMonth(h)
+			}
+		}
+		if worst <= fullShare {
+			continue
+		}
+		var names []string
+		for _, p := range Stands(b.Bed.Feature, at) {
+			names = addOnce(names, v.cropName(p.Crop))
+		}
+		f := b.Bed.Feature
+		found = append(found, Finding{Key: f.ID, Features: []string{f.ID},
+			Message: fmt.Sprintf("%s is planned to hold %s of its ground in %s (%s).", f.Title(), whole(worst), at.Label(), join(shorten(names))),
+			Mend:    "Let one go before the next comes, or give each a smaller share."})
+	}
+	return found
+}
+
+func plantingTooShort(v *seasonView) (found []Finding) {
+	for _, b := range v.s.Beds {
+		f := b.Bed.Feature
+		for i, p := range b.Plantings {
+			if p.Crop == nil || !p.Planting.Dates.Given() || p.Planting.FirstHarvest != 0 {
+				continue
+			}
+			first, _, known := Suggest(p.Crop, p.Planting.Dates.From, p.Planting.Method)
+			stands := span(p.Planting.Dates.From, p.Planting.Dates.To)
+			if !known || stands >= p.Crop.DaysMin {
+				continue
+			}
+			found = append(found, Finding{Key: fmt.Sprintf("%s %d %s", f.ID, i, p.Crop.ID), Features: []string{f.ID},
+				Source: v.cite(p.Crop.DaysOrigin.Sources, ""), Evidence: p.Crop.DaysOrigin.Evidence,
+				Message: fmt.Sprintf("%s in %s stands for %d days; it usually takes %d to %d days from %s to the harvest, that is to %s or later.",
+					capital(InText(p.Crop.Name)), f.Title(), stands, p.Crop.DaysMin, p.Crop.DaysMax, p.Crop.DaysFrom, first.Label()),
+				Mend: "Let it stand longer, begin earlier, or say that it is set out as a plant."})
+		}
+	}
+	return found
+}
+
+// fewInPeriod looks at the periods of bloom of the practice, as far as they lie between the frosts.
+func fewInPeriod(v *seasonView) (found []Finding) {
+	if len(v.Site.Season) == 0 {
+		return nil
+	}
+	for i, p := range v.s.BloomPeriods() {
+		if p.Species >= periodSpecies {
+			continue
+		}
+		n := fmt.Sprintf("%s %s", number(p.Species), plural(p.Species, "species flowers", "species flower"))
+		if p.Species == 0 {
+			n = "nothing flowers"
+		}
+		found = append(found, Finding{Key: bloomPeriods[i].name, Message: fmt.Sprintf("In %s, %s, %s on the site; %s in each of three periods is a good least.",
+			p.Name, p.Window.Label(), n, number(periodSpecies)),
+			Mend: "Plant species of that period: the strip along the ground shows who flowers when."})
+	}
+	return found
+}
+
+// A BloomPeriod is one of the three periods in which species should flower.
+type BloomPeriod struct {
+	Name    string // "spring"
+	Window  season.Window
+	Species int // of plants that flower in any of its half-months on the site
+}
+
+// BloomPeriods counts the species in flower in each of the three periods of bloom of the United States' pollinator practice (CP42,
+// as the job sheet for Indiana parts the year), turned by half a year south of the equator.
+func (s *Season) BloomPeriods() []BloomPeriod {
+	a := s.Assessment
+	var turn season.HalfMonth
+	if pl := a.Plan.Place; pl != nil && pl.Latitude < 0 {
+		turn = season.HalfMonths / 2
+	}
+	list := make([]BloomPeriod, len(bloomPeriods))
+	for i, p := range bloomPeriods {
+		from, _ := season.ParseHalfMonth(p.from)
+		to, _ := season.ParseHalfMonth(p.to)
+		from, to = (from+turn)%season.HalfMonths, (to+turn)%season.HalfMonths
+		species := map[string]bool{}
+		for h := from; ; h = (h + 1) % season.HalfMonths {
+			for _, f := range a.Plan.Features {
+				if !f.IsHabitat() || a.invalid[f] != nil {
+					continue
+				}
+				for _, g := range f.Plants {
+					if g.Share > 0 && a.InFlower(g, h) {
+						species[g.Plant] = true
+					}
+				}
+			}
+			if h == to {
+				break
+			}
+		}
+		list[i] = BloomPeriod{Name: p.name, Window: season.Window{From: from.First(), To: to.Last()}, Species: len(species)}
+	}
+	return list
+}

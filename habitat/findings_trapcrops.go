@@ -1,0 +1,426 @@
+package habitat
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/paulmach/orb"
+
+	"hedgereach/data"
+	"hedgereach/data/season"
+	"hedgereach/geometry"
+	"hedgereach/habitat/plan"
+)
+
+// A TrapCropSeason is a trap crop beside the trial that it is most like.
+type TrapCropSeason struct {
+	Feature  *plan.Feature
+	Protects []*plan.Feature // the beds
+	Pest     *data.Pest      // nil where it is not said or not known
+	Study    *data.TrapCrop  // nil where no trial in the catalogue is like it
+
+	Share     float64 // of the trap's and the protected ground together that all traps about the same beds take
+	GapM      float64 // from the trap to the nearest of the beds; NaN without any
+	Closed    float64 // the part of the directions out of the beds that meet a trap, 0 to 1
+	LeadWeeks float64 // from the trap's beginning to the crop's; NaN where a day is not given
+
+	// Short is what keeps it from being as it was tested: any of "share", "gap", "ring", "lead", "removal".
+	Short []string
+	// Verdict is what the trial came to; Untested where there is no trial, or where it is not laid out as tested.
+	Verdict data.Verdict
+}
+
+// usual is the catalogue's general rule for trap crops: its share, gap and lead.
+func (v *seasonView) usual() *data.TrapCrop { return v.Catalogue.TrapCrop("trap-defaults") }
+
+// trapCrops puts every trap crop beside its trial.
+func (v *seasonView) trapCrops() (list []TrapCropSeason) {
+	var traps []*facts
+	for _, x := range v.now.good {
+		if x.feature.Kind == plan.TrapCrop {
+			traps = append(traps, x)
+		}
+	}
+	for _, x := range traps {
+		f := x.feature
+		t := TrapCropSeason{Feature: f, GapM: math.NaN(), LeadWeeks: math.NaN(), Verdict: data.Untested}
+		if f.Trapping != nil {
+			t.Pest = v.Catalogue.Pest(f.Trapping.Pest)
+		}
+		beds := v.protected(x)
+		var ground, taken float64
+		var shapes, rings []orb.Geometry
+		for _, b := range beds {
+			t.Protects = append(t.Protects, b.feature)
+			ground += b.area
+			shapes = append(shapes, b.shape)
+			if m := distance(x, b); math.IsNaN(t.GapM) || m < t.GapM {
+				t.GapM = m
+			}
+		}
+		for _, other := range traps {
+			if other == x || sameTask(other.feature, f) {
+				taken += other.area
+				rings = append(rings, other.shape)
+			}
+		}
+		if len(beds) > 0 {
+			t.Share = share(taken, taken+ground)
+			t.Closed = closed(geometry.Hull(shapes...), rings)
+			t.LeadWeeks = v.lead(f, beds)
+		}
+		v.study(&t)
+		list = append(list, t)
+	}
+	return list
+}
+
+// sameTask tells whether two trap crops protect the same from the same pest.
+func sameTask(a, b *plan.Feature) bool {
+	return a.Trapping != nil && b.Trapping != nil && a.Trapping.Protects == b.Trapping.Protects && a.Trapping.Pest == b.Trapping.Pest
+}
+
+// protected are the beds that a trap crop is for: the one that it names, or those that grow the crop that it names.
+func (v *seasonView) protected(x *facts) (beds []*facts) {
+	if x.feature.Trapping == nil {
+		return nil
+	}
+	name := x.feature.Trapping.Protects
+	for _, b := range v.beds {
+		if strings.EqualFold(b.feature.ID, name) || name != "" && slices.Contains(cropIDs(b.feature.Crops), name) {
+			beds = append(beds, b)
+		}
+	}
+	return beds
+}
+
+// lead is the weeks from the trap's sowing or setting out to that of the first crop that it protects.
+func (v *seasonView) lead(f *plan.Feature, beds []*facts) float64 {
+	sown := f.Trapping.Sown
+	for _, p := range f.Crops {
+		if f.Trapping.Sown == 0 && p.Dates.From != 0 && (sown == 0 || p.Dates.From < sown) {
+			sown = p.Dates.From
+		}
+	}
+	pest := v.Catalogue.Pest(f.Trapping.Pest)
+	var crop, any season.Day // the first that the pest harms, and the first of all
+	for _, b := range beds {
+		for _, p := range b.feature.Crops {
+			if p.Dates.From == 0 {
+				continue
+			}
+			if any == 0 || p.Dates.From < any {
+				any = p.Dates.From
+			}
+			if pest != nil && slices.Contains(pest.Hosts, p.Crop) && (crop == 0 || p.Dates.From < crop) {
+				crop = p.Dates.From
+			}
+		}
+	}
+	if crop == 0 {
+		crop = any
+	}
+	if sown == 0 || crop == 0 {
+		return math.NaN()
+	}
+	days := float64(crop - sown)
+	if days > 182 { // sown last year
+		days -= 365
+	} else if days < -182 {
+		days += 365
+	}
+	return days / 7
+}
+
+// closed is the part of the outline of some ground from which a straight look outwards meets any of the traps within
+// ringLookM.
+func closed(ground orb.Polygon, traps []orb.Geometry) float64 {
+	if len(ground) == 0 || len(ground[0]) < 4 {
+		return 0
+	}
+	var sides [][2]orb.Point
+	for _, g := range traps {
+		for _, p := range geometry.Polygons(g) {
+			for _, r := range p {
+				for i := 1; i < len(r); i++ {
+					sides = append(sides, [2]orb.Point{r[i-1], r[i]})
+				}
+			}
+		}
+	}
+	const step = 0.25 // of the longest side at most a twentieth
+	met, all := 0.0, 0.0
+	ring := ground[0]
+	outward := 1.0
+	if ring.Orientation() == orb.CW {
+		outward = -1
+	}
+	for i := 1; i < len(ring); i++ {
+		a, b := ring[i-1], ring[i]
+		dx, dy := b[0]-a[0], b[1]-a[1]
+		long := math.Hypot(dx, dy)
+		if long == 0 {
+			continue
+		}
+		n := int(min(400, max(20, long/step)))
+		for k := range n {
+			at := (float64(k) + 0.5) / float64(n)
+			p := orb.Point{a[0] + at*dx, a[1] + at*dy}
+			q := orb.Point{p[0] + outward*dy/long*ringLookM, p[1] - outward*dx/long*ringLookM}
+			all += long / float64(n)
+			for _, s := range sides {
+				if cross(p, q, s[0], s[1]) {
+					met += long / float64(n)
+					break
+				}
+			}
+		}
+	}
+	return share(met, all)
+}
+
+// cross tells whether two straight lines meet, ends included.
+func cross(a, b, c, d orb.Point) bool {
+	side := func(p, q, r orb.Point) float64 { return (q[0]-p[0])*(r[1]-p[1]) - (q[1]-p[1])*(r[0]-p[0]) }
+	return side(a, b, c)*side(a, b, d) <= 0 && side(c, d, a)*side(c, d, b) <= 0
+}
+
+// study finds the trial that a trap crop is most like: of the trials for a protected crop, the pest and the trap, the one from
+// which least is missing.
+func (v *seasonView) study(t *TrapCropSeason) {
+	var crops []string
+	for _, b := range t.Protects {
+		crops = append(crops, cropIDs(b.Crops)...)
+	}
+	for _, x := range v.Catalogue.TrapCrops {
+		if x.Verdict == data.GeneralRule || !slices.ContainsFunc(x.MainCrops, func(id string) bool { return slices.Contains(crops, id) }) ||
+			len(x.Pests) > 0 && (t.Pest == nil || !slices.Contains(x.Pests, t.Pest.ID)) || !isTrapOf(t.Feature, x) {
+			continue
+		}
+		short := t.short(x)
+		if t.Study == nil || len(short) < len(t.Short) {
+			t.Study, t.Short = x, short
+		}
+	}
+	if t.Study != nil && (len(t.Short) == 0 || t.Study.Verdict != data.Helps) { // what failed as tested is no better otherwise
+		t.Verdict = t.Study.Verdict
+	}
+}
+
+// isTrapOf tells whether a feature grows what a trial took for a trap: by the ids of its crops and plants, or where the catalogue
+// knows that plant by its name only, by the feature's name or an id like that name.
+func isTrapOf(f *plan.Feature, x *data.TrapCrop) bool {
+	for _, p := range f.Crops {
+		if slices.Contains(x.TrapCrops, p.Crop) {
+			return true
+		}
+	}
+	for _, g := range f.Plants {
+		if slices.Contains(x.TrapPlants, g.Plant) {
+			return true
+		}
+	}
+	what, _, _ := strings.Cut(strings.ToLower(x.Trap), " (")
+	name := strings.ToLower(f.Name)
+	for _, w := range strings.FieldsFunc(strings.NewReplacer(" or ", ",", " and ", ",").Replace(what), func(r rune) bool { return r == ',' }) {
+		if w = strings.TrimSpace(w); w == "" {
+			continue
+		}
+		id := strings.ReplaceAll(w, " ", "-")
+		if strings.Contains(name, w) || slices.Contains(cropIDs(f.Crops), id) ||
+			slices.ContainsFunc(f.Plants, func(g plan.Growing) bool { return g.Plant == id }) {
+			return true
+		}
+	}
+	return false
+}
+
+// wantsRing tells whether a trial was of a closed ring.
+func wantsRing(x *data.TrapCrop) bool { return strings.Contains(x.Layout, "perimeter") }
+
+// short is what keeps a trap crop from being as in a trial. What the trial does not give is not asked.
+func (t *TrapCropSeason) short(x *data.TrapCrop) (short []string) {
+	if x.ShareMin > 0 && (t.Share < x.ShareMin-shareSlack || t.Share > x.ShareMax+shareSlack) {
+		short = append(short, "share")
+	}
+	if x.GapMinM > 0 && (math.IsNaN(t.GapM) || t.GapM < x.GapMinM-shareSlack || t.GapM > x.GapMaxM+shareSlack) {
+		short = append(short, "gap")
+	}
+	if wantsRing(x) && t.Closed < ringClosed {
+		short = append(short, "ring")
+	}
+	if x.LeadMinWeeks > 0 && !(t.LeadWeeks >= x.LeadMinWeeks) {
+		short = append(short, "lead")
+	}
+	if x.Kill != "" && (t.Feature.Trapping == nil || strings.TrimSpace(t.Feature.Trapping.Removal) == "") {
+		short = append(short, "removal")
+	}
+	return short
+}
+
+var shortWords = map[string]string{"share": "its share of the ground", "gap": "its gap to the crop", "ring": "the closed ring about the crop",
+	"lead": "the weeks ahead of the crop", "removal": "how the pest is removed from it"}
+
+// trapSources cites a trial, or the general rule, and how sure it is.
+func (v *seasonView) trapSources(fd *Finding, x *data.TrapCrop) {
+	if x == nil {
+		return
+	}
+	fd.Source, fd.Evidence = v.cite(x.From.Sources, ""), x.From.Evidence
+	if fd.Source == "" {
+		fd.Source = "Our reading of the trials of trap crops in the catalogue"
+	}
+}
+
+// trapCropStudy says of each trap crop what its trial found, or that there is none.
+func trapCropStudy(v *seasonView) (found []Finding) {
+	for i := range v.s.TrapCrops {
+		t := &v.s.TrapCrops[i]
+		f := t.Feature
+		fd := Finding{Key: f.ID, Features: append([]string{f.ID}, idsOf(t.Protects)...)}
+		switch {
+		case len(t.Protects) == 0:
+			fd.Severity = Advice
+			fd.Message = f.Title() + " does not name a bed or crop of this plan that it protects."
+			fd.Mend = "Name the bed or the crop, and the pest."
+			fd.Source, fd.Evidence = "Common practice, no source", data.None
+		case t.Study == nil:
+			fd.Message = fmt.Sprintf("No trial in the catalogue is of a trap like %s for what it protects. Of about a hundred trap crops reviewed, ten "+
+				"worked in practice.", f.Title())
+			fd.Mend = "Count the pest in trap and crop; keep the trap small until you know."
+			v.trapSources(&fd, v.Catalogue.TrapCrop("trap-sink"))
+		default:
+			x := t.Study
+			v.trapSources(&fd, x)
+			fd.Message = fmt.Sprintf("%s as a trap for %s: %s.", capital(x.Trap), InText(x.Main), x.Result)
+			fd.Mend = "Nothing to mend."
+			switch {
+			case x.Verdict == data.NoEffect || x.Verdict == data.Harms:
+				fd.Severity, fd.Message = Warning, fmt.Sprintf("%s was tested and did not protect: %s.", f.Title(), x.Result)
+				fd.Mend = "Do without it, or use a cover."
+			case x.Verdict == data.Mixed:
+				fd.Severity, fd.Message = Advice, fmt.Sprintf("Trials of a trap like %s differ: %s.", f.Title(), x.Result)
+				fd.Mend = "Count the pest in trap and crop before you rely on it."
+			case len(t.Short) > 0:
+				fd.Severity = Advice
+				var words []string
+				for _, s := range t.Short {
+					words = append(words, shortWords[s])
+				}
+				fd.Message += fmt.Sprintf(" %s is not as in that trial: %s.", f.Title(), join(words))
+				fd.Mend = "Lay it out as tested"
+				if x.Layout != "" {
+					fd.Mend += ": " + x.Layout
+				}
+				if x.Kill != "" {
+					fd.Mend += "; " + x.Kill
+				}
+				fd.Mend += "."
+			}
+		}
+		if t.Pest != nil && t.Pest.Family == "Aphididae" {
+			rule := v.Catalogue.TrapCrop("trap-mobility")
+			aphids := Finding{Key: f.ID + " mobility", Severity: Advice, Features: []string{f.ID},
+				Message: fmt.Sprintf("%s is to draw %s: trap crops suit %s.", f.Title(), InText(t.Pest.Name), strings.TrimSuffix(rule.Result, ".")),
+				Mend:    "Rely on enemies, flowers and covers against aphids."}
+			v.trapSources(&aphids, rule)
+			found = append(found, aphids)
+		}
+		found = append(found, fd)
+	}
+	return found
+}
+
+// eachTrapCrop is what one rule asks of every trap crop that protects something, by its trial's own figures or else the general rule's.
+func (v *seasonView) eachTrapCrop(ask func(t *TrapCropSeason, by *data.TrapCrop) (message, mend string), own func(x *data.TrapCrop) bool) (found []Finding) {
+	for i := range v.s.TrapCrops {
+		t := &v.s.TrapCrops[i]
+		if len(t.Protects) == 0 {
+			continue
+		}
+		by := v.usual()
+		if t.Study != nil && own(t.Study) {
+			by = t.Study
+		}
+		if by == nil {
+			continue
+		}
+		if message, mend := ask(t, by); message != "" {
+			fd := Finding{Key: t.Feature.ID, Features: append([]string{t.Feature.ID}, idsOf(t.Protects)...), Message: message, Mend: mend}
+			v.trapSources(&fd, by)
+			found = append(found, fd)
+		}
+	}
+	return found
+}
+
+// percents is "5–20 %", or "10 %" where both are the same.
+func percents(lo, hi float64) string {
+	if lo == hi {
+		return whole(lo)
+	}
+	return fmt.Sprintf("%.0f–%s", 100*lo, whole(hi))
+}
+
+func trapCropShare(v *seasonView) []Finding {
+	return v.eachTrapCrop(func(t *TrapCropSeason, by *data.TrapCrop) (string, string) {
+		switch {
+		case t.Share < by.ShareMin-shareSlack:
+			return fmt.Sprintf("%s takes %s of the ground that it and %s cover; %s is asked for, so the pest fills it and moves on.", t.Feature.Title(),
+				Percent(t.Share), namesOf(t.Protects), percents(by.ShareMin, by.ShareMax)), "Make it larger."
+		case t.Share > by.ShareMax+shareSlack:
+			return fmt.Sprintf("%s takes %s of the ground that it and %s cover; more than %s brought no gain.", t.Feature.Title(),
+				Percent(t.Share), namesOf(t.Protects), whole(by.ShareMax)), "A smaller one does as well, if the pest is removed from it."
+		}
+		return "", ""
+	}, func(x *data.TrapCrop) bool { return x.ShareMin > 0 })
+}
+
+// trapCropGap asks nothing of rings that were tested close about the crop.
+func trapCropGap(v *seasonView) []Finding {
+	return v.eachTrapCrop(func(t *TrapCropSeason, by *data.TrapCrop) (string, string) {
+		if by.GapMinM == 0 || t.Study != nil && by != t.Study && wantsRing(t.Study) {
+			return "", ""
+		}
+		span := fmt.Sprintf("%s to %s", v.length(by.GapMinM), v.length(by.GapMaxM))
+		switch {
+		case t.GapM < by.GapMinM-shareSlack:
+			return fmt.Sprintf("%s lies %s from %s; %s of ground between them is asked for, so that the pest does not walk across.", t.Feature.Title(),
+				v.length(t.GapM), namesOf(t.Protects), span), "Move one of them."
+		case t.GapM > by.GapMaxM+shareSlack:
+			return fmt.Sprintf("%s lies %s from %s; %s is as far as was tested.", t.Feature.Title(), v.length(t.GapM), namesOf(t.Protects), span),
+				"Bring it nearer."
+		}
+		return "", ""
+	}, func(x *data.TrapCrop) bool { return x.GapMinM > 0 })
+}
+
+func trapCropOpen(v *seasonView) []Finding {
+	return v.eachTrapCrop(func(t *TrapCropSeason, by *data.TrapCrop) (string, string) {
+		if !wantsRing(by) || t.Closed >= ringClosed {
+			return "", ""
+		}
+		return fmt.Sprintf("%s stands on %s of the sides of %s; it was tested as an unbroken ring, and through gaps pests pour in.", t.Feature.Title(),
+			whole(t.Closed), namesOf(t.Protects)), "Close the ring, or lay it on the side that the pest comes from and look at the rest."
+	}, wantsRing)
+}
+
+func trapCropLate(v *seasonView) []Finding {
+	return v.eachTrapCrop(func(t *TrapCropSeason, by *data.TrapCrop) (string, string) {
+		switch {
+		case by.LeadMinWeeks == 0 || t.LeadWeeks >= by.LeadMinWeeks:
+			return "", ""
+		case math.IsNaN(t.LeadWeeks):
+			return fmt.Sprintf("When %s or what it protects is sown or set out is not given; the trap must draw %g to %g weeks before the crop does.",
+				t.Feature.Title(), by.LeadMinWeeks, by.LeadMaxWeeks), "Give both days."
+		}
+		ahead := fmt.Sprintf("%.1f weeks ahead of", t.LeadWeeks)
+		if t.LeadWeeks <= 0 {
+			ahead = "no earlier than"
+		}
+		return fmt.Sprintf("%s begins %s what it protects; it must draw %g to %g weeks before the crop does.", t.Feature.Title(), ahead,
+			by.LeadMinWeeks, by.LeadMaxWeeks), "Sow it earlier, or set it out as plants."
+	}, func(x *data.TrapCrop) bool { return x.LeadMinWeeks > 0 })
+}

@@ -1,0 +1,389 @@
+package habitat
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/paulmach/orb"
+
+	"hedgereach/data"
+	"hedgereach/data/season"
+	"hedgereach/geometry"
+	"hedgereach/habitat/plan"
+)
+
+// closest is the least distance between two features and where it lies.
+func closest(a, b *facts) (metres float64, from, to orb.Point) {
+	return geometry.Closest(a.shape, b.shape)
+}
+
+// treated is one treatment of a bed whose material the catalogue knows.
+type treated struct {
+	bed      *BedSeason
+	facts    *facts
+	n        int // its place in the bed's list
+	what     *plan.Treatment
+	material *data.Material
+	pest     *data.Pest // nil where not given
+}
+
+func (v *seasonView) treatments() (list []treated) {
+	for i, b := range v.s.Beds {
+		f := b.Bed.Feature
+		for n := range f.Treatments {
+			t := &f.Treatments[n]
+			if m := v.Catalogue.Material(t.Material); m != nil {
+				list = append(list, treated{b, v.y.beds[i], n, t, m, v.Catalogue.Pest(t.Pest)})
+			}
+		}
+	}
+	return list
+}
+
+func (t *treated) key() string {
+	return fmt.Sprintf("%s %d %s", t.bed.Bed.Feature.ID, t.n, t.material.ID)
+}
+
+// days is "on 10 Jun and 17 Jun", or "" without any.
+func (t *treated) days() string {
+	if len(t.what.On) == 0 {
+		return ""
+	}
+	var words []string
+	for _, d := range t.what.On {
+		words = append(words, d.Label())
+	}
+	return " on " + join(shorten(words))
+}
+
+// kindOf is the class of enemies by which side-effects are listed.
+func kindOf(g *data.Guild) string {
+	switch g.ID {
+	case "predatory-mites":
+		return "mites"
+	case "trichogramma", "anagrus", "aphid-parasitoids", "larger-parasitoids", "tachinids":
+		return "parasitoids"
+	}
+	return "predators"
+}
+
+// relied are the guilds, by class, on which a bed relies on a day: those that hold a pest that comes then, or whose time is not
+// known, and that are in reach of any of it.
+func (v *seasonView) relied(b *BedSeason, on []season.Day) map[string][]string {
+	guilds := map[string][]string{}
+	for _, x := range b.Verdicts {
+		comes := len(x.HalfMonths) == 0
+		for _, d := range on {
+			comes = comes || slices.Contains(x.HalfMonths, d.HalfMonth())
+		}
+		if !comes && len(on) > 0 {
+			continue
+		}
+		for _, e := range x.Enemies {
+			if e.Status != Unknown && e.Best != Beyond {
+				k := kindOf(e.Guild)
+				guilds[k] = addOnce(guilds[k], e.Guild.ID)
+			}
+		}
+	}
+	return guilds
+}
+
+// gentler are the materials usual against a treatment's pest that do less harm than the one chosen, the gentlest first.
+func (v *seasonView) gentler(t treated) (list []*data.Material) {
+	if t.pest == nil {
+		return nil
+	}
+	for _, x := range v.Catalogue.MaterialsFor(t.pest.ID) {
+		if x.Gentleness() < t.material.Gentleness() {
+			list = append(list, x)
+		}
+	}
+	return list
+}
+
+func materialNames(list []*data.Material) string {
+	var names []string
+	for _, x := range list {
+		names = append(names, x.Name)
+	}
+	return join(shorten(names))
+}
+
+func treatmentHarms(v *seasonView) (found []Finding) {
+	for _, t := range v.treatments() {
+		relied := v.relied(t.bed, t.what.On)
+		var words, guilds []string
+		worst := Note
+		for _, k := range []struct {
+			name string
+			harm data.Harm
+		}{{"predators", t.material.Predators}, {"parasitoids", t.material.Parasitoids}, {"mites", t.material.Mites}} {
+			ids := relied[k.name]
+			if len(ids) == 0 {
+				continue
+			}
+			switch k.harm.Most {
+			case data.ModestHarm, data.HighHarm, data.HarmsSome:
+				worst = Warning
+			case data.ContactOnly:
+				if worst == Note {
+					worst = Advice
+				}
+			default:
+				continue
+			}
+			guilds = append(guilds, ids...)
+			level := "harm to them " + k.harm.String()
+			switch k.harm.Most {
+			case data.ContactOnly:
+				level = "it kills those that it wets"
+			case data.HarmsSome:
+				level = "it harms them; no agency grades how much"
+			}
+			words = append(words, fmt.Sprintf("%s (%s)", v.guildNames(ids), level))
+		}
+		if len(words) == 0 {
+			continue
+		}
+		fd := Finding{Key: t.key(), Severity: worst, Features: []string{t.bed.Bed.Feature.ID}, Guilds: guilds,
+			Source: v.cite(t.material.HarmFrom.Sources, ""), Evidence: t.material.HarmFrom.Evidence,
+			Message: fmt.Sprintf("%s on %s%s hits the enemies that the bed relies on then: %s.", capital(t.material.Name), t.bed.Bed.Feature.Title(),
+				t.days(), strings.Join(words, "; "))}
+		if t.material.LastingNote != "" {
+			fd.Message += " " + capital(t.material.LastingNote) + "."
+		}
+		fd.Mend = "Treat only where the pest passes its threshold, and only the plants that carry it."
+		if g := v.gentler(t); len(g) > 0 {
+			fd.Mend = fmt.Sprintf("Gentler against %s, the gentlest first: %s.", InText(t.pest.Name), materialNames(g))
+		}
+		found = append(found, fd)
+	}
+	return found
+}
+
+// treatmentBees looks for flowers on the day of treatment: of the crop itself, and of habitat within the distance of drift.
+func treatmentBees(v *seasonView) (found []Finding) {
+	for _, t := range v.treatments() {
+		m := t.material
+		minds := strings.Contains(m.Cautions, "flower") || strings.Contains(m.Cautions, "bloom") || strings.Contains(m.Cautions, "bee")
+		if m.Bees == "III" || m.Bees == "not rated" && !minds {
+			continue
+		}
+		var flowers []string
+		features := []string{t.bed.Bed.Feature.ID}
+		for _, p := range t.bed.Plantings {
+			for _, d := range t.what.On {
+				if p.Flowers.Contains(d) {
+					flowers = addOnce(flowers, InText(p.Crop.Name)+" in the bed itself")
+				}
+			}
+		}
+		for _, x := range v.now.habitats {
+			if apart(x.bound, t.facts.bound) > driftM {
+				continue
+			}
+			blooms := false
+			for _, d := range t.what.On {
+				h := d.HalfMonth()
+				blooms = blooms || x.flowering[h] > 0
+			}
+			if !blooms {
+				continue
+			}
+			if far := distance(x, t.facts); far <= driftM {
+				flowers = append(flowers, fmt.Sprintf("%s, %s away", x.feature.Title(), v.length(far)))
+				features = append(features, x.feature.ID)
+			}
+		}
+		if len(flowers) == 0 {
+			continue
+		}
+		fd := Finding{Key: t.key(), Features: features, Evidence: m.HarmFrom.Evidence,
+			Message: fmt.Sprintf("%s goes on %s%s, when there are flowers: %s.", capital(m.Name), t.bed.Bed.Feature.Title(), t.days(), join(shorten(flowers)))}
+		dust := strings.Contains(m.Cautions, "dust")
+		switch {
+		case m.Bees == "I":
+			fd.Message += " Bees, class I: " + data.BeesWords["I"] + "."
+			fd.Mend = "Do not use it while anything near is in flower."
+		case m.Bees == "II" && t.what.Evening:
+			fd.Severity = Note
+			fd.Message += " Bees, class II; it is planned for the evening, when they do not fly."
+			fd.Mend = "Keep to the hours between sunset and midnight, if the label allows it."
+		case m.Bees == "II":
+			fd.Message += " Bees, class II: " + data.BeesWords["II"] + "."
+			fd.Mend = "Wait until bloom is over or mow it first, or treat after sunset and say so, if the label allows it."
+		case dust:
+			fd.Message += " Bees pick dust up on their hairs; it is more dangerous to them than a spray."
+			fd.Mend = "Keep dust off flowers, and off days with wind."
+		case t.what.Evening:
+			fd.Severity = Note
+			fd.Message += " It is planned for the evening, when bees do not fly."
+			fd.Mend = "Keep it off the flowers all the same."
+		default:
+			fd.Severity = Advice
+			fd.Message += " " + capital(m.Cautions) + "."
+			fd.Mend = "Treat at dusk or dawn, and keep it off the flowers."
+		}
+		found = append(found, fd)
+	}
+	return found
+}
+
+// treatmentNotGentlest asks whether a gentler material was used on the bed before.
+func treatmentNotGentlest(v *seasonView) (found []Finding) {
+	all := v.treatments()
+	for _, t := range all {
+		if t.pest == nil {
+			continue
+		}
+		f := t.bed.Bed.Feature
+		fd := Finding{Key: t.key(), Features: []string{f.ID}, Evidence: t.material.PestsFrom.Evidence,
+			Source: v.cite(append(slices.Clone(t.material.PestsFrom.Sources), t.material.HarmFrom.Sources...), v.rule.practice)}
+		if !slices.Contains(t.material.Pests, t.pest.ID) {
+			fd.Message = fmt.Sprintf("%s is not usual against %s (%s).", capital(t.material.Name), InText(t.pest.Name), f.Title())
+			fd.Mend = "Read its label; nothing in the catalogue is usual against this pest."
+			if usual := v.Catalogue.MaterialsFor(t.pest.ID); len(usual) > 0 {
+				fd.Mend = "Usual against it, the gentlest first: " + materialNames(usual) + "."
+			}
+			found = append(found, fd)
+			continue
+		}
+		gentler := v.gentler(t)
+		if len(gentler) == 0 || slices.ContainsFunc(all, func(u treated) bool {
+			return u.bed == t.bed && u.pest == t.pest && slices.Contains(gentler, u.material) && before(u.what.On, t.what.On)
+		}) {
+			continue
+		}
+		fd.Message = fmt.Sprintf("%s is planned against %s on %s, and nothing gentler before it.", capital(t.material.Name), InText(t.pest.Name), f.Title())
+		fd.Mend = "First, the gentlest first: " + materialNames(gentler) + "."
+		found = append(found, fd)
+	}
+	return found
+}
+
+// before tells whether the first of some days lies before the first of others; days that are not given lie in the order listed.
+func before(a, b []season.Day) bool {
+	return len(a) == 0 || len(b) == 0 || slices.Min(a) < slices.Min(b)
+}
+
+// treatmentHarvest holds the hours that the grower copied from the label against the harvest.
+func treatmentHarvest(v *seasonView) (found []Finding) {
+	for _, t := range v.treatments() {
+		if t.material.ID == "water-jet" {
+			continue
+		}
+		f := t.bed.Bed.Feature
+		fd := Finding{Key: t.key(), Features: []string{f.ID}}
+		if t.what.HarvestHours == nil {
+			fd.Severity = Advice
+			fd.Message = fmt.Sprintf("How long after %s the harvest of %s has to wait is not noted.", t.material.Name, f.Title())
+			fd.Mend = "Copy the hours or days before harvest from the label, and those before anybody works there again."
+			found = append(found, fd)
+			continue
+		}
+		hours := *t.what.HarvestHours
+		wait := int((hours + 23) / 24)
+		for _, d := range t.what.On {
+			for _, p := range t.bed.Plantings {
+				first := p.FirstHarvest
+				if p.Crop == nil || first == 0 || p.Planting.Dates.To == 0 || !p.Planting.Dates.Contains(d) {
+					continue
+				}
+				again := d.Add(wait)
+				harvest := season.Window{From: first, To: p.Planting.Dates.To}
+				name := InText(p.Crop.Name)
+				if harvest.Contains(d) {
+					fd.Severity = Note
+					fd.Message = fmt.Sprintf("%s goes on %s on %s, in the harvest of %s: by its label as noted, none for %g hours, until %s.",
+						capital(t.material.Name), f.Title(), d.Label(), name, hours, again.Label())
+					fd.Mend = "Pick before you treat."
+				} else if span(d, first) < wait {
+					fd.Severity = Warning
+					fd.Message = fmt.Sprintf("%s goes on %s on %s, and %s is to be harvested from about %s: by its label as noted, not before %s.",
+						capital(t.material.Name), f.Title(), d.Label(), name, first.Label(), again.Label())
+					fd.Mend = "Treat earlier, or begin the harvest later."
+				} else {
+					continue
+				}
+				fd.Key = t.key() + " " + d.String() + " " + p.Crop.ID
+				found = append(found, fd)
+			}
+		}
+	}
+	return found
+}
+
+// treatmentLabel says of each material in the plan what its label and the weather ask.
+func treatmentLabel(v *seasonView) (found []Finding) {
+	var order []*data.Material
+	beds := map[*data.Material][]*plan.Feature{}
+	for _, t := range v.treatments() {
+		order = addOnce(order, t.material)
+		beds[t.material] = addOnce(beds[t.material], t.bed.Bed.Feature)
+	}
+	for _, m := range order {
+		var parts []string
+		for _, s := range []string{m.LastingNote, m.Rain, m.Cautions} {
+			if s != "" {
+				parts = append(parts, capital(s)+".")
+			}
+		}
+		fd := Finding{Key: m.ID, Features: idsOf(beds[m]), Source: v.cite(m.CautionsFrom.Sources, ""), Evidence: m.CautionsFrom.Evidence,
+			Message: fmt.Sprintf("%s (%s). %s", capital(m.Name), namesOf(beds[m]), strings.Join(parts, " ")), Mend: data.LabelIsLaw}
+		if m.ID == "water-jet" {
+			fd.Mend = "Aim it at the undersides of leaves, in the morning."
+		}
+		found = append(found, fd)
+	}
+	return found
+}
+
+// nurseryNear holds a nursery of a pest against the beds that the pest harms.
+func nurseryNear(v *seasonView) (found []Finding) {
+	for _, x := range v.now.good {
+		pest := v.Catalogue.Pest(x.feature.Nursery)
+		if pest == nil {
+			continue
+		}
+		for i, bed := range v.beds {
+			if bed == x || apart(bed.bound, x.bound) >= nurseryApartM || !hosts(pest, v.s.Beds[i]) {
+				continue
+			}
+			m, from, to := closest(bed, x)
+			if m >= nurseryApartM {
+				continue
+			}
+			found = append(found, Finding{Key: x.feature.ID + " " + bed.feature.ID, Features: []string{x.feature.ID, bed.feature.ID},
+				Show: []orb.Point{from, to},
+				Message: fmt.Sprintf("%s is left to %s and lies %s from %s, which grows what it harms: winged ones move over when it gets crowded.",
+					x.feature.Title(), InText(pest.Name), v.length(m), bed.feature.Title()),
+				Mend: fmt.Sprintf("Keep %s or more between them, or leave the corner to an aphid that eats none of your crops (on nettle, oats or "+
+					"vetch).", v.length(nurseryApartM))})
+		}
+	}
+	return found
+}
+
+func hosts(p *data.Pest, b *BedSeason) bool {
+	return slices.ContainsFunc(b.Bed.Feature.Crops, func(c plan.Planting) bool { return slices.Contains(p.Hosts, c.Crop) })
+}
+
+func nurseryAdvice(v *seasonView) (found []Finding) {
+	for _, x := range v.now.good {
+		pest := v.Catalogue.Pest(x.feature.Nursery)
+		if pest == nil {
+			continue
+		}
+		var ids []string
+		for _, g := range v.Catalogue.GuildsOf(pest.ID) {
+			ids = append(ids, g.ID)
+		}
+		found = append(found, Finding{Key: x.feature.ID, Features: []string{x.feature.ID}, Guilds: ids,
+			Message: fmt.Sprintf("%s is left to %s as a nursery for its enemies: %s.", x.feature.Title(), InText(pest.Name), v.guildNames(ids)),
+			Mend: "Do not treat or clear it; look once a week whether enemies come. Where none come while the pest spreads, cut it down. Tell visitors " +
+				"why it looks so."})
+	}
+	return found
+}

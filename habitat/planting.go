@@ -1,0 +1,110 @@
+package habitat
+
+import (
+	"strings"
+
+	"hedgereach/data"
+	"hedgereach/data/season"
+	"hedgereach/habitat/plan"
+)
+
+// Suggest is about when a crop that is sown or set out on a day is first and last harvested, by its usual days to harvest;
+// known is false where the catalogue counts them from another beginning than the grower's, or over more than a year.
+func Suggest(crop *data.Crop, from season.Day, m plan.Method) (first, last season.Day, known bool) {
+	if crop == nil || !countedFrom(crop, m) {
+		return 0, 0, false
+	}
+	return Harvest(crop, from)
+}
+
+// countedFrom tells whether the catalogue's days to harvest run from a planting's beginning. Of a planting that does not say
+// how it begins, and of what is set as a clove, tuber or slip, they are taken to.
+func countedFrom(crop *data.Crop, m plan.Method) bool {
+	seed, plant := strings.Contains(crop.DaysFrom, "seed"), strings.Contains(crop.DaysFrom, "transplant")
+	switch {
+	case m == plan.Sow && plant:
+		return seed
+	case m == plan.Transplant && seed:
+		return plant
+	}
+	return true
+}
+
+// HarvestFrom is about when a planting is first harvested: the grower's word, else by the usual days to harvest; zero where
+// neither is known.
+func HarvestFrom(crop *data.Crop, p plan.Planting) season.Day {
+	if p.FirstHarvest != 0 {
+		return p.FirstHarvest
+	}
+	first, _, _ := Suggest(crop, p.Dates.From, p.Method)
+	return first
+}
+
+// FlowersOf is about when a planting's flowers set the fruit that is harvested: from the first harvest back by the usual days
+// from flower to fruit, to the last harvest back by the same. Zero where its harvest is no fruit, or the days are not known.
+func FlowersOf(c *data.Catalogue, crop *data.Crop, p plan.Planting) season.Window {
+	f, first := c.Flowering(crop.ID), HarvestFrom(crop, p)
+	if f == nil || first == 0 || p.Dates.To == 0 {
+		return season.Window{}
+	}
+	w := season.Window{From: first.Add(-f.DaysMax), To: p.Dates.To.Add(-f.DaysMin)}
+	if stands := p.Dates; stands.Given() {
+		if !stands.Contains(w.From) {
+			w.From = stands.From
+		}
+		if !stands.Contains(w.To) || span(stands.From, w.To) < span(stands.From, w.From) {
+			w.To = w.From
+		}
+	}
+	return w
+}
+
+// span is the days from one day to another, round the turn of the year.
+func span(from, to season.Day) int { return (int(to-from) + 365) % 365 }
+
+// meet tells whether two windows share a day; one that is not given is the whole year.
+func meet(a, b season.Window) bool {
+	return !a.Given() || !b.Given() || a.Contains(b.From) || b.Contains(a.From)
+}
+
+// entersUnderCover tells whether a pest gets under a sealed cover or through the mesh of a common insect net: what creeps or
+// lives in the soil, mites and thrips. Common practice, no source.
+func entersUnderCover(p *data.Pest) bool {
+	switch p.Order {
+	case "Acari", "Mollusca", "Thysanoptera":
+		return true
+	}
+	return p.Family == "Elateridae" || p.ID == "black-cutworm"
+}
+
+// sameFamilyBefore tells whether a planting of a bed follows its own family, last year or earlier this year: its pests may then
+// come out of the soil under the cover. y's plan must give its year to know of last year.
+func (y *year) sameFamilyBefore(f *plan.Feature, planting int) bool {
+	return len(familyBefore(y.a.Catalogue, f, y.a.Plan.Year, planting)) > 0
+}
+
+// familyBefore are the plantings of the same family as a planting that stood on the bed before it, last year's first.
+func familyBefore(c *data.Catalogue, f *plan.Feature, year, planting int) (before []plan.Planting) {
+	now := f.Crops[planting]
+	crop := c.Crop(now.Crop)
+	if crop == nil || crop.LifeCycle == "perennial" {
+		return nil
+	}
+	kin := func(p plan.Planting) bool {
+		x := c.Crop(p.Crop)
+		return x != nil && x.Family == crop.Family
+	}
+	if year != 0 {
+		for _, p := range f.CropsIn(year-1, year) {
+			if kin(p) {
+				before = append(before, p)
+			}
+		}
+	}
+	for i, p := range f.Crops {
+		if i != planting && kin(p) && now.Dates.Given() && p.Dates.Given() && p.Dates.To < now.Dates.From && p.Dates.From <= p.Dates.To {
+			before = append(before, p)
+		}
+	}
+	return before
+}
