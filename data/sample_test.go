@@ -12,9 +12,15 @@ type sampleFeature struct {
 		Type        string
 		Coordinates json.RawMessage
 	}
-	Crops    []struct{ Crop string }
-	Plants   []struct{ Plant string }
-	Trapping *struct{ Protects, Pest, Removal string }
+	Crops      []struct{ Crop string }
+	OtherYears []struct {
+		Crops []struct{ Crop string }
+	} `json:"other_years"`
+	Plants     []struct{ Plant string }
+	Trapping   *struct{ Protects, Pest, Removal string }
+	Trap       *struct{ Trap, Pest string }
+	Treatments []struct{ Material, Pest string }
+	Nursery    string
 }
 
 // What the sample plan names must be in the catalogue, and its drawing must be to the millimetre. How it reads and measures is
@@ -32,6 +38,20 @@ func TestSample(t *testing.T) {
 	for _, f := range plan.Features {
 		count[f.Kind]++
 		ids[f.ID] = true
+		for _, y := range f.OtherYears {
+			f.Crops = append(f.Crops, y.Crops...)
+		}
+		if x := f.Trap; x != nil && (c.Trap(x.Trap) == nil || c.Pest(x.Pest) == nil) {
+			t.Errorf("%s: %+v is not in the catalogue", f.Name, x)
+		}
+		for _, x := range f.Treatments {
+			if c.Material(x.Material) == nil || c.Pest(x.Pest) == nil {
+				t.Errorf("%s: %+v is not in the catalogue", f.Name, x)
+			}
+		}
+		if f.Nursery != "" && c.Pest(f.Nursery) == nil {
+			t.Errorf("%s: %s is not in the catalogue", f.Name, f.Nursery)
+		}
 		for _, p := range f.Crops {
 			if c.Crop(p.Crop) == nil {
 				t.Errorf("%s: crop %s is not in the catalogue", f.Name, p.Crop)

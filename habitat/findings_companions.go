@@ -30,18 +30,30 @@ func (v *seasonView) neighbours(x *data.Companion) (list []Neighbour) {
 	if x.FarthestM > 0 {
 		within = x.FarthestM
 	}
+	partners := &crowd{}
+	for _, other := range v.now.good {
+		if companionIn(x, other.feature, plan.Planting{}) != "" {
+			partners.list = append(partners.list, other)
+		}
+	}
+	if len(partners.list) == 0 {
+		return nil
+	}
+	partners = newCrowd(partners.list)
+	type pair struct{ bed, with *plan.Feature }
+	seen := map[pair]bool{}
+	var room []int32
 	for i, b := range v.s.Beds {
 		bed := v.y.beds[i]
 		for _, p := range b.Plantings {
 			if !slices.Contains(x.Crops, p.Planting.Crop) {
 				continue
 			}
-			for _, other := range v.now.good {
-				if apart(bed.bound, other.bound) > within {
-					continue
-				}
+			room = partners.near(room[:0], bed.bound, within)
+			for _, k := range room {
+				other := partners.list[k]
 				with := companionIn(x, other.feature, p.Planting)
-				if with == "" || other.feature == bed.feature && x.NearestM > 0 {
+				if with == "" || other == bed && x.NearestM > 0 || seen[pair{bed.feature, other.feature}] {
 					continue
 				}
 				m := 0.0
@@ -50,9 +62,7 @@ func (v *seasonView) neighbours(x *data.Companion) (list []Neighbour) {
 						continue
 					}
 				}
-				if slices.ContainsFunc(list, func(n Neighbour) bool { return n.Bed == bed.feature && n.With == other.feature }) {
-					continue
-				}
+				seen[pair{bed.feature, other.feature}] = true
 				list = append(list, Neighbour{Bed: bed.feature, With: other.feature, Crop: p.Planting.Crop, Partner: with, Metres: m,
 					Together: p.Planting.Dates})
 			}
@@ -98,7 +108,7 @@ func (v *seasonView) companions(verdicts ...data.Verdict) (found []Finding) {
 			fd.Source = ""
 		}
 		where := namesOf(beds)
-		pair := fmt.Sprintf("%s beside %s (%s)", capital(InText(x.With)), InText(x.Main), where)
+		pair := fmt.Sprintf("%s beside %s (%s)", capital(x.With), x.Main, where)
 		switch x.Verdict {
 		case data.Harms:
 			fd.Message = pair + " did harm where it was tested: " + x.Effect + "."

@@ -40,7 +40,7 @@ func coverAtFlowering(v *seasonView) (found []Finding) {
 					continue
 				}
 				fd := Finding{Key: fmt.Sprintf("%s %d %s", f.ID, i, p.Crop.ID), Features: []string{f.ID}}
-				name := InText(p.Crop.Name)
+				name := p.Crop.Name
 				switch {
 				case corn:
 					fd.Severity = Note
@@ -116,7 +116,7 @@ func coverTooLate(v *seasonView) (found []Finding) {
 					continue
 				}
 				seen = append(seen, x.Pest.ID)
-				words = append(words, InText(x.Pest.Name)+" ("+x.Time.Words()+")")
+				words = append(words, x.Pest.Name+" ("+x.Time.Words()+")")
 				for _, id := range x.Time.Sources {
 					sources = addOnce(sources, id)
 				}
@@ -127,7 +127,7 @@ func coverTooLate(v *seasonView) (found []Finding) {
 			found = append(found, Finding{Key: fmt.Sprintf("%s %d %s", f.ID, i, p.Crop.ID), Features: []string{f.ID},
 				Source: v.cite(append([]string{"cover-practice"}, sources[:min(2, len(sources))]...), ""),
 				Message: fmt.Sprintf("The cover on %s goes on on %s, after %s %s come to the %s: it shuts in what is there.", f.Title(), on.Label(),
-					join(shorten(words)), plural(len(seen), "has", "have"), InText(p.Crop.Name)),
+					join(shorten(words)), plural(len(seen), "has", "have"), p.Crop.Name),
 				Mend: "Lay it on the day of sowing or planting, before the pest comes; or look the crop over first."})
 		}
 	}
@@ -192,7 +192,7 @@ func coverSameFamily(v *seasonView) (found []Finding) {
 			}
 			found = append(found, Finding{Key: fmt.Sprintf("%s %d %s", f.ID, i, p.Crop.ID), Features: []string{f.ID},
 				Message: fmt.Sprintf("%s follows %s in %s under a cover, both of the %s: pests that rest in the soil come up beneath it, and their "+
-					"enemies cannot reach them.", capital(InText(p.Crop.Name)), v.cropNames(cropIDs(before)), f.Title(), rotation.FamilyName(p.Crop.Family)),
+					"enemies cannot reach them.", capital(p.Crop.Name), v.cropNames(cropIDs(before)), f.Title(), rotation.FamilyName(p.Crop.Family)),
 				Mend: "Cover ground that had another family, or leave this bed uncovered."})
 		}
 	}

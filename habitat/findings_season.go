@@ -3,7 +3,6 @@ package habitat
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"hedgereach/data"
 	"hedgereach/data/season"
@@ -53,14 +52,14 @@ func distance(a, b *facts) float64 {
 // cropName is a crop's name in a sentence.
 func (v *seasonView) cropName(id string) string {
 	if c := v.Catalogue.Crop(id); c != nil {
-		return InText(c.Name)
+		return c.Name
 	}
 	return id
 }
 
 func (v *seasonView) pestName(id string) string {
 	if p := v.Catalogue.Pest(id); p != nil {
-		return InText(p.Name)
+		return p.Name
 	}
 	return id
 }
@@ -81,36 +80,37 @@ func addOnce[T comparable](list []T, x T) []T {
 	return append(list, x)
 }
 
-// A pestGroup is the beds that stand alike with one coming of a pest.
+// A pestGroup is the beds that stand alike with a pest at any time.
 type pestGroup struct {
 	pest    *data.Pest
-	when    string
+	times   []string // at which it comes; none where that is not known
 	beds    []*plan.Feature
 	guilds  []string
 	sources []string
 	grade   data.Evidence
 }
 
-// groups gathers the verdicts of a standing, by pest and time, in their order.
-func (v *seasonView) groups(s Standing) (list []*pestGroup) {
-	type key struct{ pest, when string }
-	known := map[key]*pestGroup{}
+// groups gathers the verdicts of a standing by pest, in their order; those of times that are not known where asked for only.
+func (v *seasonView) groups(s Standing, unknown bool) (list []*pestGroup) {
+	known := map[*data.Pest]*pestGroup{}
 	for i := range v.s.Verdicts {
 		x := &v.s.Verdicts[i]
-		if x.Standing != s {
+		if x.Standing != s || x.Time == nil && !unknown {
 			continue
 		}
-		when := ""
-		if x.Time != nil {
-			when = x.Time.Words()
-		}
-		g := known[key{x.Pest.ID, when}]
+		g := known[x.Pest]
 		if g == nil {
-			g = &pestGroup{pest: x.Pest, when: when, sources: x.Sources, grade: x.Evidence}
-			known[key{x.Pest.ID, when}] = g
+			g = &pestGroup{pest: x.Pest, grade: x.Evidence}
+			known[x.Pest] = g
 			list = append(list, g)
 		}
-		g.beds = addOnce(g.beds, x.Bed)
+		if x.Time != nil {
+			g.times = addOnce(g.times, x.Time.Words())
+		}
+		for _, id := range x.Sources {
+			g.sources = addOnce(g.sources, id)
+		}
+		g.beds, g.grade = addOnce(g.beds, x.Bed), weaker(g.grade, x.Evidence)
 		for _, e := range x.Enemies {
 			if e.Status != Unknown {
 				g.guilds = addOnce(g.guilds, e.Guild.ID)
@@ -120,15 +120,19 @@ func (v *seasonView) groups(s Standing) (list []*pestGroup) {
 	return list
 }
 
-func (g *pestGroup) key() string { return strings.TrimSpace(g.pest.ID + " " + g.when) }
-
-// comes is "Cabbage maggot comes to Bed 1 and Bed 2: flies, 1st generation about 19 Apr", or that its time is not known.
+// comes is "Cabbage maggot can come to Bed 1 and Bed 2: flies, 1st generation about 19 Apr", or that its time is not known.
 func (g *pestGroup) comes() string {
 	s := capital(g.pest.Name) + " can come to " + namesOf(g.beds)
-	if g.when == "" {
+	if len(g.times) == 0 {
 		return s + ", at a time not known here"
 	}
-	return s + ": " + g.when
+	return s + ": " + join(shorten(g.times))
+}
+
+// cites names few of the sources: of times and of who holds the pest.
+func (g *pestGroup) cites() []string {
+	const most = 4
+	return g.sources[:min(most, len(g.sources))]
 }
 
 func (v *seasonView) guildNames(ids []string) string {
@@ -142,24 +146,22 @@ func (v *seasonView) guildNames(ids []string) string {
 }
 
 func pestWithoutEnemies(v *seasonView) (found []Finding) {
-	for _, g := range v.groups(EnemiesMissing) {
+	for _, g := range v.groups(EnemiesMissing, true) {
 		mend := "Shelter or flowers within their range, or a cover before the pest comes, or walks to look for it."
 		if entersUnderCover(g.pest) {
 			mend = "Shelter or flowers within their range, or walks to look for it."
 		}
-		found = append(found, Finding{Key: g.key(), Features: idsOf(g.beds), Guilds: g.guilds, Source: v.cite(g.sources, ""), Evidence: g.grade,
-			Message: fmt.Sprintf("%s. None of the guilds that hold it (%s) is in reach then.", g.comes(), v.guildNames(g.guilds)),
+		found = append(found, Finding{Key: g.pest.ID, Features: idsOf(g.beds), Guilds: g.guilds, Source: v.cite(g.cites(), ""), Evidence: g.grade,
+			Message: fmt.Sprintf("%s. Of the guilds that hold it none is in reach then (%s).", g.comes(), v.guildNames(g.guilds)),
 			Mend:    mend})
 	}
 	return found
 }
 
+// pestEnemiesPartly leaves out pests whose time is not known: the findings of the ground say which beds lie how.
 func pestEnemiesPartly(v *seasonView) (found []Finding) {
-	for _, g := range v.groups(EnemiesPartly) {
-		if g.when == "" {
-			continue // the findings of the ground say which beds lie how
-		}
-		found = append(found, Finding{Key: g.key(), Features: idsOf(g.beds), Guilds: g.guilds, Source: v.cite(g.sources, ""), Evidence: g.grade,
+	for _, g := range v.groups(EnemiesPartly, false) {
+		found = append(found, Finding{Key: g.pest.ID, Features: idsOf(g.beds), Guilds: g.guilds, Source: v.cite(g.cites(), ""), Evidence: g.grade,
 			Message: fmt.Sprintf("%s. The guilds that hold it (%s) are in reach of part of the ground or of the time only, or find no flowers that feed "+
 				"them.", g.comes(), v.guildNames(g.guilds)),
 			Mend: "Plants that feed them, in flower then and within their range."})
@@ -257,7 +259,7 @@ func plantingTooShort(v *seasonView) (found []Finding) {
 			found = append(found, Finding{Key: fmt.Sprintf("%s %d %s", f.ID, i, p.Crop.ID), Features: []string{f.ID},
 				Source: v.cite(p.Crop.DaysOrigin.Sources, ""), Evidence: p.Crop.DaysOrigin.Evidence,
 				Message: fmt.Sprintf("%s in %s stands for %d days; it usually takes %d to %d days from %s to the harvest, that is to %s or later.",
-					capital(InText(p.Crop.Name)), f.Title(), stands, p.Crop.DaysMin, p.Crop.DaysMax, p.Crop.DaysFrom, first.Label()),
+					capital(p.Crop.Name), f.Title(), stands, p.Crop.DaysMin, p.Crop.DaysMax, p.Crop.DaysFrom, first.Label()),
 				Mend: "Let it stand longer, begin earlier, or say that it is set out as a plant."})
 		}
 	}

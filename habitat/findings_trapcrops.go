@@ -294,7 +294,7 @@ func trapCropStudy(v *seasonView) (found []Finding) {
 		default:
 			x := t.Study
 			v.trapSources(&fd, x)
-			fd.Message = fmt.Sprintf("%s as a trap for %s: %s.", capital(x.Trap), InText(x.Main), x.Result)
+			fd.Message = fmt.Sprintf("%s as a trap for %s: %s.", capital(x.Trap), x.Main, x.Result)
 			fd.Mend = "Nothing to mend."
 			switch {
 			case x.Verdict == data.NoEffect || x.Verdict == data.Harms:
@@ -323,7 +323,7 @@ func trapCropStudy(v *seasonView) (found []Finding) {
 		if t.Pest != nil && t.Pest.Family == "Aphididae" {
 			rule := v.Catalogue.TrapCrop("trap-mobility")
 			aphids := Finding{Key: f.ID + " mobility", Severity: Advice, Features: []string{f.ID},
-				Message: fmt.Sprintf("%s is to draw %s: trap crops suit %s.", f.Title(), InText(t.Pest.Name), strings.TrimSuffix(rule.Result, ".")),
+				Message: fmt.Sprintf("%s is to draw %s: trap crops suit %s.", f.Title(), t.Pest.Name, strings.TrimSuffix(rule.Result, ".")),
 				Mend:    "Rely on enemies, flowers and covers against aphids."}
 			v.trapSources(&aphids, rule)
 			found = append(found, aphids)

@@ -102,8 +102,8 @@ func trapsTooFew(v *seasonView) (found []Finding) {
 		if g.count >= need {
 			continue
 		}
-		what := InText(g.kind.Name)
-		if g.pest != "" {
+		what := g.kind.Name
+		if g.pest != "" && !strings.Contains(what, v.pestName(g.pest)) {
 			what += " for " + v.pestName(g.pest)
 		}
 		found = append(found, Finding{Key: g.kind.ID + " " + g.pest, Features: append(idsOf(g.traps), idsOf(beds)...),

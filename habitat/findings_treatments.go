@@ -152,11 +152,11 @@ func treatmentHarms(v *seasonView) (found []Finding) {
 			Message: fmt.Sprintf("%s on %s%s hits the enemies that the bed relies on then: %s.", capital(t.material.Name), t.bed.Bed.Feature.Title(),
 				t.days(), strings.Join(words, "; "))}
 		if t.material.LastingNote != "" {
-			fd.Message += " " + capital(t.material.LastingNote) + "."
+			fd.Message += " How long it lasts: " + t.material.LastingNote + "."
 		}
 		fd.Mend = "Treat only where the pest passes its threshold, and only the plants that carry it."
 		if g := v.gentler(t); len(g) > 0 {
-			fd.Mend = fmt.Sprintf("Gentler against %s, the gentlest first: %s.", InText(t.pest.Name), materialNames(g))
+			fd.Mend = fmt.Sprintf("Gentler against %s, the gentlest first: %s.", t.pest.Name, materialNames(g))
 		}
 		found = append(found, fd)
 	}
@@ -176,7 +176,7 @@ func treatmentBees(v *seasonView) (found []Finding) {
 		for _, p := range t.bed.Plantings {
 			for _, d := range t.what.On {
 				if p.Flowers.Contains(d) {
-					flowers = addOnce(flowers, InText(p.Crop.Name)+" in the bed itself")
+					flowers = addOnce(flowers, p.Crop.Name+" in the bed itself")
 				}
 			}
 		}
@@ -242,7 +242,7 @@ func treatmentNotGentlest(v *seasonView) (found []Finding) {
 		fd := Finding{Key: t.key(), Features: []string{f.ID}, Evidence: t.material.PestsFrom.Evidence,
 			Source: v.cite(append(slices.Clone(t.material.PestsFrom.Sources), t.material.HarmFrom.Sources...), v.rule.practice)}
 		if !slices.Contains(t.material.Pests, t.pest.ID) {
-			fd.Message = fmt.Sprintf("%s is not usual against %s (%s).", capital(t.material.Name), InText(t.pest.Name), f.Title())
+			fd.Message = fmt.Sprintf("%s is not usual against %s (%s).", capital(t.material.Name), t.pest.Name, f.Title())
 			fd.Mend = "Read its label; nothing in the catalogue is usual against this pest."
 			if usual := v.Catalogue.MaterialsFor(t.pest.ID); len(usual) > 0 {
 				fd.Mend = "Usual against it, the gentlest first: " + materialNames(usual) + "."
@@ -256,7 +256,7 @@ func treatmentNotGentlest(v *seasonView) (found []Finding) {
 		}) {
 			continue
 		}
-		fd.Message = fmt.Sprintf("%s is planned against %s on %s, and nothing gentler before it.", capital(t.material.Name), InText(t.pest.Name), f.Title())
+		fd.Message = fmt.Sprintf("%s is planned against %s on %s, and nothing gentler before it.", capital(t.material.Name), t.pest.Name, f.Title())
 		fd.Mend = "First, the gentlest first: " + materialNames(gentler) + "."
 		found = append(found, fd)
 	}
@@ -293,7 +293,7 @@ func treatmentHarvest(v *seasonView) (found []Finding) {
 				}
 				again := d.Add(wait)
 				harvest := season.Window{From: first, To: p.Planting.Dates.To}
-				name := InText(p.Crop.Name)
+				name := p.Crop.Name
 				if harvest.Contains(d) {
 					fd.Severity = Note
 					fd.Message = fmt.Sprintf("%s goes on %s on %s, in the harvest of %s: by its label as noted, none for %g hours, until %s.",
@@ -325,9 +325,9 @@ func treatmentLabel(v *seasonView) (found []Finding) {
 	}
 	for _, m := range order {
 		var parts []string
-		for _, s := range []string{m.LastingNote, m.Rain, m.Cautions} {
-			if s != "" {
-				parts = append(parts, capital(s)+".")
+		for _, s := range []struct{ head, words string }{{"How long it lasts", m.LastingNote}, {"Rain", m.Rain}, {"Beware", m.Cautions}} {
+			if s.words != "" {
+				parts = append(parts, s.head+": "+s.words+".")
 			}
 		}
 		fd := Finding{Key: m.ID, Features: idsOf(beds[m]), Source: v.cite(m.CautionsFrom.Sources, ""), Evidence: m.CautionsFrom.Evidence,
@@ -358,7 +358,7 @@ func nurseryNear(v *seasonView) (found []Finding) {
 			found = append(found, Finding{Key: x.feature.ID + " " + bed.feature.ID, Features: []string{x.feature.ID, bed.feature.ID},
 				Show: []orb.Point{from, to},
 				Message: fmt.Sprintf("%s is left to %s and lies %s from %s, which grows what it harms: winged ones move over when it gets crowded.",
-					x.feature.Title(), InText(pest.Name), v.length(m), bed.feature.Title()),
+					x.feature.Title(), pest.Name, v.length(m), bed.feature.Title()),
 				Mend: fmt.Sprintf("Keep %s or more between them, or leave the corner to an aphid that eats none of your crops (on nettle, oats or "+
 					"vetch).", v.length(nurseryApartM))})
 		}
@@ -381,7 +381,7 @@ func nurseryAdvice(v *seasonView) (found []Finding) {
 			ids = append(ids, g.ID)
 		}
 		found = append(found, Finding{Key: x.feature.ID, Features: []string{x.feature.ID}, Guilds: ids,
-			Message: fmt.Sprintf("%s is left to %s as a nursery for its enemies: %s.", x.feature.Title(), InText(pest.Name), v.guildNames(ids)),
+			Message: fmt.Sprintf("%s is left to %s as a nursery for its enemies: %s.", x.feature.Title(), pest.Name, v.guildNames(ids)),
 			Mend: "Do not treat or clear it; look once a week whether enemies come. Where none come while the pest spreads, cut it down. Tell visitors " +
 				"why it looks so."})
 	}

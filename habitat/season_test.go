@@ -1,6 +1,7 @@
 package habitat
 
 import (
+	"bytes"
 	"reflect"
 	"slices"
 	"strings"
@@ -13,6 +14,7 @@ import (
 	"hedgereach/data/season"
 	"hedgereach/geometry"
 	"hedgereach/habitat/degreeday"
+	"hedgereach/habitat/pestwindow"
 	"hedgereach/habitat/plan"
 )
 
@@ -465,7 +467,7 @@ func TestTreatments(t *testing.T) {
 		{"noted as none", with("cabbage", wait("07-17", 0), 3), "", ""},
 	})
 	run(t, "treatment-label", []seasonCase{
-		{"dust", with("cabbage", on("diatomaceous-earth", "06-10", ""), 3), Note, "ear a dust mask"},
+		{"dust", with("cabbage", on("diatomaceous-earth", "06-10", ""), 3), Note, "wear a dust mask"},
 		{"label", with("cabbage", on("spinosad", "06-10", ""), 3), Note, "The label is the law"},
 		{"none", func() *plan.Plan { p, _ := garden(t, planted(t, "kale", "05-01", "08-01")); return p }, "", ""},
 	})
@@ -671,5 +673,40 @@ func TestSuggestedDates(t *testing.T) {
 		if known != (s.first != "") || known && (first.String() != s.first || last <= first) {
 			t.Errorf("%s, %s: %v to %v, %v", s.crop, s.method, first, last, known)
 		}
+	}
+}
+
+// The sample garden shows what the season's rules say, and one finding that its grower accepted.
+func TestTheSampleShowsTheSeason(t *testing.T) {
+	p, err := plan.Read(bytes.NewReader(data.Sample()), data.SampleName)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := SeasonOf(Assess(p, catalogue(t), Options{}))
+	found := map[string]int{}
+	for _, f := range s.Findings {
+		found[f.Rule]++
+	}
+	for _, rule := range []string{"pest-without-enemies", "pest-enemies-hungry", "cover-at-flowering", "cover-edges", "cover-same-family", "rotation",
+		"companion-tested", "trap-crop-study", "trap-crop-share", "trap-crop-open", "traps-too-few", "trap-colour", "trap-renewal",
+		"treatment-harms-enemies", "treatment-not-gentlest", "treatment-before-harvest", "treatment-label", "nursery"} {
+		if found[rule] == 0 {
+			t.Errorf("the sample has nothing for %s", rule)
+		}
+	}
+	if all := s.AllFindings(); len(all)-len(Open(all)) != 1 {
+		t.Errorf("%d findings are accepted", len(all)-len(Open(all)))
+	}
+	var weather, covered int
+	for _, v := range s.Verdicts {
+		if v.Time != nil && v.Time.Basis == pestwindow.ByWeather {
+			weather++
+		}
+		if v.Standing == CoverKeepsOut {
+			covered++
+		}
+	}
+	if weather < 20 || covered < 3 {
+		t.Errorf("%d verdicts by degree-days, %d under cover", weather, covered)
 	}
 }

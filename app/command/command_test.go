@@ -217,8 +217,33 @@ func TestTheJSONReportHasItsMembers(t *testing.T) {
 		"within_fraction": "number", "status": "text", "decided_by": "text"})
 	has("bed.flowering_cover", first(bed, "flowering_cover"), map[string]string{"half_month": "text", "radius_m": "number",
 		"area_m2": "number", "fraction": "number"})
-	has("finding", first(got, "findings"), map[string]string{"rule": "text", "severity": "text", "features": "list",
+	has("finding", first(got, "findings"), map[string]string{"rule": "text", "key": "text", "severity": "text", "features": "list",
 		"message": "text", "source": "text"})
+	has("report", got, map[string]string{"year": "number", "trap_crops": "list", "bloom_periods": "list"})
+	has("trap_crops", first(got, "trap_crops"), map[string]string{"id": "text", "protects": "list", "pest": "text", "study": "text",
+		"verdict": "text", "short": "list", "share": "number", "gap_m": "number", "closed": "number", "lead_weeks": "number"})
+	has("bloom_periods", first(got, "bloom_periods"), map[string]string{"name": "text", "from": "text", "to": "text", "species": "number"})
+	var timed any
+	for _, p := range bed.(map[string]any)["pests"].([]any) {
+		if p.(map[string]any)["time"] != nil {
+			timed = p
+			break
+		}
+	}
+	has("bed.pests", timed, map[string]string{"crop": "text", "pest": "text", "time": "object", "half_months": "list", "covered": "list",
+		"standing": "text", "guilds": "list", "line": "text", "sources": "list", "evidence": "text"})
+	has("bed.pests.time", timed.(map[string]any)["time"], map[string]string{"what": "text", "from": "text", "to": "text", "basis": "text"})
+	has("bed.pests.guilds", first(timed, "guilds"), map[string]string{"guild": "text", "status": "text", "best": "text"})
+	accepted := 0
+	for _, f := range got["findings"].([]any) {
+		if a := f.(map[string]any)["accepted"]; a != nil {
+			accepted++
+			has("finding.accepted", a, map[string]string{"reason": "text", "date": "text"})
+		}
+	}
+	if accepted != 1 {
+		t.Errorf("%d findings are accepted, the sample accepts one", accepted)
+	}
 	if n := len(got["beds"].([]any)); n != 40 {
 		t.Errorf("%d beds, the sample has 40", n)
 	}
@@ -268,7 +293,8 @@ func TestTheTextReportSaysWhatTheJSONSays(t *testing.T) {
 	out := done(t, "check", sample, "--range", "20")
 	for _, want := range []string{gardenName(t), "40 beds", "nearest", "farthest", "mean", "in 20 m", "75 m (30 m to 200 m)", "within at best, beyond at worst (", "Ground beetles, 60 m",
 		"bloom gap",
-		"Findings", "Warning: Beds beyond range.", "Mend: ", "Source: "} {
+		"Findings", "Warning: Beds beyond range.", "Mend: ", "Source: ", "kept out by the cover", "Enemies in reach and fed when they come:",
+		"Cover on at flowering.", "\nAccepted\n", "Accepted on 14 February 2026: The beetles come from the lane"} {
 		if !strings.Contains(out, want) {
 			t.Errorf("no %q in\n%s", want, out)
 		}

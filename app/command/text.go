@@ -247,15 +247,27 @@ func (t *texter) pests() {
 			continue
 		}
 		t.line(bedName(b.Bed))
-		var also []string
-		for _, v := range b.Verdicts {
-			if v.Time == nil && v.Standing == habitat.EnemiesReady {
-				if name := habitat.InText(v.Pest.Name); !slices.Contains(also, name) {
-					also = append(also, name)
-				}
-				continue
+		var held, also []string
+		add := func(list *[]string, words string) {
+			if !slices.Contains(*list, words) {
+				*list = append(*list, words)
 			}
-			t.paragraph("  ", t.crop(v.Planting.Crop)+": "+v.Line())
+		}
+		for _, v := range b.Verdicts {
+			name := v.Pest.Name
+			switch {
+			case v.Standing != habitat.EnemiesReady:
+				t.paragraph("  ", t.crop(v.Planting.Crop)+": "+v.Line())
+			case v.Time == nil:
+				add(&also, name)
+			case v.Time.Window.From == v.Time.Window.To:
+				add(&held, name+" ("+v.Time.Window.From.Label()+")")
+			default:
+				add(&held, name+" ("+v.Time.Window.Label()+")")
+			}
+		}
+		if len(held) > 0 {
+			t.paragraph("  ", "Enemies in reach and fed when they come: "+strings.Join(held, ", ")+".")
 		}
 		if len(also) > 0 {
 			t.paragraph("  ", "Enemies in reach, time not known here: "+strings.Join(also, ", ")+".")
