@@ -29,7 +29,8 @@ type Season struct {
 	TrapCrops  []TrapCropSeason
 	Findings   []Finding // of the season's rules, gravest first; see Assessment.Findings for those of the ground
 
-	daily *degreeday.Record
+	daily    *degreeday.Record
+	habitats []*facts
 
 	moments struct { // see At
 		sync.Mutex
@@ -145,6 +146,7 @@ func WeatherOf(station string, r *degreeday.Record) *plan.Weather {
 func seasonWith(a *Assessment, daily *degreeday.Record) *Season {
 	s := &Season{Assessment: a, daily: daily}
 	y := newYear(a)
+	s.habitats = y.assessor.now.habitats
 	y.meet(pestwindow.New(a.Catalogue, placeOf(a.Plan.Place), daily))
 	s.Beds = make([]*BedSeason, len(a.Beds))
 	found := make([][]Verdict, len(a.Beds))

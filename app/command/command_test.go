@@ -219,7 +219,7 @@ func TestTheJSONReportHasItsMembers(t *testing.T) {
 		"area_m2": "number", "fraction": "number"})
 	has("finding", first(got, "findings"), map[string]string{"rule": "text", "key": "text", "severity": "text", "features": "list",
 		"message": "text", "source": "text"})
-	has("report", got, map[string]string{"year": "number", "trap_crops": "list", "bloom_periods": "list"})
+	has("report", got, map[string]string{"year": "number", "trap_crops": "list", "bloom_periods": "list", "diversity": "object"})
 	has("trap_crops", first(got, "trap_crops"), map[string]string{"id": "text", "protects": "list", "pest": "text", "study": "text",
 		"verdict": "text", "short": "list", "share": "number", "gap_m": "number", "closed": "number", "lead_weeks": "number"})
 	has("bloom_periods", first(got, "bloom_periods"), map[string]string{"name": "text", "from": "text", "to": "text", "species": "number"})

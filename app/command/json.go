@@ -26,6 +26,7 @@ type (
 	tailJSON struct {
 		TrapCrops      []trapCropJSON `json:"trap_crops"`
 		BloomPeriods   []periodJSON   `json:"bloom_periods"`
+		Diversity      diversityJSON  `json:"diversity"` // of the plants of habitats, by their ground
 		Findings       []findingJSON  `json:"findings"`
 		BloomEstimated bool           `json:"bloom_estimated"`
 	}
@@ -99,6 +100,12 @@ type (
 		From    string `json:"from"`
 		To      string `json:"to"`
 		Species int    `json:"species"`
+	}
+	diversityJSON struct {
+		Species  int     `json:"species"`
+		Shannon  float64 `json:"shannon"`
+		Simpson  float64 `json:"simpson"`
+		Evenness float64 `json:"evenness"`
 	}
 	acceptedJSON struct {
 		Reason string `json:"reason"`
@@ -272,6 +279,8 @@ func newTail(year *habitat.Season) tailJSON {
 	for _, p := range year.BloomPeriods() {
 		t.BloomPeriods = append(t.BloomPeriods, periodJSON{p.Name, p.Window.From.String(), p.Window.To.String(), p.Species})
 	}
+	d := year.Diversity()
+	t.Diversity = diversityJSON{d.Species, millionth(d.Shannon), millionth(d.Simpson), millionth(d.Evenness)}
 	return t
 }
 

@@ -230,6 +230,9 @@ func (t *texter) flowers() {
 		}
 		t.linef("  %-9s  %7s of the ground  %2d species%s", h.Label(), habitat.Percent(c.Fraction), c.Species, note)
 	}
+	if d := t.season.Diversity(); d.Species > 0 {
+		t.linef("Plants in habitat: %d species by their ground; Shannon %.2f, Simpson %.2f, evenness %.2f", d.Species, d.Shannon, d.Simpson, d.Evenness)
+	}
 	if t.a.BloomEstimated {
 		t.line("Bloom is estimated for this place by Hopkins' bioclimatic law; your own dates go before it.")
 	}
