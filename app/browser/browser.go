@@ -52,6 +52,13 @@ func (l line) scientific() string {
 	return l.crop.Scientific
 }
 
+func (l line) caution() string {
+	if l.plant != nil {
+		return l.plant.Caution
+	}
+	return l.crop.Caution
+}
+
 // A Browser is the pane. Its methods belong to the window's goroutine.
 type Browser struct {
 	widget.BaseWidget
@@ -213,7 +220,7 @@ func (b *Browser) told(l line) told {
 	x := told{name: l.name(), scientific: l.scientific(), plant: l.plant != nil, on: b.asking().on, marks: marksOf(b.session.Catalogue(), l)}
 	if l.plant == nil {
 		x.further, x.says = b.measures(l.crop), need(l.crop)
-		if l.crop.Caution != "" {
+		if l.caution() != "" {
 			x.warning = "caution"
 		}
 		return x
@@ -224,7 +231,7 @@ func (b *Browser) told(l line) told {
 	switch {
 	case l.plant.Weed(habitat.RegionOf(place)) != "":
 		x.warning = "invasive"
-	case l.plant.Caution != "":
+	case l.caution() != "":
 		x.warning = "caution"
 	}
 	return x

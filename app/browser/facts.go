@@ -50,6 +50,9 @@ func (b *Browser) facts() []widget.RichTextSegment {
 	} else {
 		id = l.crop.ID
 	}
+	if text := l.caution(); text != "" {
+		out = append(out, styled("Caution: "+text+".", theme.ColorNameWarning, false))
+	}
 	if text := b.grows(l); text != "" {
 		out = append(out, plain("In this plan: "+text+"."))
 	}
