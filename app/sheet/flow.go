@@ -178,7 +178,11 @@ func (f *flow) table(columns []column, rows [][]cell) {
 	heads := func() {
 		x := f.x
 		for _, c := range columns {
-			t := drawing.Text{At: orb.Point{x, f.y + caption.size}, Words: caption.cut(c.head, wide(c)-cellGap/2),
+			room := wide(c) - cellGap/2
+			if c.right {
+				room = wide(c) - 1.6*cellGap
+			}
+			t := drawing.Text{At: orb.Point{x, f.y + caption.size}, Words: caption.cut(c.head, room),
 				Size: caption.size, Color: s.Soft}
 			if c.right {
 				t.At[0], t.Align = x+wide(c)-1.6*cellGap, drawing.End

@@ -186,8 +186,15 @@ func (j *job) flowerSeason(halves []season.HalfMonth) {
 	if most := max(1, int((fl.bottom-fl.head)/3/line)); rows > most {
 		rows = most
 	}
-	legendHigh := 7 * j.big
-	keyTop := fl.bottom - float64(rows)*line - 1
+	item := func(e entry) float64 { return (9+1.5+5)*j.big + small.width(e.words) }
+	line1, rows1 := 0.0, 1 // of the legend, should every class be there
+	for _, e := range j.flowerEntries([style.BloomClasses]bool{true, true, true, true, true}) {
+		if line1 += item(e); line1 > w {
+			line1, rows1 = item(e), rows1+1
+		}
+	}
+	legendHigh := 7 * j.big * float64(rows1)
+	keyTop := fl.bottom - float64(rows)*line - caption.size*1.8
 	gridBottom := keyTop - legendHigh - 2*j.big
 
 	// The grid that gives the largest maps.
@@ -215,6 +222,9 @@ func (j *job) flowerSeason(halves []season.HalfMonth) {
 	// Legend in a row, then the key.
 	x, y := edge, gridBottom+2*j.big
 	for _, e := range j.flowerEntries(classes) {
+		if x+item(e)-5*j.big > edge+w {
+			x, y = edge, y+7*j.big
+		}
 		box := orb.Bound{Min: orb.Point{x, y}, Max: orb.Point{x + 9*j.big, y + 4.4*j.big}}
 		fl.add(e.draw(box)...)
 		fl.add(j.words(orb.Point{box.Max[0] + 1.5*j.big, box.Center()[1] + small.size*0.36}, e.words, small, false))

@@ -43,10 +43,13 @@ func (j *job) plotMap() {
 	}
 	at := len(j.set.Pages)
 	j.set.Pages = append(j.set.Pages, Page{Name: "Plot map", List: l})
+	m := j.plotTheme()
+	if f.slim {
+		j.key(m, f, v)
+	}
 	if j.tiling != nil {
 		j.tiles(j.tiling)
 	}
-	m := j.plotTheme()
 	j.panel(&drawing.List{}, m, f, v, j.scale, at+1, 99) // for the lists to know what stands on the map already
 	j.later = append(j.later, func() {                   // it says how many sheets there are
 		j.panel(&j.set.Pages[at].List, m, f, v, j.scale, at+1, len(j.set.Pages))

@@ -58,7 +58,11 @@ func (j *job) panel(l *drawing.List, m theme, f frame, v ground.View, denominato
 		l.Add(drawing.Layer{Name: "Scale and north", Ops: append(scale.draw(orb.Point{x, bottom + pad/2}),
 			rule(orb.Point{p.Min[0], bottom}, orb.Point{p.Max[0], bottom}))})
 		cautions := 26 * j.big // what must be left for them
-		least := j.bold().size*1.9 + float64(len(m.entries))*4.4*j.big + 3*pad
+		rows := len(m.entries)
+		if w >= 66*j.big {
+			rows = (rows + 1) / 2
+		}
+		least := j.bold().size*1.9 + float64(rows)*4.4*j.big + 3*pad
 		if sun := j.sunBlock(w, v); sun != nil && bottom-p.Min[1]-least-cautions-sun.high-pad > 0 {
 			bottom -= sun.high + pad/2
 			l.Add(drawing.Layer{Name: "Sun", Ops: append(sun.draw(orb.Point{x, bottom + pad/4}),
@@ -72,6 +76,10 @@ func (j *job) panel(l *drawing.List, m theme, f frame, v ground.View, denominato
 		return
 	}
 	wide, high := p.Max[0]-p.Min[0], p.Max[1]-p.Min[1]
+	if f.slim {
+		j.slim(l, m, f, v, denominator, number, sheets)
+		return
+	}
 	if wide < lowWide*j.big-2*edge { // three columns: the cautions stand under the scale
 		x1, x2 := p.Min[0]+wide*0.40, p.Min[0]+wide*0.675
 		title := j.title(m, p.Max[0]-x2, high, denominator, number, sheets)
@@ -372,6 +380,10 @@ func (j *job) unnamed() string {
 // legend lays the entries out within w × most, in columns; rows close up before a column is added.
 func (j *job) legend(m theme, w, most float64, columns int) block {
 	entries := m.entries
+	columns = max(1, columns)
+	if len(entries) == 0 {
+		return block{0, func(orb.Point) []drawing.Op { return nil }}
+	}
 	t := j.bold()
 	head := t.size * 1.9
 	if m.note != "" {

@@ -53,6 +53,9 @@ func (j *job) reachMap() {
 func (j *job) addMap(name string, l drawing.List, m theme, f frame, v ground.View) {
 	at := len(j.set.Pages)
 	j.set.Pages = append(j.set.Pages, Page{Name: name, List: l})
+	if f.slim {
+		j.key(m, f, v)
+	}
 	j.later = append(j.later, func() { j.panel(&j.set.Pages[at].List, m, f, v, j.scale, at+1, len(j.set.Pages)) })
 }
 

@@ -55,6 +55,7 @@ type frame struct {
 	window orb.Bound // the map
 	panel  orb.Bound // title, legend and the rest
 	side   bool      // the panel stands at the right, else along the foot
+	slim   bool      // the panel is only title, scale and north: the key has a sheet of its own
 }
 
 // Widths on the sheet, in millimetres.
@@ -80,6 +81,11 @@ func divide(p Paper, w, h, big float64) []frame {
 		}
 		f.window = f.ring.Pad(-strip)
 		return f
+	}
+	if big > 1 && min(w, h) < slimLess {
+		f := lay(false, slimHigh*big)
+		f.slim = true
+		return []frame{f}
 	}
 	side, foot := lay(true, big*min(max(w*0.225, 62), 92)), lay(false, big*min(max(h*0.24, 70), 100))
 	if w <= h {

@@ -29,6 +29,9 @@ func (j *job) sunBlock(w float64, v ground.View) *block {
 	r := 7.4 * j.big
 	left := 2*r + 7*j.big // of the words
 	room := w - left
+	if room < 12*j.big {
+		return nil
+	}
 	type line struct {
 		words string
 		pen   *drawing.Pen
