@@ -56,10 +56,11 @@ func (j *job) plantCautions(f *flow) {
 // dashes pours a list of short texts.
 func (f *flow) dashes(texts []string) {
 	t := f.j.body()
+	in := 3 * f.j.big
 	for _, c := range texts {
-		f.room(f.height(c, t, 3))
+		f.room(f.height(c, t, in))
 		f.add(f.j.words(orb.Point{f.x, f.y + t.size}, "–", t, false))
-		f.paragraph(c, t, false, 3)
+		f.paragraph(c, t, false, in)
 	}
 }
 

@@ -28,7 +28,7 @@ const gutter = 9.0 // between columns, millimetres
 func newFlow(j *job, name string) *flow {
 	f := &flow{j: j, name: name}
 	inner, h := j.paper.W-2*edge, j.paper.H
-	f.head, f.bottom = edge+11, h-edge-footing-1
+	f.head, f.bottom = edge+5+6*j.big, h-edge-footing-1
 	f.page()
 	f.divide(max(1, int(inner/185)))
 	return f
@@ -73,7 +73,7 @@ func (f *flow) page() {
 	l.Add(j.words(orb.Point{edge, edge + head.size}, head.cut(j.set.Title, room), head, false),
 		drawing.Text{At: orb.Point{l.Width - edge, edge + head.size}, Words: f.name, Size: right.size, Color: s.Soft,
 			Align: drawing.End},
-		across(edge+6, style.Medium), across(edge+6.9, style.Hair))
+		across(edge+6*j.big, style.Medium), across(edge+6*j.big+0.9, style.Hair))
 	j.set.Pages = append(j.set.Pages, Page{Name: f.name, List: l})
 	f.top = f.head
 	f.column, f.x, f.y = 0, edge, f.top
@@ -253,7 +253,7 @@ func (j *job) foot() {
 	t := j.caption()
 	for i := range j.set.Pages {
 		l := &j.set.Pages[i].List
-		y := l.Height - edge + 0.2
+		y := l.Height - edge + 0.2 + (j.big-1)*1.6
 		date := j.set.Date.Format("2 Jan 2006")
 		right := sheetWords(i+1, len(j.set.Pages)) + " · " + date
 		room := l.Width - 2*edge - t.width(right) - 8

@@ -12,7 +12,6 @@ import (
 	"hedgereach/app/style"
 	"hedgereach/data"
 	"hedgereach/geometry"
-	"hedgereach/habitat"
 	"hedgereach/habitat/plan"
 )
 
@@ -276,6 +275,5 @@ func (j *job) reachWords(g *data.Guild, serving []*plan.Feature) (out []string) 
 			out = append(out, "They walk: the beds' letters go round buildings and water, the shaded ground does not.")
 		}
 	}
-	out = append(out, "A bed within reach is a good start, not a promise: landscape, weather, tillage and spraying decide as well.")
-	return append(out, habitat.CautionsFor(j.a.Plan)...)
+	return append(out, "A bed within reach is a good start, not a promise: landscape, weather, tillage and spraying decide as well.")
 }
