@@ -288,3 +288,44 @@ func FuzzReadPersonal(f *testing.F) {
 		}
 	})
 }
+
+// Of entries some of which do not fit the others count, and the catalogue is as if the unfit had never been tried.
+func TestMergeFitting(t *testing.T) {
+	base, err := Merge(mustLoad(t), &Personal{Entries: []OwnEntryRow{{List: "plant", ID: "borage", Source: "first", Cells: map[string]string{"note": "mine"}}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	sources := len(base.Sources)
+	own := InPlan([]OwnEntryRow{
+		{List: "plant", ID: "borage", Source: "second", Cells: map[string]string{"zone_min": "99"}},
+		{List: "crop", ID: "oca", Source: "third", Cells: map[string]string{"name": "oca", "pollination": "perhaps"}},
+		{List: "guild", ID: "gnomes", Source: "fourth"},
+		{List: "soil", ID: "loam", Source: "fifth"},
+		{List: "guild", ID: "hoverflies", Source: "sixth", Cells: map[string]string{"outer_m": "333"}},
+		{List: "guild", ID: "hoverflies", Source: "seventh", Cells: map[string]string{"outer_m": "444"}},
+	})
+	c, errs := MergeFitting(base, own)
+	var got []string
+	for _, err := range errs {
+		got = append(got, err.Error())
+	}
+	for i, want := range []string{"the plan's own entries:1: borage, zone_min: ", "the plan's own entries:2: oca, pollination: ",
+		"the plan's own entries:3: gnomes, id: there is no such guild", `the plan's own entries:4: loam, list: "soil" is not a list`,
+		"the plan's own entries:6: hoverflies, id: the same id stands in line 5"} {
+		if len(got) != 5 || !strings.HasPrefix(got[i], want) {
+			t.Fatalf("errors %q, want %q", got, want)
+		}
+	}
+	if c.Guild("hoverflies").OuterM != 333 || c.Crop("oca") != nil || c.IsOwn("crop", "oca") || c.IsOwn("guild", "gnomes") {
+		t.Error("the one that fits does not count, or one that does not fit does")
+	}
+	if s := c.Source("own-plant-borage"); s == nil || s.Citation != "Your own entry: first" {
+		t.Errorf("the source of what was there before is %+v", s)
+	}
+	if s := c.Source("own-guild-hoverflies"); s == nil || s.Citation != "Own entry in this plan: sixth" || len(c.Sources) != sources+1 {
+		t.Errorf("the source is %+v, of %d", s, len(c.Sources))
+	}
+	if base.Guild("hoverflies").OuterM == 333 || len(base.Sources) != sources || base.Source("own-guild-hoverflies") != nil {
+		t.Error("the base was changed")
+	}
+}

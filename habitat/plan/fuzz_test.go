@@ -57,6 +57,7 @@ func survives(t *testing.T, p *Plan, err error) {
 
 func FuzzRead(f *testing.F) {
 	f.Add([]byte(whole))
+	f.Add([]byte(`{"format": "hedgereach plan", "version": 1, "catalogue": [{"list": "guild", "id": "hoverflies", "source": "seen", "low_m": 5, "seen": [1]}]}`))
 	seed(f, "testdata/bad/*.hedgereach", "testdata/versions/*.hedgereach")
 	f.Fuzz(func(t *testing.T, data []byte) {
 		p, err := Read(bytes.NewReader(data), "fuzz")
