@@ -10,8 +10,9 @@ import (
 )
 
 // Beds is the bed calendar: for each bed and trap crop what stands in it and when, when it lies under cover, and for each pest of
-// its crops when it comes and whether its enemies can be there. Verdicts are of the same plan, as from habitat.Verdicts.
-func Beds(a *habitat.Assessment, verdicts []habitat.Verdict) *Chart {
+// its crops when it comes and whether its enemies can be there.
+func Beds(s *habitat.Season) *Chart {
+	a, verdicts := s.Assessment, s.Verdicts
 	c := of(a, "Bed calendar")
 	c.name, c.note = "Beds, crops, pests", "Who holds the pest"
 	c.empty = "No bed is drawn yet."

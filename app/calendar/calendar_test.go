@@ -16,7 +16,7 @@ import (
 	"hedgereach/habitat/plan"
 )
 
-func garden(t *testing.T) (*habitat.Assessment, []habitat.Verdict) {
+func garden(t *testing.T) (*habitat.Assessment, *habitat.Season) {
 	t.Helper()
 	c, err := data.Load()
 	if err != nil {
@@ -26,7 +26,8 @@ func garden(t *testing.T) (*habitat.Assessment, []habitat.Verdict) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return habitat.Assess(p, c, habitat.Options{}), habitat.Verdicts(p, c, habitat.Options{}, nil)
+	a := habitat.Assess(p, c, habitat.Options{})
+	return a, habitat.SeasonOf(a)
 }
 
 func box(w, h float64) orb.Bound { return orb.Bound{Max: orb.Point{w, h}} }
@@ -35,7 +36,7 @@ func box(w, h float64) orb.Bound { return orb.Bound{Max: orb.Point{w, h}} }
 func TestPagesHoldEachRowOnce(t *testing.T) {
 	a, v := garden(t)
 	look := style.Sheet(style.Paper)
-	for _, c := range []*Chart{Bloom(a), Beds(a, v)} {
+	for _, c := range []*Chart{Bloom(a), Beds(v)} {
 		if c.Rows() < 30 {
 			t.Fatalf("%s has %d rows", c.Title, c.Rows())
 		}
@@ -78,7 +79,7 @@ func TestPagesHoldEachRowOnce(t *testing.T) {
 func TestWholeChartFitsItsHeight(t *testing.T) {
 	a, v := garden(t)
 	look := style.Screen(style.Light, 2)
-	for _, c := range []*Chart{Bloom(a), Beds(a, v)} {
+	for _, c := range []*Chart{Bloom(a), Beds(v)} {
 		var l drawing.List
 		if next := c.Draw(&l, look, box(1800, c.Height(look)), 0); next != c.Rows() {
 			t.Errorf("%s: %d of %d rows in its own height", c.Title, next, c.Rows())
@@ -148,8 +149,8 @@ func TestBloomSaysHowItIsKnown(t *testing.T) {
 
 // Every verdict with a time has its bar in its bed's rows, with the letter of its standing; the others are named.
 func TestBedsShowEveryVerdict(t *testing.T) {
-	a, verdicts := garden(t)
-	c := Beds(a, verdicts)
+	_, year := garden(t)
+	c, verdicts := Beds(year), year.Verdicts
 	want := map[sort]string{ready: "W", partly: "P", missing: "B", unknown: "?"}
 	for i := range verdicts {
 		v := &verdicts[i]
@@ -184,7 +185,7 @@ func TestEmptyPlan(t *testing.T) {
 		t.Fatal(err)
 	}
 	a := habitat.Assess(plan.New(""), c, habitat.Options{})
-	for _, chart := range []*Chart{Bloom(a), Beds(a, nil)} {
+	for _, chart := range []*Chart{Bloom(a), Beds(habitat.SeasonOf(a))} {
 		var l drawing.List
 		if chart.Draw(&l, style.Screen(style.Light, 1), box(600, 200), 0) != 0 || chart.FirstOfLast(style.Screen(style.Light, 1), box(600, 200)) != 0 {
 			t.Error("rows of an empty plan")
@@ -223,7 +224,7 @@ func TestRowAt(t *testing.T) {
 func BenchmarkDrawPage(b *testing.B) {
 	c, _ := data.Load()
 	p, _ := plan.Read(bytes.NewReader(data.Sample()), data.SampleName)
-	chart := Beds(habitat.Assess(p, c, habitat.Options{}), nil)
+	chart := Beds(habitat.SeasonOf(habitat.Assess(p, c, habitat.Options{})))
 	for b.Loop() {
 		var l drawing.List
 		chart.Draw(&l, style.Screen(style.Light, 1), box(1000, 700), 0)

@@ -186,6 +186,7 @@ func (f *Feature) buildFeature(x *plan.Feature) {
 		f.buildNursery(id)
 	}
 	if x.Kind == plan.Bed {
+		f.buildPests(id)
 		f.buildStandings(id)
 	} else if x.IsHabitat() {
 		f.buildServes(id)

@@ -28,6 +28,7 @@ type Findings struct {
 	list    *fields.List
 	full    *widget.RichText
 	show    *fields.Button
+	stand   *letStand
 	quiet   bool
 	pacer   pacer
 }
@@ -53,6 +54,7 @@ func NewFindings(s *session.Session, dispatch func(func())) *Findings {
 			s.Show(f.chosen.Features, f.chosen)
 		}
 	})
+	f.stand = newLetStand(s)
 	f.update()
 	s.Observe(f.pacer.hear)
 	return f
@@ -69,14 +71,14 @@ func (f *Findings) Show() {
 
 // CreateRenderer lays the list over the chosen finding in full.
 func (f *Findings) CreateRenderer() fyne.WidgetRenderer {
-	full := container.NewVScroll(container.NewVBox(f.full, container.NewHBox(f.show)))
+	full := container.NewVScroll(container.NewVBox(f.full, container.NewHBox(f.show), f.stand))
 	split := container.NewVSplit(container.NewBorder(f.summary, nil, nil, nil, f.list), full)
 	split.Offset = 0.5
 	return widget.NewSimpleRenderer(split)
 }
 
 // Count is the number of findings, for the pane's heading.
-func (f *Findings) Count() int { return len(f.session.Assessment().Findings) }
+func (f *Findings) Count() int { return len(habitat.Open(f.session.Findings())) }
 
 func (f *Findings) choose(x habitat.Finding) {
 	f.chosen = &x
@@ -86,7 +88,9 @@ func (f *Findings) choose(x habitat.Finding) {
 
 // update shows the findings as they are now. The one that was chosen stays chosen while it stands.
 func (f *Findings) update() {
-	f.all = slices.Clone(f.session.Assessment().Findings)
+	f.all = f.session.Findings()
+	// What the grower lets stand comes last.
+	slices.SortStableFunc(f.all, func(x, y habitat.Finding) int { return order(x) - order(y) })
 	f.summary.SetText(findingSummary(f.all))
 	f.list.Refresh()
 	i := -1
@@ -105,9 +109,17 @@ func (f *Findings) update() {
 	f.tell()
 }
 
+func order(f habitat.Finding) int {
+	if f.Accepted != nil {
+		return 1
+	}
+	return 0
+}
+
 func (f *Findings) tell() {
 	if f.chosen == nil {
 		f.show.Hide()
+		f.stand.Hide()
 		text := "Choose a finding to see where it is, why it matters and what would mend it."
 		if len(f.all) == 0 {
 			text = ""
@@ -116,7 +128,9 @@ func (f *Findings) tell() {
 		return
 	}
 	f.show.Show()
+	f.stand.Show()
 	x := f.chosen
+	f.stand.load(x)
 	segments := []widget.RichTextSegment{
 		&widget.TextSegment{Text: x.Title, Style: widget.RichTextStyleSubHeading},
 		plain(x.Message),
@@ -126,6 +140,16 @@ func (f *Findings) tell() {
 	}
 	if x.Mend != "" {
 		segments = append(segments, label("What would mend it"), plain(x.Mend))
+	}
+	if a := x.Accepted; a != nil {
+		words := a.Reason
+		if words == "" {
+			words = "no reason given"
+		}
+		if !a.Date.IsZero() {
+			words += " (" + a.Date.Format("2 Jan 2006") + ")"
+		}
+		segments = append(segments, label("You let it stand"), plain(words))
 	}
 	if x.Source != "" {
 		segments = append(segments, label("Why"), plain(x.Source+evidenceWords(x.Evidence)))
@@ -153,7 +177,8 @@ func findingSummary(all []habitat.Finding) string {
 		return "Nothing to look at: no finding."
 	}
 	var n [4]int
-	for _, f := range all {
+	open := habitat.Open(all)
+	for _, f := range open {
 		n[f.Severity.Gravity()]++
 	}
 	var parts []string
@@ -166,7 +191,10 @@ func findingSummary(all []habitat.Finding) string {
 			parts = append(parts, plural(n[i], w))
 		}
 	}
-	return plural(len(all), "finding") + ": " + strings.Join(parts, ", ") + "."
+	if stand := len(all) - len(open); stand > 0 {
+		parts = append(parts, fmt.Sprintf("%d let stand", stand))
+	}
+	return plural(len(open), "finding") + ": " + strings.Join(parts, ", ") + "."
 }
 
 // where names the features that a finding is about.
@@ -231,11 +259,19 @@ func (r *findingRow) set(s *session.Session, f *habitat.Finding) {
 			title += ": " + x.Title()
 		}
 	}
-	for l, t := range map[*widget.Label]string{r.title: title, r.message: string(f.Severity) + " · " + f.Message} {
+	for l, t := range map[*widget.Label]string{r.title: title, r.message: said(f) + " · " + f.Message} {
 		if l.Text != t {
 			l.SetText(t)
 		}
 	}
+}
+
+// said is how grave a finding is, or that it may stand.
+func said(f *habitat.Finding) string {
+	if f.Accepted != nil {
+		return "let stand"
+	}
+	return string(f.Severity)
 }
 
 // CreateRenderer lays the two lines beside the chip.

@@ -66,7 +66,7 @@ func (p *pacer) now() {
 // hear is what each pane does with a change of the session.
 func (p *pacer) hear(w session.What) {
 	switch {
-	case w&(session.PlanChanged|session.AskChanged|session.SelectionChanged) != 0:
+	case w&(session.PlanChanged|session.AskChanged|session.SelectionChanged|session.SeasonChanged) != 0:
 		p.now()
 	case w&session.PreviewChanged != 0:
 		p.soon()

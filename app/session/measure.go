@@ -2,6 +2,7 @@ package session
 
 import (
 	"fmt"
+	"slices"
 
 	"hedgereach/habitat"
 	"hedgereach/habitat/plan"
@@ -30,7 +31,7 @@ func (s *Session) Assessment() *habitat.Assessment { return s.assessment }
 func (s *Session) measure() {
 	s.assessment = s.assess(s.Plan())
 	s.keepAsking()
-	s.shown = again(s.assessment, s.shown)
+	s.shown = s.again(s.shown)
 }
 
 // assess measures p. A fault of the engine must not take the window, and the grower's unsaved work, with it: then every bed
@@ -74,15 +75,32 @@ func (s *Session) Status(b *habitat.Bed) habitat.Status {
 	return b.Refuge.At(s.ask.RangeM)
 }
 
-// again finds the finding in a new assessment, so that the line that shows it follows the drawing; nil once it is mended.
-func again(a *habitat.Assessment, f *habitat.Finding) *habitat.Finding {
+// again finds the finding as it is now, so that the line that shows it follows the drawing; nil once it is mended. A finding of
+// the season stays as it was said until the season is worked out afresh.
+func (s *Session) again(f *habitat.Finding) *habitat.Finding {
 	if f == nil {
 		return nil
 	}
-	for i := range a.Findings {
-		if g := &a.Findings[i]; g.Same(f) {
-			return g
+	lists := [][]habitat.Finding{s.assessment.Findings}
+	if s.seasons.latest != nil {
+		lists = append(lists, s.seasons.latest.Findings)
+	}
+	for _, list := range lists {
+		for i := range list {
+			if g := &list[i]; g.Same(f) {
+				return g
+			}
 		}
 	}
 	return nil
+}
+
+// Findings are those of the ground and, once it is worked out, of the season, the gravest first.
+func (s *Session) Findings() []habitat.Finding {
+	all := slices.Clone(s.assessment.Findings)
+	if s.seasons.latest != nil {
+		all = append(all, s.seasons.latest.Findings...)
+	}
+	slices.SortStableFunc(all, func(x, y habitat.Finding) int { return x.Severity.Gravity() - y.Severity.Gravity() })
+	return all
 }

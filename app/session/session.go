@@ -24,6 +24,7 @@ const (
 	AskChanged                        // another guild, range or half-month is asked about
 	FileChanged                       // another file name, or saved/unsaved changed
 	FocusAsked                        // Show was called: bring features into view
+	SeasonChanged                     // the season was worked out afresh
 )
 
 // An Ask is what the map answers: the reach of Guild (nil: any refuge, at RangeM) at the time On (nil: the whole season).
@@ -43,6 +44,7 @@ type Session struct {
 	ask        Ask
 	selection  []string
 	shown      *habitat.Finding
+	seasons    seasons
 	observers  []*func(What)
 }
 
@@ -186,7 +188,13 @@ func (s *Session) SetAsk(a Ask) {
 	}
 	s.ask = a
 	s.measurer.SetOptions(s.options())
-	s.measure()
+	if !s.lookUp() {
+		s.measure()
+	}
+	if s.seasons.dispatch != nil {
+		s.askSeason(rest)
+	}
+	s.prepare()
 	s.tell(AskChanged)
 }
 

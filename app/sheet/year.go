@@ -19,7 +19,7 @@ func (j *job) bedYear() {
 	if j.a.Catalogue == nil {
 		return
 	}
-	j.year("Bed calendar", calendar.Beds(j.a, habitat.Verdicts(j.a.Plan, j.a.Catalogue, j.a.Options, nil)))
+	j.year("Bed calendar", calendar.Beds(habitat.SeasonOf(j.a)))
 }
 
 // year is a chart over as many sheets as its rows take; none where it has no rows.

@@ -127,6 +127,8 @@ func (w *Window) buildMenu() menu {
 		fyne.NewMenuItemSeparator())
 
 	plan := fyne.NewMenu("Plan", item("Place and season…", ctrl(fyne.KeyF), w.act(w.askPlace)),
+		item("Weather of a station…", ctrl(fyne.KeyF4), w.act(w.askWeather)),
+		item("Take the weather out", ctrlShift(fyne.KeyF4), w.act(w.dropWeather)),
 		item("My own plants and ranges…", ctrl(fyne.KeyF3), w.act(w.askOwn)))
 	help := fyne.NewMenu("Help",
 		item("Keys  (F1)", nil, w.act(w.showKeys)),

@@ -132,9 +132,10 @@ func New(a fyne.App, s *session.Session, dispatch func(func())) *Window {
 	w.status = widget.NewLabel("")
 	w.status.Truncation = fyne.TextTruncateEllipsis
 	w.own, _ = own.Open(s.Given(), "") // until the file is read
+	s.KeepSeason(dispatch)
 	w.board = board.New(s, dispatch)
 	w.strip = strip.New(s, dispatch)
-	w.year = year.New(s, dispatch)
+	w.year = year.New(s)
 	w.year.OnClose = w.showGround
 	w.beds, w.findings = panes.NewBeds(s, dispatch), panes.NewFindings(s, dispatch)
 	w.feature = panes.NewFeature(s, dispatch, w.reject)

@@ -36,25 +36,24 @@ type View struct {
 	widget.BaseWidget
 	OnClose func() // back to the ground
 
-	session  *session.Session
-	dispatch func(func())
-	kind     Kind
-	chart    *calendar.Chart
-	made     *habitat.Assessment // that the chart was made from, or is being made from
-	number   int                 // of the newest chart asked for
-	title    *widget.Label
-	sheet    *sheet
+	session *session.Session
+	kind    Kind
+	chart   *calendar.Chart
+	made    *habitat.Assessment // that the bloom chart was made from
+	season  *habitat.Season     // that the bed calendar was made from
+	title   *widget.Label
+	sheet   *sheet
 }
 
-// New is a view of a session's year, with nothing shown until Open is called. Dispatch runs a function on the window's goroutine.
-func New(s *session.Session, dispatch func(func())) *View {
-	v := &View{session: s, dispatch: dispatch, title: widget.NewLabel("")}
+// New is a view of a session's year, with nothing shown until Open is called. The session must keep its season.
+func New(s *session.Session) *View {
+	v := &View{session: s, title: widget.NewLabel("")}
 	v.title.TextStyle.Bold = true
 	v.ExtendBaseWidget(v)
 	v.sheet = newSheet(v)
 	v.Hide()
 	s.Observe(func(w session.What) {
-		if w&(session.PlanChanged|session.SelectionChanged) != 0 && !v.Hidden {
+		if w&(session.PlanChanged|session.SelectionChanged|session.SeasonChanged) != 0 && !v.Hidden {
 			v.update()
 		}
 	})
@@ -64,7 +63,7 @@ func New(s *session.Session, dispatch func(func())) *View {
 // Open shows one of the charts.
 func (v *View) Open(k Kind) {
 	if k != v.kind {
-		v.chart, v.made, v.sheet.first = nil, nil, 0
+		v.chart, v.made, v.season, v.sheet.first = nil, nil, nil, 0
 	}
 	v.kind = k
 	v.Show()
@@ -77,34 +76,20 @@ func (v *View) Kind() Kind { return v.kind }
 // Sheet is the drawn part, which takes keys.
 func (v *View) Sheet() fyne.Focusable { return v.sheet }
 
-// update makes the chart for the plan as it is. Verdicts on pests take a moment on a large plan, so they are worked out beside
-// the window's goroutine.
+// update makes the chart for the plan as it is. That of the beds waits for the season, which is worked out while the plan rests.
 func (v *View) update() {
 	a := v.session.Assessment()
-	if v.made == a {
-		v.sheet.Refresh()
-		return
+	switch {
+	case v.kind == Bloom && v.made != a:
+		v.made, v.chart = a, calendar.Bloom(a)
+	case v.kind == Beds && v.season != v.session.Season() && v.session.Season() != nil:
+		v.season = v.session.Season()
+		v.chart = calendar.Beds(v.season)
 	}
-	v.made = a
-	v.number++
-	n, kind := v.number, v.kind
-	if kind == Bloom {
-		v.take(n, calendar.Bloom(a))
-		return
+	if v.chart != nil {
+		v.title.SetText(v.chart.Title)
+		v.sheet.to(v.sheet.first)
 	}
-	go func() {
-		c := calendar.Beds(a, habitat.Verdicts(a.Plan, a.Catalogue, a.Options, nil))
-		v.dispatch(func() { v.take(n, c) })
-	}()
-}
-
-func (v *View) take(n int, c *calendar.Chart) {
-	if n != v.number {
-		return // a newer one is under way
-	}
-	v.chart = c
-	v.title.SetText(c.Title)
-	v.sheet.to(v.sheet.first)
 	v.sheet.Refresh()
 }
 
