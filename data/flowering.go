@@ -47,9 +47,22 @@ func (x *Material) Gentleness() int {
 	return 4*worst + bees
 }
 
+// Worst is the level that counts, the stricter of what sources say.
+func (h Harm) Worst() Level {
+	if h.Most == "" || gentleness[h.Least] > gentleness[h.Most] {
+		return h.Least
+	}
+	return h.Most
+}
+
+// Gentlest is a list of materials with the gentlest first, of equals the first in the list. The list given is left as it is.
+func Gentlest(list []*Material) []*Material {
+	out := slices.Clone(list)
+	slices.SortStableFunc(out, func(a, b *Material) int { return a.Gentleness() - b.Gentleness() })
+	return out
+}
+
 // MaterialsFor are the materials that are usual against a pest, the gentlest first, of equals the first in the file.
 func (c *Catalogue) MaterialsFor(pest string) []*Material {
-	list := filter(c.Materials, func(x *Material) bool { return slices.Contains(x.Pests, pest) })
-	slices.SortStableFunc(list, func(a, b *Material) int { return a.Gentleness() - b.Gentleness() })
-	return list
+	return Gentlest(filter(c.Materials, func(x *Material) bool { return slices.Contains(x.Pests, pest) }))
 }
