@@ -37,7 +37,7 @@ func (s *Session) SeasonFollows() bool {
 func (s *Session) KeepSeason(dispatch func(func())) {
 	s.seasons.dispatch = dispatch
 	s.Observe(func(w What) {
-		if w&PlanChanged != 0 {
+		if w&(PlanChanged|AskChanged|PreviewChanged) != 0 { // also when the catalogue, the range, or a gesture's plan has gone
 			s.askSeason(rest)
 		}
 	})
@@ -47,7 +47,8 @@ func (s *Session) KeepSeason(dispatch func(func())) {
 func (s *Session) askSeason(after time.Duration) {
 	x := &s.seasons
 	a := s.assessment
-	if s.preview != nil || x.of != nil && x.of.Plan == a.Plan && slices.Equal(x.of.Options.RangesM, a.Options.RangesM) {
+	if s.preview != nil || x.of != nil && x.of.Plan == a.Plan && x.of.Catalogue == a.Catalogue &&
+		slices.Equal(x.of.Options.RangesM, a.Options.RangesM) {
 		return
 	}
 	x.of = a
@@ -91,6 +92,7 @@ func (s *Session) prepare() {
 func (s *Session) lookUp() bool {
 	made := s.seasons.prepared
 	if made == nil || made != s.seasons.latest || s.preview != nil || s.ask.On == nil || !s.SeasonFollows() ||
+		made.Assessment.Catalogue != s.assessment.Catalogue ||
 		!slices.Equal(made.Assessment.Options.RangesM, s.options().RangesM) {
 		return false
 	}

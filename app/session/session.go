@@ -191,9 +191,6 @@ func (s *Session) SetAsk(a Ask) {
 	if !s.lookUp() {
 		s.measure()
 	}
-	if s.seasons.dispatch != nil {
-		s.askSeason(rest)
-	}
 	s.prepare()
 	s.tell(AskChanged)
 }
