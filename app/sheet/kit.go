@@ -37,7 +37,11 @@ func (j *job) onHand(landscape bool) (back func()) {
 	if landscape {
 		j.paper.W, j.paper.H = j.paper.H, j.paper.W
 	}
-	return func() { j.paper = was }
+	j.lettersFor(hand)
+	return func() {
+		j.paper = was
+		j.letters()
+	}
 }
 
 // Letter sizes of what is read at arm's length, in points of the drawing.

@@ -142,10 +142,7 @@ func Make(a *habitat.Assessment, o Options) (*Set, error) {
 	if o.Grey {
 		j.look = style.Sheet(style.Grey)
 	}
-	if o.Big {
-		j.big = bigPrint
-		j.look.Unit *= bigPrint
-	}
+	j.letters()
 	var err error
 	if j.bound, err = extent(a.Plan); err != nil {
 		return nil, err
@@ -220,6 +217,23 @@ const (
 	smallest = 140
 	largest  = 5000
 )
+
+// letters sets how large letters and signs are: for the paper of the map, which is read from the farther off the larger it is, and for
+// big print.
+func (j *job) letters() { j.lettersFor(j.o.Paper) }
+
+func (j *job) lettersFor(p Paper) {
+	j.big = 1
+	for _, step := range []struct{ side, big float64 }{{400, 1.2}, {550, 1.5}, {800, 2}} { // A2, A1, A0; ANSI C, D, E
+		if min(p.W, p.H) >= step.side {
+			j.big = step.big
+		}
+	}
+	if j.o.Big {
+		j.big *= bigPrint
+	}
+	j.look.Unit = style.SheetPoint * j.big
+}
 
 // bigPrint is how much larger letters are in big print: words of a sheet's body come to 12 point, the least that guides to clear
 // print ask for (common practice).
