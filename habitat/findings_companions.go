@@ -3,6 +3,7 @@ package habitat
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"hedgereach/data"
 	"hedgereach/data/season"
@@ -23,16 +24,20 @@ type Neighbour struct {
 // Neighbours are the pairs in the plan that a trial is about, each bed with each feature once. The catalogue's order of pairs is
 // that of Catalogue.Companions.
 func (v *seasonView) neighbours(x *data.Companion) (list []Neighbour) {
-	if len(x.Crops) == 0 || len(x.WithCrops)+len(x.WithPlants) == 0 {
+	if len(x.Crops) == 0 {
 		return nil
 	}
 	within := companionNearM
 	if x.FarthestM > 0 {
 		within = x.FarthestM
 	}
+	var like []string
+	if len(x.WithCrops)+len(x.WithPlants) == 0 {
+		like = idsLike(x.With)
+	}
 	partners := &crowd{}
 	for _, other := range v.now.good {
-		if companionIn(x, other.feature, plan.Planting{}) != "" {
+		if companionIn(x, like, other.feature, plan.Planting{}) != "" {
 			partners.list = append(partners.list, other)
 		}
 	}
@@ -52,7 +57,7 @@ func (v *seasonView) neighbours(x *data.Companion) (list []Neighbour) {
 			room = partners.near(room[:0], bed.bound, within)
 			for _, k := range room {
 				other := partners.list[k]
-				with := companionIn(x, other.feature, p.Planting)
+				with := companionIn(x, like, other.feature, p.Planting)
 				if with == "" || other == bed && x.NearestM > 0 || seen[pair{bed.feature, other.feature}] {
 					continue
 				}
@@ -71,8 +76,9 @@ func (v *seasonView) neighbours(x *data.Companion) (list []Neighbour) {
 	return list
 }
 
-// companionIn is the companion of a pairing that a feature grows while the crop stands, "" for none.
-func companionIn(x *data.Companion, f *plan.Feature, crop plan.Planting) string {
+// companionIn is the companion of a pairing that a feature grows while the crop stands, "" for none. A companion that the
+// catalogue knows by its name only, "French marigold", goes by an id like it, "french-marigold": a grower's own. See idsLike.
+func companionIn(x *data.Companion, like []string, f *plan.Feature, crop plan.Planting) string {
 	for _, p := range f.Crops {
 		if slices.Contains(x.WithCrops, p.Crop) && p.Crop != crop.Crop && p.Share > 0 && meet(p.Dates, crop.Dates) {
 			return p.Crop
@@ -83,7 +89,28 @@ func companionIn(x *data.Companion, f *plan.Feature, crop plan.Planting) string 
 			return g.Plant
 		}
 	}
+	for _, p := range f.Crops {
+		if slices.Contains(like, p.Crop) && p.Share > 0 && meet(p.Dates, crop.Dates) {
+			return p.Crop
+		}
+	}
+	for _, g := range f.Plants {
+		if slices.Contains(like, g.Plant) && g.Share > 0 {
+			return g.Plant
+		}
+	}
 	return ""
+}
+
+// idsLike are ids as the catalogue would form them from the names in some words: "sorghum and sunflower", "marigold (Tagetes)".
+func idsLike(words string) (ids []string) {
+	words, _, _ = strings.Cut(strings.ToLower(words), " (")
+	for _, w := range strings.FieldsFunc(strings.NewReplacer(" or ", ",", " and ", ",").Replace(words), func(r rune) bool { return r == ',' }) {
+		if w = strings.TrimSpace(w); w != "" {
+			ids = append(ids, strings.ReplaceAll(w, " ", "-"))
+		}
+	}
+	return ids
 }
 
 // companions says of each pairing with one of the verdicts what was found.
@@ -98,9 +125,15 @@ func (v *seasonView) companions(verdicts ...data.Verdict) (found []Finding) {
 		}
 		var features []*plan.Feature
 		var beds []*plan.Feature
+		seen := map[*plan.Feature]bool{}
 		for _, n := range list {
-			beds = addOnce(beds, n.Bed)
-			features = addOnce(addOnce(features, n.Bed), n.With)
+			beds = addLast(beds, n.Bed)
+			for _, f := range []*plan.Feature{n.Bed, n.With} {
+				if !seen[f] {
+					seen[f] = true
+					features = append(features, f)
+				}
+			}
 		}
 		fd := Finding{Key: x.ID, Features: idsOf(features), Guilds: x.Guilds, Evidence: x.From.Evidence, Source: v.cite(x.From.Sources, "")}
 		if fd.Evidence == data.None {

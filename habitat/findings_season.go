@@ -73,6 +73,14 @@ func idsOf(features []*plan.Feature) []string {
 	return ids
 }
 
+// addLast is addOnce where the same ones follow each other.
+func addLast[T comparable](list []T, x T) []T {
+	if n := len(list); n > 0 && list[n-1] == x {
+		return list
+	}
+	return append(list, x)
+}
+
 func addOnce[T comparable](list []T, x T) []T {
 	if slices.Contains(list, x) {
 		return list
@@ -110,7 +118,7 @@ func (v *seasonView) groups(s Standing, unknown bool) (list []*pestGroup) {
 		for _, id := range x.Sources {
 			g.sources = addOnce(g.sources, id)
 		}
-		g.beds, g.grade = addOnce(g.beds, x.Bed), weaker(g.grade, x.Evidence)
+		g.beds, g.grade = addLast(g.beds, x.Bed), weaker(g.grade, x.Evidence)
 		for _, e := range x.Enemies {
 			if e.Status != Unknown {
 				g.guilds = addOnce(g.guilds, e.Guild.ID)

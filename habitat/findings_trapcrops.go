@@ -43,33 +43,56 @@ func (v *seasonView) trapCrops() (list []TrapCropSeason) {
 			traps = append(traps, x)
 		}
 	}
+	type task struct{ protects, pest string }
+	type shared struct { // of all trap crops with a task
+		beds          []*facts
+		share, closed float64
+	}
+	tasks := map[task]*shared{}
+	of := func(x *facts) *shared {
+		w := x.feature.Trapping
+		if w == nil {
+			return &shared{}
+		}
+		key := task{w.Protects, w.Pest}
+		if tasks[key] == nil {
+			sh := &shared{beds: v.protected(x)}
+			tasks[key] = sh
+			var ground, taken float64
+			var shapes, rings []orb.Geometry
+			for _, b := range sh.beds {
+				ground += b.area
+				shapes = append(shapes, b.shape)
+			}
+			for _, other := range traps {
+				if sameTask(other.feature, x.feature) {
+					taken += other.area
+					rings = append(rings, other.shape)
+				}
+			}
+			if len(sh.beds) > 0 {
+				sh.share, sh.closed = share(taken, taken+ground), closed(geometry.Hull(shapes...), rings)
+			}
+		}
+		return tasks[key]
+	}
 	for _, x := range traps {
-		f := x.feature
-		t := TrapCropSeason{Feature: f, GapM: math.NaN(), LeadWeeks: math.NaN(), Verdict: data.Untested}
+		f, all := x.feature, of(x)
+		t := TrapCropSeason{Feature: f, GapM: math.NaN(), LeadWeeks: math.NaN(), Verdict: data.Untested, Share: all.share, Closed: all.closed}
 		if f.Trapping != nil {
 			t.Pest = v.Catalogue.Pest(f.Trapping.Pest)
 		}
-		beds := v.protected(x)
-		var ground, taken float64
-		var shapes, rings []orb.Geometry
-		for _, b := range beds {
+		for _, b := range all.beds {
 			t.Protects = append(t.Protects, b.feature)
-			ground += b.area
-			shapes = append(shapes, b.shape)
+			if !math.IsNaN(t.GapM) && apart(x.bound, b.bound) >= t.GapM {
+				continue
+			}
 			if m := distance(x, b); math.IsNaN(t.GapM) || m < t.GapM {
 				t.GapM = m
 			}
 		}
-		for _, other := range traps {
-			if other == x || sameTask(other.feature, f) {
-				taken += other.area
-				rings = append(rings, other.shape)
-			}
-		}
-		if len(beds) > 0 {
-			t.Share = share(taken, taken+ground)
-			t.Closed = closed(geometry.Hull(shapes...), rings)
-			t.LeadWeeks = v.lead(f, beds)
+		if len(all.beds) > 0 {
+			t.LeadWeeks = v.lead(f, all.beds)
 		}
 		v.study(&t)
 		list = append(list, t)
@@ -141,7 +164,11 @@ func closed(ground orb.Polygon, traps []orb.Geometry) float64 {
 		return 0
 	}
 	var sides [][2]orb.Point
+	bound := ground.Bound()
 	for _, g := range traps {
+		if apart(bound, g.Bound()) > ringLookM {
+			continue
+		}
 		for _, p := range geometry.Polygons(g) {
 			for _, r := range p {
 				for i := 1; i < len(r); i++ {
@@ -222,14 +249,9 @@ func isTrapOf(f *plan.Feature, x *data.TrapCrop) bool {
 			return true
 		}
 	}
-	what, _, _ := strings.Cut(strings.ToLower(x.Trap), " (")
 	name := strings.ToLower(f.Name)
-	for _, w := range strings.FieldsFunc(strings.NewReplacer(" or ", ",", " and ", ",").Replace(what), func(r rune) bool { return r == ',' }) {
-		if w = strings.TrimSpace(w); w == "" {
-			continue
-		}
-		id := strings.ReplaceAll(w, " ", "-")
-		if strings.Contains(name, w) || slices.Contains(cropIDs(f.Crops), id) ||
+	for _, id := range idsLike(x.Trap) {
+		if strings.Contains(name, strings.ReplaceAll(id, "-", " ")) || slices.Contains(cropIDs(f.Crops), id) ||
 			slices.ContainsFunc(f.Plants, func(g plan.Growing) bool { return g.Plant == id }) {
 			return true
 		}

@@ -321,7 +321,7 @@ func treatmentLabel(v *seasonView) (found []Finding) {
 	beds := map[*data.Material][]*plan.Feature{}
 	for _, t := range v.treatments() {
 		order = addOnce(order, t.material)
-		beds[t.material] = addOnce(beds[t.material], t.bed.Bed.Feature)
+		beds[t.material] = addLast(beds[t.material], t.bed.Bed.Feature)
 	}
 	for _, m := range order {
 		var parts []string
