@@ -63,8 +63,8 @@ const usageText = `Hedgereach plans habitat for natural enemies in gardens and o
       and full citations; where several entries have the words, their ids, as LIST/ID
 
   hedgereach suggest FILE [--guild ID]... [--range LENGTH] [--bed NAME]... [--least area|length|patches]
-                          [--width LENGTH] [--length LENGTH] [--walk LENGTH] [--along LINES] [--kind KIND] [--most M2]
-                          [--on MM-DD] [--time 60s] [--gap PERCENT] [-o OUT] [--json] [--own FILE]
+                          [--width LENGTH] [--length LENGTH] [--walk LENGTH] [--along LINES] [--inside NAME]...
+                          [--kind KIND] [--most M2] [--on MM-DD] [--time 60s] [--gap PERCENT] [-o OUT] [--json] [--own FILE]
       where new strips of refuge would bring every bed into reach, by the least area, and how good that is
       --guild    of a guild, such as ground-beetles, at its typical range; may be given again
       --range    without a guild: of any refuge within LENGTH, 30 m unless given
@@ -73,6 +73,7 @@ const usageText = `Hedgereach plans habitat for natural enemies in gardens and o
       --width    of the strips, 1.5 m unless given; --length their least length, 4 m unless given
       --walk     kept free about beds, 0.5 m unless given
       --along    what strips may follow, of margin,fence,path,bed-ends,wall,free; all unless given
+      --inside   only on the ground of a feature, by name or id, such as a cover crop or a path that is no longer needed
       --kind     of habitat, such as beetle-bank; one that shelters the guilds unless given
       --most     square metres of new habitat at most
       --time     after which the best so far is answered, as it is on an interrupt

@@ -41,6 +41,8 @@ func suggestions(args []string, stdout, stderr io.Writer) error {
 		return nil
 	})
 	fs.Func("least", "", func(s string) error { k.Least = suggest.Objective(s); return nil })
+	var inside []string
+	fs.Func("inside", "", func(s string) error { inside = append(inside, s); return nil })
 	lengthFlag(fs, "width", &k.WidthM)
 	lengthFlag(fs, "length", &k.LeastM)
 	lengthFlag(fs, "walk", &k.WalkM)
@@ -73,7 +75,7 @@ func suggestions(args []string, stdout, stderr io.Writer) error {
 			return wrongf("--%s goes with --mix", only)
 		}
 	}
-	for _, only := range []string{"bed", "kind", "along", "least", "width", "length", "walk", "range", "most", "gap", "on"} {
+	for _, only := range []string{"bed", "inside", "kind", "along", "least", "width", "length", "walk", "range", "most", "gap", "on"} {
 		if given[only] && *mix != "" {
 			return wrongf("--%s does not go with --mix", only)
 		}
@@ -101,6 +103,13 @@ func suggestions(args []string, stdout, stderr io.Writer) error {
 			return fmt.Errorf("%s: %w", files[0], err)
 		}
 		k.Beds = append(k.Beds, id)
+	}
+	for _, s := range inside {
+		id, err := featureID(p, s)
+		if err != nil {
+			return fmt.Errorf("%s: %w", files[0], err)
+		}
+		k.Inside = append(k.Inside, id)
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt) // the best so far is worth having
 	defer stop()
@@ -155,39 +164,38 @@ func lengthFlag(fs *flag.FlagSet, name string, to *float64) {
 
 // bedID finds a bed by its id or name.
 func bedID(p *plan.Plan, s string) (string, error) {
+	return find(p, s, "bed", func(f *plan.Feature) bool { return f.Kind == plan.Bed })
+}
+
+// featureID finds a feature by its id or name.
+func featureID(p *plan.Plan, s string) (string, error) {
+	return find(p, s, "feature", func(*plan.Feature) bool { return true })
+}
+
+func find(p *plan.Plan, s, what string, fits func(*plan.Feature) bool) (string, error) {
 	found := ""
 	for _, f := range p.Features {
-		if f.Kind != plan.Bed || f.ID != s && f.Name != s {
+		if !fits(f) || f.ID != s && f.Name != s {
 			continue
 		}
 		if found != "" {
-			return "", fmt.Errorf("two beds are called %q: write the id of the one that is meant", s)
+			return "", fmt.Errorf("two of the plan are called %q: write the id of the %s that is meant", s, what)
 		}
 		found = f.ID
 	}
 	if found == "" {
-		return "", fmt.Errorf("the plan has no bed %q", s)
+		return "", fmt.Errorf("the plan has no %s %q", what, s)
 	}
 	return found, nil
 }
 
 // habitatIDs finds a habitat by its id or name; none for "all".
-func habitatIDs(p *plan.Plan, s string) (ids []string, err error) {
+func habitatIDs(p *plan.Plan, s string) ([]string, error) {
 	if s == "all" {
 		return nil, nil
 	}
-	for _, f := range p.Features {
-		if f.IsHabitat() && (f.ID == s || f.Name == s) {
-			ids = append(ids, f.ID)
-		}
-	}
-	switch len(ids) {
-	case 0:
-		return nil, fmt.Errorf("the plan has no habitat %q", s)
-	case 1:
-		return ids, nil
-	}
-	return nil, fmt.Errorf("%d habitats are called %q: write the id of the one that is meant", len(ids), s)
+	id, err := find(p, s, "habitat", (*plan.Feature).IsHabitat)
+	return []string{id}, err
 }
 
 // mixText writes a mix for people.
@@ -222,8 +230,7 @@ func mixText(w io.Writer, p *plan.Plan, q *suggest.Mix) error {
 		t.line("")
 		t.line("What each bound costs")
 		for _, b := range q.WithoutEach {
-			t.paragraph("  ", fmt.Sprintf("without %q: %d species instead of %d, %d half-months short instead of %d", b.Words, b.Species,
-				len(q.Plants), b.Short, q.Shorts()))
+			t.paragraph("  ", q.Costs(b))
 		}
 	}
 	if len(q.Cautions) > 0 {

@@ -73,9 +73,16 @@ func TestSuggestSaves(t *testing.T) {
 	}
 }
 
+func TestSuggestInside(t *testing.T) {
+	out := strings.Join(strings.Fields(done(t, "suggest", sample, "--inside", "Vetch and clover", "--bed", "Melon row")), " ")
+	if !strings.Contains(out, "The one bed that was out comes into reach for") || !strings.Contains(out, "Proven") {
+		t.Error(out)
+	}
+}
+
 func TestSuggestMix(t *testing.T) {
 	out := strings.Join(strings.Fields(done(t, "suggest", sample, "--mix", "Meadow strip", "--harmless", "--height", "120cm")), " ")
-	for _, want := range []string{"Fewest species:", "Proven: no fewer species", "In flower, before and with it", "What each bound costs", `without "no taller than 1.20 m"`} {
+	for _, want := range []string{"Fewest species:", "Proven: no fewer species", "In flower, before and with it", "What each bound costs", "Without “no taller than 1.20 m”"} {
 		if !strings.Contains(out, want) {
 			t.Errorf("no %q in\n%s", want, out)
 		}

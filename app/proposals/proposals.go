@@ -35,23 +35,23 @@ type Pane struct {
 	session  *session.Session
 	dispatch func(func())
 
-	what, beds, kind, along   *fields.Pick
-	habitats, species, bounds *fields.Pick
-	width, least              *fields.Entry
-	widthM, leastM            float64
-	asked                     *widget.Label
-	places, plants            *fyne.Container
-	look                      *fields.Button
-	status                    *widget.Label
-	table                     *fyne.Container
-	full                      *widget.RichText
-	accept                    *fields.Button
-	results                   []result
-	shown                     int                // of results; -1 for none
-	best                      *suggest.Proposal  // of the search under way
-	stop                      context.CancelFunc // of the search under way; nil for none
-	run                       int                // counts searches
-	accepting                 bool
+	what, beds, ground, kind, along *fields.Pick
+	habitats, species, bounds       *fields.Pick
+	width, least                    *fields.Entry
+	widthM, leastM                  float64
+	asked                           *widget.Label
+	places, plants                  *fyne.Container
+	look                            *fields.Button
+	status                          *widget.Label
+	table                           *fyne.Container
+	full                            *widget.RichText
+	accept                          *fields.Button
+	results                         []result
+	shown                           int                // of results; -1 for none
+	best                            *suggest.Proposal  // of the search under way
+	stop                            context.CancelFunc // of the search under way; nil for none
+	run                             int                // counts searches
+	accepting                       bool
 }
 
 const (
@@ -61,6 +61,8 @@ const (
 	theseBeds = "The beds chosen"
 	allHab    = "All habitat"
 	thisHab   = "The habitat chosen"
+	allGround = "All free ground"
+	inChosen  = "Only in what is chosen"
 	anyKind   = "A kind that shelters them"
 	anyLine   = "Any line of the ground"
 	noBounds  = "Hardy here"
@@ -87,6 +89,7 @@ func New(s *session.Session, dispatch func(func())) *Pane {
 	p.what = fields.NewPick([]string{forPlaces, forPlants}, forPlaces)
 	p.what.OnChanged = func(string) { p.shape() }
 	p.beds = fields.NewPick([]string{allBeds, theseBeds}, allBeds)
+	p.ground = fields.NewPick([]string{allGround, inChosen}, allGround)
 	words := []string{anyKind}
 	for _, k := range kinds {
 		words = append(words, k.Label())
@@ -107,7 +110,7 @@ func New(s *session.Session, dispatch func(func())) *Pane {
 		e.Complain = func(err error) { p.say(err.Error()) }
 	}
 	p.asked = wrapped()
-	p.places = container.NewVBox(p.asked, form("Protect", p.beds, "Kind", p.kind, "Lie along", p.along, "Width", p.width, "No shorter than", p.least))
+	p.places = container.NewVBox(p.asked, form("Protect", p.beds, "Use", p.ground, "Kind", p.kind, "Lie along", p.along, "Width", p.width, "No shorter than", p.least))
 	p.plants = container.NewVBox(form("Plant", p.habitats, "In flower at a time", p.species, "Bounds", p.bounds))
 	p.look = fields.NewButton("Look", p.press)
 	p.look.Importance = widget.HighImportance
@@ -297,6 +300,11 @@ func (p *Pane) question() (*search, error) {
 	if p.beds.Selected == theseBeds {
 		if s.where.Beds = chosen(func(f *plan.Feature) bool { return f.Kind == plan.Bed }); len(s.where.Beds) == 0 {
 			return nil, errors.New("choose the beds on the ground first")
+		}
+	}
+	if p.ground.Selected == inChosen {
+		if s.where.Inside = chosen(func(f *plan.Feature) bool { return f.Kind != plan.Bed || p.beds.Selected != theseBeds }); len(s.where.Inside) == 0 {
+			return nil, errors.New("choose the ground that may be used first, such as a cover crop or the boundary")
 		}
 	}
 	for _, k := range kinds {
@@ -489,10 +497,14 @@ func (p *Pane) tellMix(m *suggest.Mix, say, label func(string)) {
 	for _, pl := range m.Plants {
 		say(fmt.Sprintf("%s (%s), %s", pl.Name, pl.Scientific, pl.Form))
 	}
+	label("Where")
+	for _, c := range m.Changes {
+		say(c.After.Title() + ": " + lower(c.Why))
+	}
 	label("In flower, before and with them")
 	var parts []string
 	for _, h := range m.InFlower {
-		part := fmt.Sprintf("%s: %d, %d", h.HalfMonth.Label(), h.Before, h.After)
+		part := fmt.Sprintf("%s: %d, then %d", h.HalfMonth.Label(), h.Before, h.After)
 		if h.Short {
 			part += " (no more within the bounds)"
 		}
@@ -509,8 +521,7 @@ func (p *Pane) tellMix(m *suggest.Mix, say, label func(string)) {
 	if len(m.WithoutEach) > 0 {
 		label("What each bound costs")
 		for _, b := range m.WithoutEach {
-			say(fmt.Sprintf("Without “%s”: %d species instead of %d, %d half-months short instead of %d.", b.Words, b.Species, len(m.Plants),
-				b.Short, m.Shorts()))
+			say(m.Costs(b))
 		}
 	}
 	if len(m.Cautions) > 0 {

@@ -257,6 +257,9 @@ func (e *editor) turn() *Proposal {
 		if f.Locked || e.ctx.Err() != nil {
 			continue
 		}
+		if e.ask.Ground != nil && geometry.Covered(f.Geometry, e.ask.Ground) < 0.99*b.AreaM2 {
+			continue
+		}
 		beds++
 		gain, loss := e.quick(nil, f.Geometry, f.ID)
 		if gain == 0 || loss > 0 {

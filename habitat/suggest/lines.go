@@ -91,7 +91,7 @@ type grounds struct {
 func newGrounds(p *plan.Plan, site orb.MultiPolygon, ask *Ask) *grounds {
 	g := &grounds{plan: p, ask: ask, site: site}
 	for _, f := range p.Features {
-		if f.Kind == plan.Boundary || f.Kind == plan.Stake || geometry.Validate(f.Geometry) != nil {
+		if f.Kind == plan.Boundary || f.Kind == plan.Stake || slices.Contains(ask.Inside, f.ID) || geometry.Validate(f.Geometry) != nil {
 			continue
 		}
 		var shape orb.Geometry = f.Geometry

@@ -49,6 +49,20 @@ type Mix struct {
 	WithoutEach []Bound       // what each bound that was asked for costs
 }
 
+// Costs says what a bound costs, beside the mix that keeps it.
+func (m *Mix) Costs(b Bound) string {
+	words := fmt.Sprintf("Without “%s”: ", b.Words)
+	if b.Species == len(m.Plants) && b.Short == m.Shorts() && b.Unfed == len(m.Unfed) && math.Abs(b.Cost-m.Cost) < 1e-9 {
+		return words + "no difference."
+	}
+	words += fmt.Sprintf("%s instead of %d, %s short of flowers instead of %d", counted(b.Species, "species", "species"), len(m.Plants),
+		counted(b.Short, "half-month", "half-months"), m.Shorts())
+	if b.Unfed != len(m.Unfed) {
+		words += fmt.Sprintf(", %s unfed instead of %d", counted(b.Unfed, "guild", "guilds"), len(m.Unfed))
+	}
+	return words + "."
+}
+
 // Shorts is the number of half-months that stay short of species.
 func (q *Mix) Shorts() (n int) {
 	for _, h := range q.InFlower {
@@ -446,12 +460,19 @@ func (m *mixer) proposal(chosen []*data.Plant, sol setcover.Solution, short []se
 			}
 		}
 	}
-	words := fmt.Sprintf("%s in flower at any time in %d of %d half-months that lacked them, with %s", counted(m.ask.Species, "species", "species"),
-		closed, was, counted(len(chosen), "new species", "new species"))
-	if was == 0 {
-		words = fmt.Sprintf("feeds the guilds that lacked food, with %s", counted(len(chosen), "new species", "new species"))
+	many := counted(m.ask.Species, "species", "species")
+	new := counted(len(chosen), "new species", "new species")
+	switch short := was - closed; {
+	case was == 0:
+		q.Effect = "Every guild is fed, with " + new
+	case short == 0:
+		q.Effect = fmt.Sprintf("%s in flower all season, with %s", many, new)
+	default:
+		q.Effect = fmt.Sprintf("%s in flower in all but %s, with %s", many, counted(short, "half-month", "half-months"), new)
 	}
-	q.Effect = strings.ToUpper(words[:1]) + words[1:]
+	if len(unfed) > 0 && was == 0 {
+		q.Effect = "More of the guilds are fed, with " + new
+	}
 	q.How = "Not proven: stopped before."
 	if sol.Proven {
 		q.How = "Proven: no fewer species within the bounds do it."

@@ -50,6 +50,7 @@ type Ask struct {
 	RangeM float64          // without guilds; 0 means habitat.UsualRangeM
 	Beds   []string         // ids of the beds to protect; none means all
 	Ground orb.MultiPolygon // that may be used; nil means the whole site
+	Inside []string         // ids of features whose ground alone may be used, and which do not bar strips; none sets no limit
 	Along  []Along          // the lines that strips may follow; none means all
 	WidthM float64          // of strips; 0 means UsualWidthM
 	LeastM float64          // least length of a strip; 0 means UsualLeastM
@@ -105,6 +106,24 @@ func (k Ask) settled(p *plan.Plan, c *data.Catalogue) (*Ask, []*data.Guild, erro
 	}
 	if len(guilds) == 0 {
 		guilds = []*data.Guild{nil}
+	}
+	var inside []orb.Geometry
+	for _, id := range k.Inside {
+		f, _ := p.Find(id)
+		if f == nil || geometry.Validate(f.Geometry) != nil || len(geometry.Polygons(f.Geometry)) == 0 {
+			return nil, nil, fmt.Errorf("the plan has no ground %q to lay strips on", id)
+		}
+		inside = append(inside, f.Geometry)
+	}
+	if len(inside) > 0 {
+		ground, err := geometry.Union(inside...)
+		if err == nil && k.Ground != nil {
+			ground, err = geometry.Intersection(ground, k.Ground)
+		}
+		if err != nil {
+			return nil, nil, fmt.Errorf("the ground that may be used could not be worked out: %w", err)
+		}
+		k.Ground = ground
 	}
 	for _, id := range k.Beds {
 		if f, _ := p.Find(id); f == nil || f.Kind != plan.Bed {
