@@ -50,7 +50,7 @@ func newDesk(t *testing.T) *desk {
 // until does the work that comes in until something holds.
 func (d *desk) until(what string, holds func() bool) {
 	d.t.Helper()
-	late := time.After(2 * time.Minute)
+	late := time.After(8 * time.Minute)
 	for !holds() {
 		select {
 		case f := <-d.work:

@@ -52,6 +52,7 @@ type editor struct {
 	*task
 	grounds  *grounds
 	progress func(Progress)
+	model    *model // that measures
 }
 
 func (e *editor) tell(words string) {
@@ -69,40 +70,46 @@ type trial struct {
 	words   string
 }
 
-// quick counts the beds that an edit brings into reach and takes out of it, by the measures that the engine takes.
+// quick counts the beds that an edit brings into reach, by the measures that the engine takes. loss is above 0 where one leaves it;
+// it is not looked for where nothing is gained.
 func (e *editor) quick(without *plan.Feature, with orb.Geometry, skip string) (gain, loss int) {
-	m := &model{task: e.task}
-	m.obstacles()
-	in := map[string]bool{}
-	for _, b := range e.beds {
-		in[b.Feature.ID] = true
+	if e.model == nil {
+		e.model = &model{task: e.task}
+		e.model.obstacles()
 	}
+	m := e.model
+	m.serving = make([][]orb.Geometry, len(e.guilds))
+	reaches := make([]reach, len(e.guilds))
 	for i, g := range e.guilds {
-		m.serving = make([][]orb.Geometry, len(e.guilds))
 		for _, f := range e.before.Serving(g) {
 			if f != without {
 				m.serving[i] = append(m.serving[i], f.Geometry)
 			}
 		}
-		r := m.reach(i, []orb.Geometry{with})
-		for _, b := range e.beds {
-			id := b.Feature.ID
-			if in[id] && id != skip && r.farthest(b.Feature.Geometry).Metres > e.rangeOf(g) {
-				in[id] = false
+		reaches[i] = m.reach(i, []orb.Geometry{with})
+	}
+	in := func(b *habitat.Bed) bool {
+		for i, g := range e.guilds {
+			if reaches[i].farthest(b.Feature.Geometry).Metres > e.rangeOf(g) {
+				return false
 			}
 		}
+		return true
 	}
 	for _, b := range e.beds {
-		id := b.Feature.ID
-		switch {
-		case id == skip:
-		case in[id] && e.out[id]:
+		if id := b.Feature.ID; id != skip && e.out[id] && in(b) {
 			gain++
-		case !in[id] && !e.out[id]:
-			loss++
 		}
 	}
-	return gain, loss
+	if gain == 0 || without == nil { // what only comes to the rest takes nothing away
+		return gain, 0
+	}
+	for _, b := range e.beds {
+		if id := b.Feature.ID; id != skip && !e.out[id] && !in(b) {
+			return gain, 1
+		}
+	}
+	return gain, 0
 }
 
 // best assesses the most promising trials until one keeps what it promised.

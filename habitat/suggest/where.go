@@ -7,6 +7,7 @@ import (
 	"math"
 	"math/bits"
 	"slices"
+	"sync"
 	"time"
 
 	"github.com/paulmach/orb"
@@ -244,8 +245,25 @@ type reach struct {
 func (m *model) reach(guild int, shapes []orb.Geometry) reach {
 	sites := geometry.NewSites(slices.Concat(m.serving[guild], shapes))
 	if o := m.ways[guild]; len(o.shapes) > 0 {
-		ways := geometry.NewWays(sites, o.shapes)
-		return reach{func(p orb.Point) float64 { d, _ := ways.DistanceFrom(p); return d }, ways.Farthest}
+		r := m.rangeOf(m.guilds[guild])
+		ways := sync.OnceValue(func() *geometry.Ways { return geometry.NewWays(sites, o.shapes) })
+		// What is out of reach in a straight line is so on foot, too, and costs less to find.
+		return reach{
+			func(p orb.Point) float64 {
+				d, _ := sites.DistanceFrom(p)
+				if d <= r {
+					d, _ = ways().DistanceFrom(p)
+				}
+				return d
+			},
+			func(g orb.Geometry) geometry.Span {
+				span := sites.Farthest(g)
+				if span.Metres <= r {
+					span = ways().Farthest(g)
+				}
+				return span
+			},
+		}
 	}
 	return reach{func(p orb.Point) float64 { d, _ := sites.DistanceFrom(p); return d }, sites.Farthest}
 }
