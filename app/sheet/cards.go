@@ -255,12 +255,10 @@ func (c *cards) card(f *plan.Feature, lines, care []cardLine, part int) (rest []
 		}
 		l.Add(j.words(orb.Point{in.Min[0], y + side + small.size*1.25}, small.cut(strings.Join(size, " · "), room*0.36), small, false))
 		x, w = in.Min[0]+room*0.36+5, room*0.64-5
-		var below drawing.List
-		if c.pour(&below, care, orb.Bound{Min: orb.Point{in.Min[0], base + s.Pt(60)}, Max: orb.Point{in.Min[0] + room*0.36, bottom}}) == nil {
-			l.Add(below.Ops...)
-		} else {
-			lines = append(lines, care...)
+		if below := (orb.Bound{Min: orb.Point{in.Min[0], base + s.Pt(60)}, Max: orb.Point{in.Min[0] + room*0.36, bottom}}); below.Max[1]-below.Min[1] > small.size*5 {
+			care = c.pour(l, care, below)
 		}
+		lines = append(lines, care...)
 	}
 	return c.pour(l, lines, orb.Bound{Min: orb.Point{x, y}, Max: orb.Point{x + w, bottom}})
 }
@@ -282,14 +280,19 @@ func (j *job) blanks(l *drawing.List, x0, x1, y float64, t letter, captions ...s
 
 // pour writes lines down a box, in the largest letter in which all of them fit, and answers those that did not fit in the least.
 func (c *cards) pour(l *drawing.List, lines []cardLine, b orb.Bound) (rest []cardLine) {
-	for grown := 1.5; grown > 1; grown -= 0.1 {
+	j := c.j
+	least := max(1.12/j.big, 0.7)
+	if j.big == 1 {
+		least = 1
+	}
+	for grown := 1.5; grown > least; grown -= 0.08 {
 		var try drawing.List
 		if c.pourAt(&try, lines, b, grown) == nil {
 			l.Add(try.Ops...)
 			return nil
 		}
 	}
-	return c.pourAt(l, lines, b, 1)
+	return c.pourAt(l, lines, b, least)
 }
 
 // pourAt does so in a letter that is so much larger. A line that no box could hold is broken.

@@ -178,11 +178,11 @@ func (f *flow) cautions(dangers ...habitat.Danger) {
 	f.y += head.size * 1.5
 	for _, d := range dangers {
 		c := habitat.CautionOf(d)
-		f.room(f.height(c, t, 3))
+		f.room(f.height(c, t, t.size))
 		f.add(f.j.words(orb.Point{f.x, f.y + t.size}, "–", t, false))
-		f.paragraph(c, t, false, 3)
+		f.paragraph(c, t, false, t.size)
 	}
-	f.y += 1.5
+	f.y += 2.5
 }
 
 // A ruled table has lines about its cells, for writing on.
@@ -222,10 +222,14 @@ func (f *flow) ruled(t ruled) {
 	}
 	step := t.letter.size * lead
 	head, band := letter{size: t.letter.size * 0.86}, letter{size: t.letter.size * 1.12, bold: true}
-	heads := make([][]string, len(t.columns))
+	heads, sizes := make([][]string, len(t.columns)), make([]letter, len(t.columns))
 	headLines := 1
 	for i, c := range t.columns {
-		heads[i] = head.wrap(c.head, wide[i]-2*padX)
+		sizes[i] = head
+		for wordsBreak(sizes[i], c.head, wide[i]-2*padX) && sizes[i].size*0.95 > s.Pt(style.Tiny) {
+			sizes[i].size *= 0.95
+		}
+		heads[i] = sizes[i].wrap(c.head, wide[i]-2*padX)
 		headLines = max(headLines, len(heads[i]))
 	}
 	headHigh := float64(headLines)*head.size*lead + 2*padY
@@ -238,7 +242,10 @@ func (f *flow) ruled(t ruled) {
 		top = f.y
 		for i := range t.columns {
 			for k, line := range heads[i] {
-				w := f.j.words(orb.Point{x + padX, f.y + padY + head.size*(0.82+lead*float64(k))}, line, head, true)
+				w := f.j.words(orb.Point{x + padX, f.y + padY + head.size*(0.82+lead*float64(k))}, line, sizes[i], true)
+				if t.columns[i].right {
+					w.At[0], w.Align = x+wide[i]-padX, drawing.End
+				}
 				f.add(w)
 			}
 			x += wide[i]

@@ -46,7 +46,7 @@ func (j *job) notice() {
 	const name = "Why we leave this edge rough"
 	const why = "It may look forgotten. It is not. These stems, tussocks, leaves and flowers are left on purpose: they are home and larder to the " +
 		"small hunters that keep watch over our vegetables. Tidy it away, and they go with it."
-	// The largest letter that leaves a third of the sheet to the picture and to who lives there.
+	// The largest letter that leaves half of the sheet to the picture and to who lives there.
 	var title, body, head, small letter
 	var foot []part
 	var bottom float64
@@ -58,7 +58,7 @@ func (j *job) notice() {
 			bottom -= float64(len(p.letter.wrap(p.words, w-p.in)))*p.letter.size*1.28 + 1.2
 		}
 		top := y + float64(len(title.wrap(name, w)))*title.size*1.28 + float64(len(body.wrap(why, w)))*body.size*1.28 + 4.5
-		if bottom-top > (in.Max[1]-in.Min[1])*0.4 || k < 0.4 {
+		if bottom-top > (in.Max[1]-in.Min[1])*0.55 || k < 0.4 {
 			break
 		}
 	}

@@ -104,6 +104,9 @@ func (j *job) plantingRow(r *quantities.Row) ruledRow {
 	return out
 }
 
+// scatterM is the spacing up to which nobody sets out seed of habitat plants one by one; our judgement.
+const scatterM = 0.15
+
 // pattern says how plants stand to each other.
 func (j *job) pattern(r *quantities.Row) string {
 	switch {
@@ -111,6 +114,8 @@ func (j *job) pattern(r *quantities.Row) string {
 		return "where it is drawn"
 	case r.Crop != nil:
 		return fmt.Sprintf("%s apart in rows %s apart", j.short(r.InRowM), j.short(r.BetweenM))
+	case r.Method == quantities.Sow && r.InRowM <= scatterM:
+		return fmt.Sprintf("scattered, about %s seeds a square metre", thousands(int(float64(r.Take)/r.AreaM2+0.5)))
 	case r.Layout == spacing.Triangular:
 		return fmt.Sprintf("triangles of %s, rows %s apart", j.short(r.InRowM), j.short(r.BetweenM))
 	}

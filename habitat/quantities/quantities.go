@@ -74,7 +74,7 @@ type Row struct {
 	BetweenM   float64 // between rows
 	Stand      int     // plants that are to stand
 	Take       int     // with the spare share
-	RowM       float64 // length of all rows together
+	RowM       float64 // length of all rows of a crop together
 	Depth      *data.Depth
 	Why        string      // why there is no number; "" where there is one
 	Source     data.Origin // of the spacing
@@ -255,6 +255,7 @@ func (l *List) plant(f *plan.Feature, g plan.Growing, ground float64, c *data.Ca
 		r.Why = "its share of the ground is not given"
 	default:
 		l.count(&r, per)
+		r.RowM = 0 // they stand in drifts
 	}
 	return r
 }
