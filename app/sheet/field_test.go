@@ -14,6 +14,7 @@ import (
 	"pgregory.net/rapid"
 
 	"hedgereach/app/drawing"
+	"hedgereach/app/drawing/face"
 	"hedgereach/app/style"
 	"hedgereach/data"
 	"hedgereach/data/season"
@@ -25,7 +26,7 @@ import (
 )
 
 // inField are the sheets that are carried into the field or hung up in it.
-var inField = []Kind{Planting, Weekly, Cards, Scouting, Labels, Notice}
+var inField = []Kind{SettingOut, Planting, Weekly, Cards, Scouting, Labels, Notice}
 
 // crowded draws a plan with much to say: long names, many crops, plants, covers, traps and last resorts, on small ground.
 func crowded(t *rapid.T, c *data.Catalogue) *plan.Plan {
@@ -113,6 +114,9 @@ func TestFieldSheetsKeepClear(t *testing.T) {
 				switch op := op.(type) {
 				case drawing.Text:
 					put(textBox(op), op.Words)
+					if face.Lacks(strings.ReplaceAll(op.Words, "Ω", "")) {
+						t.Errorf("%s, page %d: the letters lack a sign of %q", page.Name, n+1, op.Words)
+					}
 					if op.Size < 8.4*style.SheetPoint {
 						t.Errorf("%s, page %d: %q is set in %.1f mm", page.Name, n+1, op.Words, op.Size)
 					}
