@@ -25,14 +25,15 @@ var inner = []struct {
 	{"app/drawing", []string{"geometry/parallel"}},
 	{"app/style", []string{"app/drawing", "habitat"}},
 	{"app/ground", []string{"app/drawing", "app/style", "data", "geometry", "habitat"}},
-	{"app/sheet", []string{"app/drawing", "app/style", "app/ground", "data", "geometry", "habitat"}},
+	{"app/calendar", []string{"app/drawing", "app/style", "data", "habitat"}},
+	{"app/sheet", []string{"app/drawing", "app/style", "app/ground", "app/calendar", "data", "geometry", "habitat"}},
 	{"app/document", []string{"habitat"}},
 	{"app/session", []string{"app/document", "data", "geometry", "habitat"}},
 	{"app/arrange", []string{"app/document", "data", "geometry", "habitat"}}, // the history: its tests'
 	{"app/survey", []string{"app/arrange", "geometry", "habitat"}},
 	{"app/board/tool", []string{"app/arrange", "app/survey", "data", "geometry", "habitat"}},
 	{"app/command", []string{"app/own", "app/sheet", "data", "geometry", "habitat"}},
-	{"app/endtoend", []string{"habitat"}},
+	{"app/endtoend", []string{"app/style", "habitat"}},
 	{"app", []string{"data", "geometry", "habitat"}}, // the parts of the window may use one another
 	{"screenshots", []string{"app/endtoend"}},
 	{".", []string{"app"}},
