@@ -190,7 +190,7 @@ var rules = []rule{
 		id: "rotation", title: "Family comes back too soon", severity: Warning, evidence: data.Medium, season: rotationTooSoon, cites: true,
 	},
 	{
-		id: "bed-overfull", title: "More than the bed holds", severity: Warning, evidence: data.None, practice: "Arithmetic, no source needed",
+		id: "bed-overfull", title: "More than the bed holds", severity: Warning, evidence: data.None, practice: "Arithmetic of the shares",
 		season: bedOverfull,
 	},
 	{

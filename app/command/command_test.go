@@ -294,7 +294,7 @@ func TestTheTextReportSaysWhatTheJSONSays(t *testing.T) {
 	for _, want := range []string{gardenName(t), "40 beds", "nearest", "farthest", "mean", "in 20 m", "75 m (30 m to 200 m)", "within at best, beyond at worst (", "Ground beetles, 60 m",
 		"bloom gap",
 		"Findings", "Warning: Beds beyond range.", "Mend: ", "Source: ", "kept out by the cover", "Enemies in reach and fed when they come:",
-		"Cover on at flowering.", "\nAccepted\n", "Accepted on 14 February 2026: The beetles come from the lane"} {
+		"Cover on at flowering.", "\nLet stand\n", "Let stand on 14 February 2026: The beetles come from the lane"} {
 		if !strings.Contains(out, want) {
 			t.Errorf("no %q in\n%s", want, out)
 		}

@@ -304,13 +304,13 @@ func (t *texter) findings() {
 		return
 	}
 	t.line("")
-	t.line("Accepted")
+	t.line("Let stand")
 	for _, f := range all {
 		if f.Accepted == nil {
 			continue
 		}
 		t.finding(&f)
-		reason := "Accepted"
+		reason := "Let stand"
 		if !f.Accepted.Date.IsZero() {
 			reason += " on " + f.Accepted.Date.Format("2 January 2006")
 		}

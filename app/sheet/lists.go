@@ -306,41 +306,62 @@ func (j *job) flowering(f *flow) {
 var severities = []habitat.Severity{habitat.Warning, habitat.Advice, habitat.Note}
 
 func (j *job) findings(f *flow) {
-	if len(j.a.Findings) == 0 {
-		return
+	open, stand := j.lookAt()
+	if len(open) > 0 {
+		f.split(120)
+		f.heading("What to look at", 14)
 	}
-	f.split(120)
-	f.heading("What to look at", 14)
 	features := map[string]*plan.Feature{}
 	for _, x := range j.a.Plan.Features {
 		features[x.ID] = x
 	}
 	head, body, small := j.bold(), j.body(), letter{size: j.look.Pt(style.Small)}
-	for _, sev := range severities {
-		for _, x := range j.a.Findings {
-			if x.Severity != sev {
-				continue
+	list := func(x *habitat.Finding, last string) {
+		var where []string
+		for _, id := range x.Features {
+			if ft := features[id]; ft != nil {
+				where = append(where, strings.TrimSpace(ft.Title()+string(noBreak)+j.at(ft)))
 			}
-			var where []string
-			for _, id := range x.Features {
-				if ft := features[id]; ft != nil {
-					where = append(where, strings.TrimSpace(ft.Title()+string(noBreak)+j.at(ft)))
-				}
-			}
-			if n := len(where); n > 6 {
-				where = append(where[:6], fmt.Sprintf("%d more", n-6))
-			}
-			parts := []part{{capital(string(x.Severity)) + ": " + x.Title, head, false, 0},
-				{x.Message + string(noBreak) + j.notes.mark(x.Source), body, false, 4}}
-			if x.Mend != "" {
-				parts = append(parts, part{"Mend: " + x.Mend, body, false, 4})
-			}
-			if len(where) > 0 {
-				parts = append(parts, part{"On the map: " + strings.Join(where, ", "), small, true, 4})
-			}
-			f.together(parts)
-			f.y += 1.6
 		}
+		if n := len(where); n > 6 {
+			where = append(where[:6], fmt.Sprintf("%d more", n-6))
+		}
+		parts := []part{{capital(string(x.Severity)) + ": " + x.Title, head, false, 0},
+			{x.Message + string(noBreak) + j.notes.mark(x.Source), body, false, 4}}
+		if last != "" {
+			parts = append(parts, part{last, body, false, 4})
+		}
+		if len(where) > 0 {
+			parts = append(parts, part{"On the map: " + strings.Join(where, ", "), small, true, 4})
+		}
+		f.together(parts)
+		f.y += 1.6
+	}
+	for _, sev := range severities {
+		for i := range open {
+			if x := &open[i]; x.Severity == sev {
+				mend := ""
+				if x.Mend != "" {
+					mend = "Mend: " + x.Mend
+				}
+				list(x, mend)
+			}
+		}
+	}
+	if len(stand) == 0 {
+		return
+	}
+	f.split(120)
+	f.heading("Let stand", 14)
+	for i := range stand {
+		why := "Let stand"
+		if d := stand[i].Accepted.Date; !d.IsZero() {
+			why += " on " + d.Format("2 January 2006")
+		}
+		if r := stand[i].Accepted.Reason; r != "" {
+			why += ": " + r
+		}
+		list(&stand[i], why)
 	}
 }
 

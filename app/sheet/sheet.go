@@ -119,6 +119,7 @@ type job struct {
 	sheets   []Sheet          // the table: it names methods of the job, which may not name it
 	book     *settingout.Book // nil where the plan has not got two stakes
 	work     *fieldwork       // numbers and dated work, once they are asked for
+	yearly   *habitat.Season  // see season
 	later    []func()         // what can be drawn only when all pages are there
 }
 

@@ -29,7 +29,7 @@ const source = "wvu-rotation-2025"
 var named = []string{"Solanaceae", "Brassicaceae", "Amaryllidaceae", "Cucurbitaceae", "Fabaceae"}
 
 // practice stands in place of the source for a family that it does not name.
-const practice = "common practice, no source: the rule for other families, held to for this one too"
+const practice = "The rule for other families, held to for this one too: common practice, no source"
 
 var common = map[string]string{
 	"Amaranthaceae": "beet family", "Amaryllidaceae": "onion family", "Apiaceae": "carrot family", "Asparagaceae": "asparagus family",
