@@ -82,15 +82,21 @@ func window(bin string) error {
 	return nil
 }
 
-// pages turns the sample's plot map and its first list into pictures.
+// pages turns the sample's maps and its first list into pictures.
 func pages(bin, dir string) error {
-	pdf := filepath.Join(dir, "map.pdf")
+	pdf, grey, lists := filepath.Join(dir, "maps.pdf"), filepath.Join(dir, "grey.pdf"), filepath.Join(dir, "lists.pdf")
 	sample := filepath.Join("data", "sample", "community-garden.hedgereach")
+	draw := func(out string, more ...string) []string {
+		return append([]string{bin, "sheet", sample, "-o", out, "--own", "none", "--paper", "a3", "--author", "R. Alder", "--guild", "ground-beetles"}, more...)
+	}
+	page := func(pdf, n, dpi, name string) []string {
+		return []string{"pdftoppm", "-r", dpi, "-png", "-f", n, "-l", n, "-singlefile", pdf, filepath.Join(folder, name)}
+	}
 	for _, c := range [][]string{
-		{bin, "sheet", sample, "-o", pdf, "--paper", "a3"},
-		{"pdftoppm", "-r", "90", "-png", "-f", "1", "-l", "1", "-singlefile", pdf, filepath.Join(folder, "plot-map")},
-		{"pdftoppm", "-r", "90", "-png", "-f", "1", "-l", "1", "-singlefile", "-gray", pdf, filepath.Join(folder, "plot-map-grey")},
-		{"pdftoppm", "-r", "70", "-png", "-f", "2", "-l", "2", "-singlefile", pdf, filepath.Join(folder, "lists")},
+		draw(pdf, "--on", "06-01", "--sheets", "plot-map,reach-map,flower-map"),
+		page(pdf, "1", "90", "plot-map"), page(pdf, "2", "90", "reach-map"), page(pdf, "3", "90", "flower-map"),
+		draw(grey, "--grey", "--sheets", "plot-map"), page(grey, "1", "90", "plot-map-grey"),
+		draw(lists, "--sheets", "lists"), page(lists, "1", "70", "lists"),
 	} {
 		if out, err := exec.Command(c[0], c[1:]...).CombinedOutput(); err != nil {
 			return fmt.Errorf("%s: %w: %s", c[0], err, out)

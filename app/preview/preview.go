@@ -40,9 +40,9 @@ type Preview struct {
 
 	config Config
 	kinds  []*widget.Check // as in sheet.Sheets
-	paper  *widget.Select
-	lies   *widget.Select
-	scale  *widget.Select
+	paper  *fields.Pick
+	lies   *fields.Pick
+	scale  *fields.Pick
 	scales []int // as listed after the first, which is the largest that fits
 	grey   *widget.Check
 	big    *widget.Check
@@ -53,7 +53,7 @@ type Preview struct {
 
 	view   *pageView
 	scroll *container.Scroll
-	zoom   *widget.Select
+	zoom   *fields.Pick
 	where  *widget.Label // page 2 of 9
 	says   *widget.Label
 	turns  [4]*widget.Button // first, back, on, last
@@ -123,9 +123,9 @@ func (p *Preview) Focus() fyne.Focusable { return p.view }
 
 func (p *Preview) choices() fyne.CanvasObject {
 	changed := func(string) { p.refresh() }
-	list := func(words []string, chosen int) *widget.Select {
-		l := widget.NewSelect(words, nil)
-		l.SetSelectedIndex(chosen)
+	list := func(words []string, chosen int) *fields.Pick {
+		l := fields.NewPick(words, words[chosen])
+		l.Leave = func() { fields.PassKey(l, &fyne.KeyEvent{Name: fyne.KeyEscape}) }
 		l.OnChanged = changed
 		return l
 	}
@@ -238,8 +238,8 @@ func (p *Preview) pages() fyne.CanvasObject {
 	p.scroll = container.NewScroll(p.view)
 	p.where, p.says = widget.NewLabel(""), widget.NewLabel("")
 	p.says.Wrapping = fyne.TextWrapWord
-	p.zoom = widget.NewSelect([]string{"Whole page", "Page’s width", "True size", "Twice true size"}, nil)
-	p.zoom.SetSelectedIndex(wholePage)
+	p.zoom = fields.NewPick([]string{"Whole page", "Page’s width", "True size", "Twice true size"}, "Whole page")
+	p.zoom.Leave = func() { fields.PassKey(p.zoom, &fyne.KeyEvent{Name: fyne.KeyEscape}) }
 	p.zoom.OnChanged = func(string) {
 		p.scroll.ScrollToTop()
 		p.view.resize()

@@ -108,20 +108,20 @@ func (j *job) beds(f *flow) {
 	}
 	f.heading("Beds", 14)
 	shown := j.statuses != nil
-	figures := 16.0
+	figures := 20.0
 	if j.a.Plan.Units == plan.US { // feet and inches
-		figures = 22
+		figures = 25
 	}
 	columns := []column{{"Map", 9, false}, {"Bed", 27, false}, {"Square", 12, false}}
 	if shown {
-		columns = append(columns, column{"Standing", 19, false})
+		columns = append(columns, column{"Standing", 26, false})
 	}
 	columns = append(columns, column{"Nearest", figures, true}, column{"Farthest", figures, true})
 	if shown {
-		columns = append(columns, column{"In range", 14, true})
+		columns = append(columns, column{"In range", 19, true})
 	}
-	columns = append(columns, column{"Nearest refuge", 28, false}, column{"Length × width", 28, true}, column{"Area", 16, true},
-		column{"Crops", 58, false})
+	columns = append(columns, column{"Nearest refuge", 28, false}, column{"Length × width", 36, true}, column{"Area", 21, true},
+		column{"Crops", 55, false})
 	var rows [][]cell
 	for _, b := range j.a.Beds {
 		st := j.statuses[b.Feature.ID]
