@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"image/color"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -19,6 +20,8 @@ import (
 	"hedgereach/app/fields"
 	"hedgereach/app/sheet"
 	"hedgereach/habitat/plan"
+	"hedgereach/habitat/quantities"
+	"hedgereach/habitat/spacing"
 )
 
 // A Config says what is previewed.
@@ -47,6 +50,9 @@ type Preview struct {
 	grey   *widget.Check
 	big    *widget.Check
 	sizes  *widget.Check
+	spare  *widget.Select // shares of spares
+	seed   *widget.Select
+	stand  *widget.Select // spacing.Layouts
 	author *fields.Entry
 	mark   *fields.Entry
 	notes  *fields.Entry
@@ -67,6 +73,12 @@ type Preview struct {
 	again bool
 	built bool
 }
+
+// spares are the shares on offer of plants or seed to get on top of those that are to stand.
+var spares = []float64{0, quantities.UsualSpare, 0.2, 0.3, quantities.UsualSeedSpare, 1}
+
+// layouts are how habitat plants can stand, the usual one first.
+var layouts = []spacing.Layout{spacing.Triangular, spacing.Square}
 
 // Keys of the settings.
 const (
@@ -106,6 +118,9 @@ func (p *Preview) Options() sheet.Options {
 	o.Paper, o.Orientation = sheet.Papers[max(0, p.paper.SelectedIndex())], sheet.Orientation(max(0, p.lies.SelectedIndex()))
 	o.Grey, o.Big, o.Dimensions = p.grey.Checked, p.big.Checked, p.sizes.Checked
 	o.Author, o.Version, o.Notes = strings.TrimSpace(p.author.Text), strings.TrimSpace(p.mark.Text), strings.TrimSpace(p.notes.Text)
+	plants, seed := spares[max(0, p.spare.SelectedIndex())], spares[max(0, p.seed.SelectedIndex())]
+	o.Numbers.Spare, o.Numbers.SeedSpare = &plants, &seed
+	o.Numbers.Layout = layouts[max(0, p.stand.SelectedIndex())]
 	if i := p.scale.SelectedIndex(); i > 0 {
 		o.ScaleDenominator = p.scales[i-1]
 	}
@@ -166,6 +181,12 @@ func (p *Preview) choices() fyne.CanvasObject {
 	p.scale = list(words, 0)
 	p.grey, p.big = tick("Black ink only", s.Bool(greyKey)), tick("Big print", s.Bool(bigKey))
 	p.sizes = tick("Length and width in the beds", false)
+	var shares []string
+	for _, v := range spares {
+		shares = append(shares, fmt.Sprintf("%.0f%%", v*100))
+	}
+	p.spare, p.seed = list(shares, slices.Index(spares, quantities.UsualSpare)), list(shares, slices.Index(spares, quantities.UsualSeedSpare))
+	p.stand = list([]string{"Triangles", "Squares"}, 0)
 	p.author, p.mark, p.notes = line(s.String(authorKey), "a name for the title"), line("", "a mark made from the plan"), line("", "printed with the cautions")
 
 	shows := widget.NewLabel("Maps show " + p.config.Shows + ".")
@@ -177,7 +198,9 @@ func (p *Preview) choices() fyne.CanvasObject {
 	box.Add(shows)
 	box.Add(head("Paper"))
 	box.Add(widget.NewForm(widget.NewFormItem("Size", p.paper), widget.NewFormItem("Lies", p.lies), widget.NewFormItem("Scale", p.scale)))
-	for _, o := range []fyne.CanvasObject{p.grey, p.big, p.sizes, head("On the title"),
+	for _, o := range []fyne.CanvasObject{p.grey, p.big, p.sizes, head("Numbers of plants"),
+		widget.NewForm(widget.NewFormItem("Spare plants", p.spare), widget.NewFormItem("Spare seed", p.seed),
+			widget.NewFormItem("Habitats in", p.stand)), head("On the title"),
 		widget.NewForm(widget.NewFormItem("Drawn by", p.author), widget.NewFormItem("Version", p.mark), widget.NewFormItem("Notes", p.notes)),
 		head("True size on this screen"), p.measure()} {
 		box.Add(o)

@@ -71,6 +71,15 @@ func TestChoicesReachTheSet(t *testing.T) {
 	if o := p.Options(); !o.Grey || !o.Big || o.RangeM != 30 {
 		t.Errorf("options %+v", o)
 	}
+	if o := p.Options().Numbers; *o.Spare != 0.1 || *o.SeedSpare != 0.5 || o.Layout != "triangular" {
+		t.Errorf("usual numbers: %g, %g, %s", *o.Spare, *o.SeedSpare, o.Layout)
+	}
+	p.spare.SetSelected("30%")
+	p.seed.SetSelected("100%")
+	p.stand.SetSelected("Squares")
+	if o := p.Options().Numbers; *o.Spare != 0.3 || *o.SeedSpare != 1 || o.Layout != "square" {
+		t.Errorf("numbers: %g, %g, %s", *o.Spare, *o.SeedSpare, o.Layout)
+	}
 	// They are there again next time.
 	again := New(p.config)
 	if o := again.Options(); o.Paper.Name != "A3" || !o.Grey || !o.Big || o.Author != "R. Alder" {

@@ -67,7 +67,7 @@ func (j *job) field() *fieldwork {
 	if j.work == nil {
 		j.work = &fieldwork{}
 		j.work.list, _ = quantities.Of(j.a.Plan, j.a.Catalogue, j.o.Numbers) // Make checked them
-		j.work.pests = habitat.PestCalendar(j.a.Plan, j.a.Catalogue, nil)
+		j.work.pests = habitat.PestCalendar(j.a.Plan, j.a.Catalogue, habitat.Record(j.a.Plan.Weather))
 		j.work.tasks = tasks.Of(j.a, j.work.list, j.work.pests)
 	}
 	return j.work
