@@ -48,7 +48,7 @@ func letterWords(crops bool) string {
 		out = append(out, m.letter+" "+m.words)
 	}
 	if crops {
-		return "Its pests are held by: " + strings.Join(out[:len(out)-1], ", ") + "."
+		return "Under the name: spacing in the row, days to harvest. Its pests are held by: " + strings.Join(out[:len(out)-1], ", ") + "."
 	}
 	return "Feeds (capital) or shelters (small): " + strings.Join(out, ", ") + "."
 }
