@@ -28,7 +28,7 @@ var inner = []struct {
 	{"app/calendar", []string{"app/drawing", "app/style", "data", "habitat"}},
 	{"app/sheet", []string{"app/drawing", "app/style", "app/ground", "app/calendar", "data", "geometry", "habitat"}},
 	{"app/document", []string{"habitat"}},
-	{"app/session", []string{"app/document", "data", "geometry", "habitat"}},
+	{"app/session", []string{"app/document", "app/recovery", "data", "geometry", "habitat"}},
 	{"app/arrange", []string{"app/document", "data", "geometry", "habitat"}}, // the history: its tests'
 	{"app/survey", []string{"app/arrange", "geometry", "habitat"}},
 	{"app/board/tool", []string{"app/arrange", "app/survey", "data", "geometry", "habitat"}},

@@ -5,6 +5,9 @@ import (
 	_ "embed"
 	"fmt"
 	"os"
+	"runtime/debug"
+	"strconv"
+	"time"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/app"
@@ -45,6 +48,11 @@ func openWindow(args []string, sample bool) error {
 		return err
 	}
 	end := watch()
+	defer func() {
+		if fault := recover(); fault != nil {
+			rescue(fault, debug.Stack(), end)
+		}
+	}()
 	remark := ""
 	if settings, err := recovery.SettingsFile(id); err == nil {
 		remark = recovery.SetAside(settings)
@@ -66,6 +74,26 @@ func openWindow(args []string, sample bool) error {
 	}
 	end() // not deferred: a fault ends the program, and its file is to stay
 	return err
+}
+
+// restarted is set, to the second, where the program was started again after a fault.
+const restarted = "HEDGEREACH_RESTARTED"
+
+// rescue ends the program after a fault on the window's goroutine, from which it cannot go on: the work is on disk, what is known of
+// the fault is left for the next start to tell, and that follows at once, unless the last one was just now.
+func rescue(fault any, stack []byte, end func()) {
+	recovery.FlushAll(5 * time.Second)
+	if folder, err := recovery.Folder(); err == nil {
+		_ = recovery.Leave(folder, version, fault, stack)
+	}
+	end()
+	const pause = 60 // seconds
+	before, _ := strconv.ParseInt(os.Getenv(restarted), 10, 64)
+	if now := time.Now().Unix(); now-before > pause {
+		_ = startAgain(append(os.Environ(), fmt.Sprintf("%s=%d", restarted, now)))
+	}
+	fmt.Fprintln(os.Stderr, "hedgereach: the program ended by a fault of its own: start it again, and it offers what you had not saved")
+	os.Exit(command.Fail)
 }
 
 // watch keeps a note of a fault that ends the program. Where that cannot be, the program runs without.

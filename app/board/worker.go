@@ -1,9 +1,9 @@
 package board
 
 import (
-	"log"
-	"runtime/debug"
 	"sync"
+
+	"hedgereach/app/recovery"
 )
 
 // A worker does one job after another away from the window's goroutine. Only the newest job that waits is kept: what it
@@ -51,10 +51,5 @@ func (w *worker[J]) run() {
 
 // safely does a job. A picture that cannot be painted must not take the window, and the grower's unsaved work, with it.
 func (w *worker[J]) safely(j J) {
-	defer func() {
-		if r := recover(); r != nil {
-			log.Printf("a picture of the ground could not be painted: %v\n%s", r, debug.Stack())
-		}
-	}()
-	w.do(j)
+	_ = recovery.Guard(func() { w.do(j) })
 }

@@ -12,6 +12,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -39,14 +40,14 @@ type Window struct {
 }
 
 // Build compiles the program at the module's root and answers the path of the binary in dir. It uses the flags that are in
-// GOFLAGS, so that the tests' own build cache serves.
-func Build(dir string) (string, error) {
+// GOFLAGS, so that the tests' own build cache serves, and those given, such as -tags=….
+func Build(dir string, flags ...string) (string, error) {
 	gomod, err := exec.Command("go", "env", "GOMOD").Output()
 	if err != nil {
 		return "", fmt.Errorf("cannot find the module: %w", err)
 	}
 	bin := filepath.Join(dir, "hedgereach")
-	cmd := exec.Command("go", "build", "-o", bin, ".")
+	cmd := exec.Command("go", slices.Concat([]string{"build", "-o", bin}, flags, []string{"."})...)
 	cmd.Dir = filepath.Dir(strings.TrimSpace(string(gomod)))
 	if out, err := cmd.CombinedOutput(); err != nil {
 		if lacksC(string(out)) {

@@ -277,9 +277,9 @@ func TestBadFile(t *testing.T) {
 }
 
 // build compiles the program; where the machine cannot, the test is skipped, but not where the program is at fault.
-func build(t *testing.T, dir string) string {
+func build(t *testing.T, dir string, flags ...string) string {
 	t.Helper()
-	bin, err := Build(dir)
+	bin, err := Build(dir, flags...)
 	if errors.Is(err, ErrNoCompiler) {
 		t.Skip(err)
 	}

@@ -13,6 +13,7 @@ import (
 
 	"hedgereach/app/drawing"
 	"hedgereach/app/drawing/raster"
+	"hedgereach/app/recovery"
 )
 
 // margin is left about a page, in units.
@@ -133,7 +134,7 @@ func (v *pageView) work() {
 	v.preview.config.Go(func() {
 		img := image.NewRGBA(image.Rect(0, 0, p.w, p.h))
 		draw.Draw(img, img.Rect, image.White, image.Point{}, draw.Src)
-		raster.Draw(img, *p.list, float64(p.w)/p.list.Width, orb.Point{})
+		_ = recovery.Guard(func() { raster.Draw(img, *p.list, float64(p.w)/p.list.Width, orb.Point{}) }) // a page that stays white
 		v.preview.config.Dispatch(func() {
 			v.busy = false
 			v.painted = p

@@ -18,6 +18,7 @@ import (
 
 	"hedgereach/app/drawing"
 	"hedgereach/app/fields"
+	"hedgereach/app/recovery"
 	"hedgereach/app/sheet"
 	"hedgereach/habitat/plan"
 	"hedgereach/habitat/quantities"
@@ -312,7 +313,11 @@ func (p *Preview) refresh() {
 	p.ready(false)
 	p.says.SetText("Laying the sheets out …")
 	p.config.Go(func() {
-		set, err := p.config.Make(o)
+		var set *sheet.Set
+		var err error
+		if fault := recovery.Guard(func() { set, err = p.config.Make(o) }); fault != nil {
+			set, err = nil, fault
+		}
 		p.config.Dispatch(func() {
 			p.busy = false
 			if p.again {

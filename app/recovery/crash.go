@@ -2,13 +2,11 @@ package recovery
 
 import (
 	"bytes"
-	"fmt"
 	"io"
 	"os"
 	"path"
 	"path/filepath"
 	"regexp"
-	"runtime"
 	"runtime/debug"
 	"strings"
 	"time"
@@ -18,8 +16,8 @@ import (
 	"hedgereach/habitat/plan"
 )
 
-// fault is the ending of what the Go runtime wrote of a fault that ended a program.
-const fault = ".fault"
+// faulted is the ending of what is known of a fault that ended a program.
+const faulted = ".fault"
 
 const maxFault = 1 << 20 // bytes that are read of a fault in many goroutines; the one at fault comes first
 
@@ -29,11 +27,11 @@ func Watch(folder, program string) (end func(), err error) {
 	if err := os.MkdirAll(folder, 0o700); err != nil {
 		return nil, err
 	}
-	l, err := take(filepath.Join(folder, uuid.NewString()+fault))
+	l, err := take(filepath.Join(folder, uuid.NewString()+faulted))
 	if err != nil {
 		return nil, err
 	}
-	if _, err = fmt.Fprintf(l.file, "Hedgereach %s, %s, %s/%s\n", program, runtime.Version(), runtime.GOOS, runtime.GOARCH); err == nil {
+	if _, err = l.file.WriteString(firstLine(program)); err == nil {
 		err = debug.SetCrashOutput(l.file, debug.CrashOptions{})
 	}
 	if err != nil {
@@ -54,7 +52,7 @@ type Report struct {
 
 // Reports makes reports of the faults that ended programs since it was last called.
 func Reports(folder string) []Report {
-	names, err := filepath.Glob(filepath.Join(folder, "*"+fault))
+	names, err := filepath.Glob(filepath.Join(folder, "*"+faulted))
 	if err != nil {
 		return nil
 	}
@@ -67,7 +65,7 @@ func Reports(folder string) []Report {
 		s, err := l.file.Stat()
 		raw, errRead := io.ReadAll(io.LimitReader(l.file, maxFault))
 		if head, rest, _ := bytes.Cut(raw, []byte("\n")); err == nil && errRead == nil && len(rest) > 0 {
-			r := Report{When: s.ModTime(), File: strings.TrimSuffix(name, fault) + ".report.txt"}
+			r := Report{When: s.ModTime(), File: strings.TrimSuffix(name, faulted) + ".report.txt"}
 			text := string(head) + "\n" + r.When.Format(time.RFC3339) + "\n\n" + impersonal(string(rest))
 			if plan.Replace(r.File, []byte(text)) != nil {
 				r.File = ""

@@ -53,6 +53,9 @@ func work(folder string) error {
 		k.Keep(Work{p, d.Path(), d.Stamp()})
 		switch {
 		case i%5 == 0:
+			if d.Path() == "" { // as the window does before it saves under another name
+				k.Keep(Work{p, file, document.Stamp(file)})
+			}
 			k.Flush()
 			if err := save(d, file); err != nil {
 				return err

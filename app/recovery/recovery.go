@@ -13,6 +13,7 @@ import (
 	"hash/crc32"
 	"os"
 	"path/filepath"
+	"runtime/debug"
 	"slices"
 	"strconv"
 	"strings"
@@ -83,6 +84,7 @@ func NewKeeper(folder, program string, fails func(error)) (*Keeper, error) {
 	k := &Keeper{file: name + ending, program: program, fails: fails}
 	k.lock, _ = take(name + alive) // without it the number of the process has to do
 	k.wake = sync.NewCond(&k.mu)
+	live.Store(k, true)
 	go k.work()
 	return k, nil
 }
@@ -123,9 +125,27 @@ func (k *Keeper) Close() {
 	first := !k.done
 	k.done = true
 	k.mu.Unlock()
+	live.Delete(k)
 	k.wake.Broadcast()
 	if first {
 		k.lock.Release()
+	}
+}
+
+// live are the keepers that are not closed.
+var live sync.Map
+
+// FlushAll waits until what any keeper was asked for is on disk, but no longer than so long: to be called where the program is
+// about to end by a fault.
+func FlushAll(atMost time.Duration) {
+	done := make(chan struct{})
+	go func() {
+		live.Range(func(k, _ any) bool { k.(*Keeper).Flush(); return true })
+		close(done)
+	}()
+	select {
+	case <-done:
+	case <-time.After(atMost):
 	}
 }
 
@@ -157,6 +177,7 @@ func (k *Keeper) work() {
 func (k *Keeper) do(w *Work) (err error) {
 	defer func() {
 		if fault := recover(); fault != nil {
+			Tell(fault, debug.Stack())
 			err = errors.New("there was a fault in writing it")
 		}
 	}()

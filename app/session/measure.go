@@ -2,8 +2,10 @@ package session
 
 import (
 	"fmt"
+	"runtime/debug"
 	"slices"
 
+	"hedgereach/app/recovery"
 	"hedgereach/habitat"
 	"hedgereach/habitat/plan"
 )
@@ -39,6 +41,9 @@ func (s *Session) measure() {
 func (s *Session) assess(p *plan.Plan) (a *habitat.Assessment) {
 	defer func() {
 		if r := recover(); r != nil || a == nil {
+			if r != nil {
+				recovery.Tell(r, debug.Stack())
+			}
 			s.measurer = s.newMeasurer()
 			a = s.unmeasured(p, r)
 		}

@@ -169,8 +169,11 @@ func (w *Window) writeTo(path string, then func()) {
 		w.complain(fmt.Errorf("%s is open in another window: choose another name", path))
 		return
 	}
+	w.keepFor(path, document.Stamp(path))
 	w.flush()
 	if err := w.session.SaveAs(path); err != nil {
+		d := w.session.Document()
+		w.keepFor(d.Path(), d.Stamp())
 		w.complain(err)
 		return
 	}

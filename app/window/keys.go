@@ -17,9 +17,15 @@ import (
 
 func count(n int) string { return strconv.Itoa(n) }
 
+// extra adds keys in builds for tests; nil in others.
+var extra func(*Window)
+
 // addKeys gives the keys that no menu item can carry. A key that nothing else takes goes to the ground.
 func (w *Window) addKeys() {
 	c := w.window.Canvas()
+	if extra != nil {
+		extra(w)
+	}
 	key := func(k *fyne.KeyEvent) {
 		if k.Name == fyne.KeyEscape && (w.escape() || w.toGround()) {
 			return

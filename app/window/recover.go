@@ -2,6 +2,7 @@ package window
 
 import (
 	"errors"
+	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
@@ -40,6 +41,12 @@ func (w *Window) guardIn(folder string, dispatch func(func())) {
 			k.Forget()
 		}
 	})
+	recovery.OnCaught(func(fault any, stack []byte) {
+		r := recovery.Note(folder, w.app.Metadata().Version, fault, stack)
+		dispatch(func() {
+			w.say(strings.TrimSpace("A part of the program failed; your plan is as it was. " + whereNoted(r)))
+		})
+	})
 	w.hear(session.FileChanged)
 	found := recovery.Find(folder)
 	w.tellFault(recovery.Reports(folder), func() { w.offer(found) })
@@ -53,10 +60,14 @@ func (w *Window) tellFault(reports []recovery.Report, then func()) {
 	}
 	r := reports[len(reports)-1]
 	words := "The program ended by a fault of its own on " + r.When.Format("2 January 2006 at 15:04:05") + "."
-	if r.File != "" {
-		words += "\n\nWhat led to it is noted in " + r.File + ". The note names neither your plan nor you, and is sent nowhere."
+	w.remarkThen(strings.TrimSpace(words+"\n\n"+whereNoted(r)), then)
+}
+
+func whereNoted(r recovery.Report) string {
+	if r.File == "" {
+		return ""
 	}
-	w.remarkThen(words, then)
+	return "What led to it is noted in " + r.File + ". The note names neither your plan nor you, and is sent nowhere."
 }
 
 // remark says something about the start in a window of its own, if there is something to say.
@@ -184,6 +195,14 @@ func (w *Window) unguard() {
 func (w *Window) flush() {
 	if w.guard.keeper != nil {
 		w.guard.keeper.Flush()
+	}
+}
+
+// keepFor has unsaved work kept as that of a file, before it is written there: where the save is cut off once the file is written,
+// the copy is known to say the same and not offered.
+func (w *Window) keepFor(path, stamp string) {
+	if w.guard.keeper != nil && w.session.Document().Dirty() {
+		w.guard.keeper.Keep(recovery.Work{Plan: w.session.Committed(), Path: path, Stamp: stamp})
 	}
 }
 

@@ -16,6 +16,7 @@ import (
 	"hedgereach/app/panes"
 	"hedgereach/app/preview"
 	"hedgereach/app/printer"
+	"hedgereach/app/recovery"
 	"hedgereach/app/sheet"
 	"hedgereach/geometry/length"
 )
@@ -113,7 +114,7 @@ func (w *Window) askPrint(c *printer.Command, set *sheet.Set) {
 			job.Printer = where.Selected
 		}
 		w.say("Handing the sheets to the printer …")
-		go func() {
+		recovery.Go(func() {
 			said, err := printSet(c, set, job)
 			w.dispatch(func() {
 				if err != nil {
@@ -122,7 +123,7 @@ func (w *Window) askPrint(c *printer.Command, set *sheet.Set) {
 				}
 				w.say(strings.TrimSpace("Printing. " + said))
 			})
-		}()
+		}, func(err error) { w.dispatch(func() { w.complain(err) }) })
 	}, w.window)
 	d.Resize(fyne.NewSize(min(460, w.window.Canvas().Size().Width-40), 0))
 	w.put(d)

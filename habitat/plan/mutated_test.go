@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 )
 
 // mutations spoil a file, each in its way.
@@ -88,7 +89,12 @@ func TestSpoiltPlans(t *testing.T) {
 				data = mutations[r.IntN(len(mutations))](r, data)
 			}
 		}
-		p, err := Read(bytes.NewReader(data), "spoilt")
+		began := time.Now()
+		var p *Plan
+		err := costs(t, func() (err error) { p, err = Read(bytes.NewReader(data), "spoilt"); return err })
+		if took := time.Since(began); took > 2*time.Second {
+			t.Errorf("plan %d: it takes %v", i, took)
+		}
 		if err == nil {
 			first := marshal(t, p)
 			if marshal(t, read(t, first)) != first {
