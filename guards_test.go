@@ -38,6 +38,7 @@ var guarded = map[string]string{
 	"app/board/edit.go":             windows,
 	"app/board/input.go":            windows,
 	"app/panes/panes.go":            windows,
+	"app/session/season.go":         "seasonOf and prepareSeason catch",
 	"app/strip/play.go":             windows,
 	"app/preview/preview.go":        "guards what it lays out",
 	"app/preview/page.go":           "guards what it paints",

@@ -17,6 +17,7 @@ import (
 
 	"hedgereach/app/board"
 	"hedgereach/app/fields"
+	"hedgereach/app/recovery"
 	"hedgereach/app/session"
 	"hedgereach/geometry/length"
 	"hedgereach/habitat"
@@ -263,7 +264,7 @@ func (p *Pane) press() {
 	s.done = func(why error) { then(func() { p.end(ctx.Err() != nil, why) }) }
 	p.look.SetText("Stop")
 	p.status.SetText("Looking…")
-	go s.run(ctx)
+	recovery.Go(func() { s.run(ctx) }, s.done)
 }
 
 // question reads the fields.

@@ -1,11 +1,11 @@
 package session
 
 import (
-	"log"
 	"runtime/debug"
 	"slices"
 	"time"
 
+	"hedgereach/app/recovery"
 	"hedgereach/habitat"
 )
 
@@ -106,7 +106,7 @@ func (s *Session) lookUp() bool {
 func prepareSeason(made *habitat.Season, stop func() bool) (done bool) {
 	defer func() {
 		if r := recover(); r != nil {
-			log.Printf("the season could not be prepared: %v\n%s", r, debug.Stack())
+			recovery.Tell(r, debug.Stack())
 		}
 	}()
 	made.Prepare(stop)
@@ -117,7 +117,7 @@ func prepareSeason(made *habitat.Season, stop func() bool) (done bool) {
 func seasonOf(a *habitat.Assessment) (made *habitat.Season) {
 	defer func() {
 		if r := recover(); r != nil {
-			log.Printf("the season could not be worked out: %v\n%s", r, debug.Stack())
+			recovery.Tell(r, debug.Stack())
 		}
 	}()
 	return habitat.SeasonOf(a)
