@@ -55,6 +55,9 @@ func (r reach) lines(straight bool) []rangeLine {
 		if !r.banded {
 			what = ""
 		}
+		if what != "" && on != "" {
+			what += ","
+		}
 		return strings.TrimSpace(what + " " + on)
 	}
 	all := []rangeLine{{rangeM: r.typical, words: say("typical")}}

@@ -34,7 +34,7 @@ func TestLinesAtBothRanges(t *testing.T) {
 		distance       func(orb.Point) float64
 	}{
 		{"predatory-bugs", "typical", "at most", 1e-5, func(p orb.Point) float64 { d, _ := straight.DistanceFrom(p); return d }},
-		{"hunting-spiders", "typical on foot", "at most on foot", 2e-3, func(p orb.Point) float64 { d, _ := onFoot.DistanceFrom(p); return d }},
+		{"hunting-spiders", "typical, on foot", "at most, on foot", 2e-3, func(p orb.Point) float64 { d, _ := onFoot.DistanceFrom(p); return d }},
 	} {
 		g := h.s.Catalogue().Guild(c.guild)
 		h.s.SetAsk(session.Ask{Guild: g})
@@ -72,9 +72,9 @@ func TestReachOnFootWhileDragged(t *testing.T) {
 		x, y         float64
 		words, after string
 	}{
-		{"Bed 2", 10, 20.5, "typical on foot", "typical on foot"},
-		{"Hedge", 10, 1, "typical in a straight line", "typical on foot"},
-		{"Shed", 10, 5, "typical in a straight line", "typical on foot"},
+		{"Bed 2", 10, 20.5, "typical, on foot", "typical, on foot"},
+		{"Hedge", 10, 1, "typical, in a straight line", "typical, on foot"},
+		{"Shed", 10, 5, "typical, in a straight line", "typical, on foot"},
 	} {
 		h.settle()
 		h.click(c.x, c.y)
