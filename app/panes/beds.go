@@ -122,7 +122,7 @@ func (b *Beds) update() {
 		b.rows = append(b.rows, l)
 	}
 	slices.SortStableFunc(b.rows, b.order)
-	b.summary.SetText(bedSummary(counts, ask, sys))
+	b.summary.SetText(bedSummary(counts, ask, sys) + bandSummary(a.Beds, ask, sys))
 	for i, h := range b.heads {
 		h.SetOn(column(i) == b.sort)
 	}
@@ -243,6 +243,34 @@ func bedSummary(n [4]int, ask session.Ask, sys length.System) string {
 		}
 	}
 	return fmt.Sprintf("%s: %s\nReach of %s at %s", plural(total, "bed"), strings.Join(parts, ", "), of, at)
+}
+
+// bandSummary is a line on how many beds would be within if the longest and if the shortest published distance were right; "" where
+// that leaves no bed's standing open.
+func bandSummary(beds []*habitat.Bed, ask session.Ask, sys length.System) string {
+	if ask.Guild == nil {
+		return ""
+	}
+	best, worst, open := 0, 0, false
+	low, outer := ask.Guild.LowM, ask.Guild.OuterM
+	for _, b := range beds {
+		r := b.Guild(ask.Guild.ID)
+		if r == nil {
+			continue
+		}
+		open = open || r.Band() != ""
+		if r.AtOuter == habitat.Within || outer == 0 && r.Status == habitat.Within {
+			best++
+		}
+		if r.AtLow == habitat.Within || low == 0 && r.Status == habitat.Within {
+			worst++
+		}
+	}
+	if !open {
+		return ""
+	}
+	at := func(end float64) string { return length.FormatRange(cmp.Or(end, ask.Guild.TypicalM), sys) }
+	return fmt.Sprintf("\nPublished distances differ: %d within at best (%s), %d at worst (%s)", best, at(outer), worst, at(low))
 }
 
 func plural(n int, word string) string {

@@ -350,7 +350,9 @@ func (f *Feature) buildStandings(id string) {
 		says := widget.NewLabel("")
 		says.SizeName, says.Importance = theme.SizeNameCaptionText, widget.LowImportance
 		says.Alignment, says.Truncation = fyne.TextAlignTrailing, fyne.TextTruncateEllipsis
-		f.add(container.New(standing{}, chip, word, says))
+		band := hint("")
+		f.add(container.New(standing{}, chip, word, says), band)
+		band.Hide()
 		f.loads = append(f.loads, func(*plan.Feature) {
 			sys := System(f.session)
 			for _, b := range f.session.Assessment().Beds {
@@ -369,10 +371,19 @@ func (f *Feature) buildStandings(id string) {
 				if says.Text != text {
 					says.SetText(text)
 				}
+				if open := r.Band(); band.Text != open {
+					band.SetText(open)
+					if open == "" {
+						band.Hide()
+					} else {
+						band.Show()
+					}
+				}
 				now := f.session.Ask().Guild
 				word.SetOn(now != nil && now.ID == g.ID)
 			}
 		})
 	}
-	f.add(hint("Nearest to farthest point of the bed, and the guild's usual range with the band of published distances."))
+	f.add(hint("Nearest to farthest point of the bed, and the guild's usual range with the band of published distances. Where these leave " +
+		"open how the bed stands, the line below says how at best and at worst."))
 }

@@ -9,6 +9,7 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
+	"fyne.io/fyne/v2/widget"
 	"github.com/paulmach/orb"
 
 	"hedgereach/app/document"
@@ -429,6 +430,41 @@ func TestWeedsAreNotOffered(t *testing.T) {
 		got := slices.ContainsFunc(f.plantItems(), func(it fields.Item) bool { return it.ID == "wild-carrot" })
 		if got != want.offered {
 			t.Errorf("at longitude %g wild carrot is offered: %v", want.longitude, got)
+		}
+	}
+}
+
+// What the published distances leave open is said: Anagrus is known to work 18 to 100 m from its refuge (data/guilds.csv).
+func TestPanesSayWhatTheBandLeavesOpen(t *testing.T) {
+	s := small(t)
+	g := s.Catalogue().Guild("anagrus")
+	s.SetAsk(session.Ask{Guild: g})
+	beds := NewBeds(s, never)
+	beds.update()
+	if want := "\nPublished distances differ: 2 within at best (100 m), 1 at worst (18 m)"; !strings.HasSuffix(beds.summary.Text, want) {
+		t.Errorf("summary %q", beds.summary.Text)
+	}
+	// Bed 2 is within 12.2 m and stays so, Bed 10 from 23 to 33 m, Bed 9 from 98 to 102 m.
+	for _, c := range []struct{ bed, want string }{{"Bed 2", ""}, {"Bed 10", "within at best, beyond at worst"},
+		{"Bed 9", "partly at best, beyond at worst"}} {
+		s.Select(id(s, c.bed))
+		f := NewFeature(s, never, func(err error) { t.Error(err) })
+		found := false
+		for i, o := range f.body.Objects {
+			row, _ := o.(*fyne.Container)
+			if row == nil || len(row.Objects) != 3 {
+				continue
+			}
+			if w, _ := row.Objects[1].(*fields.Word); w == nil || w.Text != g.Name {
+				continue
+			}
+			found = true
+			if says := f.body.Objects[i+1].(*widget.Label); says.Text != c.want || says.Visible() != (c.want != "") {
+				t.Errorf("%s: %q, shown %v, want %q", c.bed, says.Text, says.Visible(), c.want)
+			}
+		}
+		if !found {
+			t.Errorf("%s: no line for %s", c.bed, g.Name)
 		}
 	}
 }
