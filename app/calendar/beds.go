@@ -65,7 +65,7 @@ func Beds(s *habitat.Season) *Chart {
 		}
 	}
 	c.used([]keyed{{standing, "stands"}, {covered, "under cover"}, {ready, "pest: its enemies within reach, and fed (W)"},
-		{partly, "partly, or not fed (P)"}, {missing, "beyond reach (B)"}, {unknown, "not known how far they go (?)"}, {dated, "work of a day"}})
+		{partly, "partly, or not fed (P)"}, {missing, "beyond reach (B)"}, {unknown, "not known how far they go (?)"}, {shut, "kept out by a cover (C)"}, {dated, "work of a day"}})
 	return c
 }
 
@@ -116,13 +116,18 @@ func pests(verdicts []*habitat.Verdict) (rows []row) {
 			at[v.Pest.ID] = i
 			rows = append(rows, row{name: name, italic: true, note: strings.TrimSuffix(who(v), ".")})
 		}
-		s := map[habitat.Standing]sort{habitat.EnemiesReady: ready, habitat.EnemiesPartly: partly, habitat.EnemiesMissing: missing}
+		s := map[habitat.Standing]sort{habitat.EnemiesReady: ready, habitat.EnemiesPartly: partly, habitat.EnemiesMissing: missing,
+			habitat.CoverKeepsOut: shut}
 		look, known := s[v.Standing]
 		if !known {
 			look = unknown
 		}
-		for _, run := range runs(v.HalfMonths) {
+		open := slices.DeleteFunc(slices.Clone(v.HalfMonths), func(h season.HalfMonth) bool { return slices.Contains(v.Covered, h) })
+		for _, run := range runs(open) {
 			rows[i].bars = append(rows[i].bars, bar{run[0].First(), run[1].Last(), look, letters[look]})
+		}
+		for _, run := range runs(v.Covered) {
+			rows[i].bars = append(rows[i].bars, bar{run[0].First(), run[1].Last(), shut, letters[shut]})
 		}
 	}
 	if len(timeless) > 0 {
@@ -133,7 +138,7 @@ func pests(verdicts []*habitat.Verdict) (rows []row) {
 
 // letters stand in the bars of pests, since neither colour nor ruling says how bad a case is.
 var letters = map[sort]string{ready: habitat.Within.Letter(), partly: habitat.Partly.Letter(), missing: habitat.Beyond.Letter(),
-	unknown: habitat.Unknown.Letter()}
+	unknown: habitat.Unknown.Letter(), shut: "C"}
 
 // who is the part of a verdict's line that names the enemies.
 func who(v *habitat.Verdict) string {

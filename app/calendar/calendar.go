@@ -66,6 +66,7 @@ const (
 	partly                // some of the time, or of the bed, or unfed
 	missing               // none in reach
 	unknown               // nobody knows how far its enemies go
+	shut                  // a cover keeps the pest out
 	dated                 // a day's work
 )
 
@@ -355,6 +356,8 @@ func barOps(look style.Look, s sort, path drawing.Path, origin orb.Point) []draw
 		return status(habitat.Partly)
 	case missing:
 		return status(habitat.Beyond)
+	case shut:
+		return []drawing.Op{drawing.Fill{Path: path, Color: look.Raised}, outline(look.Pen(look.Ink, style.Fine))}
 	}
 	return status(habitat.Unknown)
 }

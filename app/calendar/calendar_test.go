@@ -151,7 +151,7 @@ func TestBloomSaysHowItIsKnown(t *testing.T) {
 func TestBedsShowEveryVerdict(t *testing.T) {
 	_, year := garden(t)
 	c, verdicts := Beds(year), year.Verdicts
-	want := map[sort]string{ready: "W", partly: "P", missing: "B", unknown: "?"}
+	want := map[sort]string{ready: "W", partly: "P", missing: "B", unknown: "?", shut: "C"}
 	for i := range verdicts {
 		v := &verdicts[i]
 		found := false

@@ -32,6 +32,9 @@ func NewChip() *Chip {
 // SetStatus shows a bed's status.
 func (c *Chip) SetStatus(s habitat.Status) { c.set(s.Letter(), skin.Palette().Status(s).Color, 0.30) }
 
+// SetCovered shows that a cover keeps the pest out.
+func (c *Chip) SetCovered() { c.set("C", skin.Palette().Soft, 0.12) }
+
 // SetSeverity shows how grave a finding is.
 func (c *Chip) SetSeverity(s habitat.Severity) {
 	p := skin.Palette()

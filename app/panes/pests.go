@@ -33,7 +33,11 @@ func (f *Feature) buildPests(id string) {
 				line := v.Line()
 				all = append(all, line)
 				chip := NewChip()
-				chip.SetStatus(statusOf(v.Standing))
+				if v.Standing == habitat.CoverKeepsOut {
+					chip.SetCovered()
+				} else {
+					chip.SetStatus(statusOf(v.Standing))
+				}
 				text := widget.NewLabel(line)
 				text.Wrapping = fyne.TextWrapWord
 				rows = append(rows, container.NewBorder(nil, nil, container.NewVBox(chip), nil, text))
