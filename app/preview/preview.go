@@ -51,9 +51,9 @@ type Preview struct {
 	grey   *widget.Check
 	big    *widget.Check
 	sizes  *widget.Check
-	spare  *widget.Select // shares of spares
-	seed   *widget.Select
-	stand  *widget.Select // spacing.Layouts
+	spare  *fields.Pick // shares of spares
+	seed   *fields.Pick
+	stand  *fields.Pick // spacing.Layouts
 	author *fields.Entry
 	mark   *fields.Entry
 	notes  *fields.Entry
