@@ -38,7 +38,7 @@ func run() error {
 	return pages(bin, dir)
 }
 
-// window takes the pictures of the window: a guild's reach by day, a finding shown, and a bed's properties.
+// window takes the pictures of the window: a guild's reach by day, suggestions, a finding shown, and a bed's properties.
 func window(bin string) error {
 	ctx, cancel := context.WithTimeout(context.Background(), 3*time.Minute)
 	defer cancel()
@@ -53,6 +53,17 @@ func window(bin string) error {
 		picture string
 	}{
 		{func() error { return w.Key("ctrl+1") }, "window.png"},
+		{func() error {
+			if err := w.Key("ctrl+6"); err != nil {
+				return err
+			}
+			w.Wait(time.Second)
+			if err := w.Click(1000, 376); err != nil { // Look
+				return err
+			}
+			w.Wait(15 * time.Second)
+			return nil
+		}, "suggest.png"},
 		{func() error {
 			if err := w.Key("ctrl+2"); err != nil {
 				return err
