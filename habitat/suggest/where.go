@@ -470,20 +470,24 @@ func (m *model) columns() (cols []column, rows []*row, ok bool) {
 
 // Costs are whole numbers: of the objective first, then what parts equals.
 const (
-	perM2    = 1000  // units of area; a patch counts one, so that of equal areas the one in fewer patches is chosen
-	perM     = 1000  // units of length
-	perPatch = 10000 // units of a patch; a square metre counts one
+	perM2    = 1000      // units of area; a patch counts one, so that of equal areas the one in fewer patches is chosen
+	perM     = 1000      // units of length
+	perPatch = 1_000_000 // units of a patch; a square metre counts one
 )
 
 func (m *model) cost(c column) int64 {
 	long := m.cells[c.last].to - m.cells[c.first].from
+	odd := int64(1)
+	if m.cells[c.first].line.along == Free {
+		odd += 3 // of equal ones those that follow something
+	}
 	switch m.ask.Least {
 	case LeastLength:
-		return int64(math.Round(long*10))*(perM/10) + 1
+		return int64(math.Round(long*10))*(perM/10) + odd
 	case LeastPatches:
-		return perPatch + int64(math.Ceil(long*m.ask.WidthM))
+		return perPatch + int64(math.Ceil(long*m.ask.WidthM)) + odd
 	}
-	return int64(math.Round(long*m.ask.WidthM*10))*(perM2/10) + 1
+	return int64(math.Round(long*m.ask.WidthM*10))*(perM2/10) + odd
 }
 
 // problem states the covering problem.
@@ -753,8 +757,12 @@ func (m *model) finish() (*Proposal, error) {
 	const fine = 0.051 // costs are rounded to a tenth
 	whole := len(q.Lacking) == len(m.gone) && !m.leave
 	if m.ask.Least == LeastPatches {
-		q.BoundCost = math.Ceil(m.bound - q.AreaM2/perPatch - 1e-9)
-		q.Proven = whole && q.BoundCost >= have
+		// A choice of fewer patches costs less than one more, as long as its ground is smaller than what a patch counts for.
+		q.Proven = whole && m.stands && m.before.Site.AreaM2 < perPatch
+		q.BoundCost = max(0, math.Ceil(m.bound-max(1, m.before.Site.AreaM2/perPatch)))
+		if q.Proven {
+			q.BoundCost = have
+		}
 	} else {
 		q.Proven = whole && m.bound >= have-fine*float64(q.Patches)-1e-6
 	}
