@@ -144,7 +144,7 @@ func form(pairs ...any) *widget.Form {
 // CreateRenderer lays the question over the answers.
 func (p *Pane) CreateRenderer() fyne.WidgetRenderer {
 	top := container.NewVBox(form("Look for", p.what), p.places, p.plants, container.NewHBox(p.look), p.status, p.table)
-	return widget.NewSimpleRenderer(container.NewVScroll(container.NewVBox(top, p.full, container.NewHBox(p.accept))))
+	return widget.NewSimpleRenderer(container.NewVScroll(container.NewVBox(top, container.NewHBox(p.accept), p.full)))
 }
 
 func (p *Pane) units() length.System {
@@ -420,7 +420,7 @@ func (p *Pane) compare() {
 			case r.Gap > 0:
 				return "within " + habitat.Percent(r.Gap)
 			}
-			return "of those tried"
+			return "best tried"
 		})
 	}
 	p.table.Refresh()
