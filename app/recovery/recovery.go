@@ -274,6 +274,11 @@ func read(name string) (h header, body []byte, err error) {
 	if err != nil {
 		return h, nil, err
 	}
+	return parse(data)
+}
+
+// parse parts a copy; a torn one is an error.
+func parse(data []byte) (h header, body []byte, err error) {
 	first, body, ok := bytes.Cut(data, []byte("\n"))
 	if err := json.Unmarshal(first, &h); err != nil || !ok || h.Version != 1 {
 		return h, nil, errors.New("no recovery copy")

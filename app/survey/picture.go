@@ -21,7 +21,7 @@ import (
 const (
 	PictureSide     = 2000
 	mostPictureSide = 30_000
-	mostPixels      = 120_000_000 // of what is read: a poster's scan
+	mostPixels      = 60_000_000 // of what is read: at most 16 bytes each while it is read, so that a gigabyte is enough
 	jpegQuality     = 85
 )
 
