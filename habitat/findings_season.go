@@ -2,12 +2,14 @@ package habitat
 
 import (
 	"fmt"
+	"runtime"
 	"slices"
 
 	"hedgereach/data"
 	"hedgereach/data/season"
 	"hedgereach/geometry"
 	"hedgereach/geometry/length"
+	"hedgereach/geometry/parallel"
 	"hedgereach/habitat/plan"
 	"hedgereach/habitat/rotation"
 )
@@ -21,7 +23,7 @@ type seasonView struct {
 	traps []trapAt
 }
 
-// judge asks every rule about the season.
+// judge asks every rule about the season, on all cores: rules change nothing that another reads.
 func (s *Season) judge(y *year) {
 	v := &seasonView{view: &view{Assessment: s.Assessment, Assessor: y.assessor, beds: y.beds}, s: s, y: y}
 	if s.Assessment.Plan.Units == plan.US {
@@ -29,16 +31,19 @@ func (s *Season) judge(y *year) {
 	}
 	v.traps = v.trapsThere()
 	s.TrapCrops = v.trapCrops()
-	for i := range rules {
-		if v.rule = &rules[i]; v.rule.season == nil {
-			continue
+	found := make([][]Finding, len(rules))
+	parallel.Each(runtime.GOMAXPROCS(0), len(rules), func(i int) {
+		if rules[i].season == nil {
+			return
 		}
-		found := v.rule.season(v)
-		for k := range found {
-			v.fill(&found[k])
+		own, under := *v, *v.view
+		own.view, under.rule = &under, &rules[i]
+		found[i] = rules[i].season(&own)
+		for k := range found[i] {
+			own.fill(&found[i][k])
 		}
-		s.Findings = append(s.Findings, found...)
-	}
+	})
+	s.Findings = slices.Concat(found...)
 	slices.SortStableFunc(s.Findings, func(x, y Finding) int { return x.Severity.Gravity() - y.Severity.Gravity() })
 	accept(s.Assessment.Plan, s.Findings)
 }
