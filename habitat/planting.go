@@ -41,13 +41,16 @@ func HarvestFrom(crop *data.Crop, p plan.Planting) season.Day {
 }
 
 // FlowersOf is about when a planting's flowers set the fruit that is harvested: from the first harvest back by the usual days
-// from flower to fruit, to the last harvest back by the same. Zero where its harvest is no fruit, or the days are not known.
+// from flower to fruit, to the last harvest back by the same; of a perennial to its first harvest. Zero where its harvest is no fruit, or the days are not known.
 func FlowersOf(c *data.Catalogue, crop *data.Crop, p plan.Planting) season.Window {
 	f, first := c.Flowering(crop.ID), HarvestFrom(crop, p)
 	if f == nil || first == 0 || p.Dates.To == 0 {
 		return season.Window{}
 	}
 	w := season.Window{From: first.Add(-f.DaysMax), To: p.Dates.To.Add(-f.DaysMin)}
+	if crop.LifeCycle == "perennial" { // it stands on after its harvest, and the last of that is not known
+		w.To = first
+	}
 	if stands := p.Dates; stands.Given() {
 		if !stands.Contains(w.From) {
 			w.From = stands.From

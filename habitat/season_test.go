@@ -118,6 +118,8 @@ func TestCoverAtFlowering(t *testing.T) {
 		{"sweet corn", with("sweet-corn", to("09-10"), nil), Note, "tassels"},
 		{"cucumber that needs no pollen", with("cucumber", to("06-26"), func(c *plan.Planting) { c.Parthenocarpic = true }), "", ""},
 		{"a hive under the cover", with("cucumber", hive, nil), "", ""},
+		{"strawberry at flowering", with("strawberry", plan.Cover{Dates: window(t, "05-20", "06-05")}, nil), Advice, "flowers there from about 5 Jun"},
+		{"strawberry under fleece in autumn", with("strawberry", plan.Cover{Dates: window(t, "08-20", "11-30")}, nil), "", ""},
 		{"no dates to go by", with("strawberry", plan.Cover{}, func(c *plan.Planting) { c.FirstHarvest, c.Dates = 0, season.Window{} }), Note, "is not known"},
 	})
 }

@@ -24,13 +24,15 @@ const usageText = `Hedgereach plans habitat for natural enemies in gardens and o
   hedgereach [FILE | --sample]
       the window, on FILE if one is named, or on a sample garden
 
-  hedgereach check FILE... [--json] [--range LENGTH]... [--on MM-DD] [--radius LENGTH] [--own FILE]
+  hedgereach check FILE... [--json] [--range LENGTH]... [--on MM-DD] [--radius LENGTH] [--weather CSV] [--own FILE]
       the coverage report
       --json     as JSON, one object for each file
       --range    also say how much of each bed lies within LENGTH of any refuge; may be given again;
                  30 m where none is given, save in JSON
       --on       what serves on that day of the year, instead of in the whole season
       --radius   ground about each bed for its flowering cover, 50 m unless given
+      --weather  a weather station's daily minimum and maximum (columns date, tmin_c, tmax_c or in °F), to date pests by
+                 degree-days; it goes before what the plan keeps
 
   hedgereach sheet FILE -o OUT [--sheets ID,ID…] [--paper SIZE] [--portrait | --landscape] [--scale 1:N]
                                [--grey] [--big] [--guild ID | --range LENGTH] [--on MM-DD] [--dimensions]

@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/paulmach/orb"
 
@@ -401,6 +402,37 @@ func TestTheJSONReportGivesTheWayOnFootAndTheStraightLine(t *testing.T) {
 			if g.Straight_nearest_m != nil || g.Nearest_m == nil || *g.Nearest_m != 10 {
 				t.Errorf("%s: %v, straight %v", g.Guild, g.Nearest_m, g.Straight_nearest_m)
 			}
+		}
+	}
+}
+
+// A station's file dates pests by degree-days: the second flies of cabbage maggot come on 2 July in a year of 10 to 20 °C (see the table
+// of the University of Wisconsin, 1476 °F days above 43 °F from 1 April, 16 a day).
+func TestCheckTakesWeather(t *testing.T) {
+	dir := t.TempDir()
+	var b strings.Builder
+	b.WriteString("date,tmin_c,tmax_c\n")
+	for i := range 365 {
+		fmt.Fprintf(&b, "%s,10,20\n", time.Date(2025, 1, 1+i, 0, 0, 0, 0, time.UTC).Format(time.DateOnly))
+	}
+	csv := filepath.Join(dir, "hill.csv")
+	if err := os.WriteFile(csv, []byte(b.String()), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	out := done(t, "check", sample, "--json", "--weather", csv)
+	if !strings.Contains(out, "flies, 2nd generation about 2 Jul (degree-days, Wisconsin)") {
+		t.Error("no pest is dated by the file")
+	}
+	if was := done(t, "check", sample, "--json"); strings.Contains(was, "flies, 2nd generation about 2 Jul (degree-days, Wisconsin)") {
+		t.Error("the plan's own weather dates it so, too")
+	}
+	bad := filepath.Join(dir, "bad.csv")
+	if err := os.WriteFile(bad, []byte("date,tmin_c,tmax_c\n2025-01-01,10,cold\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	for _, file := range []string{bad, filepath.Join(dir, "none.csv")} {
+		if exit, _, errs := run(t, "check", sample, "--weather", file); exit != Fail || !strings.Contains(errs, file) || strings.Count(errs, "\n") != 1 {
+			t.Errorf("%s: exit %d, %q", file, exit, errs)
 		}
 	}
 }
