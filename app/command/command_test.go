@@ -81,6 +81,8 @@ func TestWrongUsageIsOneLineAndExit2(t *testing.T) {
 		{[]string{"sheet", sample, "-o", "x.pdf", "--paper", "napkin"}, `"napkin" is not a paper size`},
 		{[]string{"sheet", sample, "-o", "x.pdf", "--scale", "big"}, `"big" is not a scale: write it like 1:200`},
 		{[]string{"sheet", sample, "-o", "x.pdf", "--portrait", "--landscape"}, "not both"},
+		{[]string{"sheet", sample, "-o", "x.pdf", "--sheets", "plot-map,poem"}, `"poem" is not a sheet: use plot-map, reach-map, `},
+		{[]string{"sheet", sample, "-o", "x.pdf", "--date", "tomorrow"}, `"tomorrow" is not a date: write it like 2026-03-01`},
 		{[]string{"sheet", sample, "-o", "x.pdf", "--guild", "dragons"}, `there is no guild "dragons"`},
 		{[]string{"convert", sample}, "convert needs two files"},
 		{[]string{"convert", sample, "x.doc"}, `convert writes .hedgereach and .geojson files, not "x.doc"`},
@@ -433,6 +435,44 @@ func TestCheckTakesWeather(t *testing.T) {
 	for _, file := range []string{bad, filepath.Join(dir, "none.csv")} {
 		if exit, _, errs := run(t, "check", sample, "--weather", file); exit != Fail || !strings.Contains(errs, file) || strings.Count(errs, "\n") != 1 {
 			t.Errorf("%s: exit %d, %q", file, exit, errs)
+		}
+	}
+}
+
+// The sheets that are named, in the table's order, with author, date and version of one's own, cut into tiles where the scale is large.
+func TestSheetOptions(t *testing.T) {
+	dir := t.TempDir()
+	out := done(t, "sheet", sample, "-o", filepath.Join(dir, "x.svg"), "--own", "none", "--sheets", "flower-map,plot-map", "--scale", "1:400", "--big", "--grey",
+		"--author", "R. Alder", "--date", "2026-03-01", "--plan-version", "Draft 3", "--notes", "Mind the dog.", "--on", "06-01")
+	files := strings.Fields(out)
+	if len(files) < 6 {
+		t.Fatalf("%q", out)
+	}
+	read := func(path string) string {
+		b, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(b)
+	}
+	first := read(files[0])
+	for _, want := range []string{"R. Alder", "1 Mar 2026", "Draft 3", "tiles 1:400"} {
+		if !strings.Contains(first, want) {
+			t.Errorf("the plot map does not say %q", want)
+		}
+	}
+	all := ""
+	for _, f := range files {
+		all += read(f)
+	}
+	for _, want := range []string{"Mind the dog.", "Tile 1 of ", "Small maps at "} {
+		if !strings.Contains(all, want) {
+			t.Errorf("no sheet says %q", want)
+		}
+	}
+	for _, not := range []string{"Where this comes from", "Reach of"} {
+		if strings.Contains(all, not) {
+			t.Errorf("a sheet that was not named says %q", not)
 		}
 	}
 }

@@ -35,27 +35,6 @@ func large(tb testing.TB) *plan.Plan {
 	return p
 }
 
-// BenchmarkWholeSet lays out every sheet for 200 features and writes the PDF. It should stay under a second.
-func BenchmarkWholeSet(b *testing.B) {
-	p := large(b)
-	on := season.HalfMonth(11)
-	a := habitat.Assess(p, catalogue(b), habitat.Options{On: &on})
-	var all []Kind
-	for _, s := range Sheets {
-		all = append(all, s.Kind)
-	}
-	for b.Loop() {
-		s, err := Make(a, Options{Guild: "ground-beetles", On: &on, Date: when, Sheets: all})
-		if err != nil {
-			b.Fatal(err)
-		}
-		if err := s.Write(&bytes.Buffer{}, "pdf"); err != nil {
-			b.Fatal(err)
-		}
-		b.ReportMetric(float64(len(s.Pages)), "pages")
-	}
-}
-
 // BenchmarkTwelveTiles cuts the map of 200 features into twelve sheets of A4 and writes the PDF. It should stay under half a second.
 func BenchmarkTwelveTiles(b *testing.B) {
 	p := large(b)
