@@ -227,8 +227,16 @@ func (p *Personal) line(i int) int {
 	return i + 2
 }
 
-// SavePersonal writes a personal catalogue to a file, whole or not at all: a failure leaves the file that was there.
+// SavePersonal writes a personal catalogue to a file, whole or not at all: a failure leaves the file that was there. A link stays a
+// link to the file that it names, and a file's mode is kept.
 func SavePersonal(path string, p *Personal) (err error) {
+	mode := os.FileMode(0o644)
+	if to, err := filepath.EvalSymlinks(path); err == nil {
+		path = to
+		if s, err := os.Stat(path); err == nil {
+			mode = s.Mode().Perm()
+		}
+	}
 	f, err := os.CreateTemp(filepath.Dir(path), ".catalogue-*")
 	if err != nil {
 		return fmt.Errorf("the personal catalogue cannot be saved: %w", err)
@@ -241,7 +249,7 @@ func SavePersonal(path string, p *Personal) (err error) {
 	if err = WritePersonal(f, p); err != nil {
 		return err
 	}
-	if err = f.Chmod(0o644); err != nil {
+	if err = f.Chmod(mode); err != nil {
 		return err
 	}
 	if err = f.Sync(); err != nil {

@@ -329,3 +329,23 @@ func TestMergeFitting(t *testing.T) {
 		t.Error("the base was changed")
 	}
 }
+
+func TestSavingKeepsLinkAndMode(t *testing.T) {
+	dir := t.TempDir()
+	path, link := filepath.Join(dir, "mine.csv"), filepath.Join(dir, "link.csv")
+	if err := os.WriteFile(path, []byte("list,id,source\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Symlink("mine.csv", link); err != nil {
+		t.Skip(err)
+	}
+	if err := SavePersonal(link, sampleOwn()); err != nil {
+		t.Fatal(err)
+	}
+	if s, err := os.Lstat(link); err != nil || s.Mode()&os.ModeSymlink == 0 {
+		t.Error("the link became a file")
+	}
+	if s, err := os.Stat(path); err != nil || s.Mode().Perm() != 0o600 || s.Size() < 100 {
+		t.Errorf("the file has mode %v and %d bytes", s.Mode(), s.Size())
+	}
+}

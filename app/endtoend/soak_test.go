@@ -79,6 +79,7 @@ func TestSoak(t *testing.T) {
 		}
 	}
 	s.save()
+	s.noNetwork()
 	t.Logf("%d steps, %d saves, %d steps taken back, in %v", s.steps, s.saves, s.undone, span)
 	for _, m := range s.memory {
 		t.Log(m)
@@ -201,6 +202,34 @@ func (s *soak) save() {
 	if len(read(s.t, s.file).Features) > mostFeatures {
 		s.times(60, "ctrl+z")
 		s.undone += 60
+	}
+}
+
+// noNetwork sees that the program holds no socket of the network, open or listening: that to the screen is one of the machine's own.
+func (s *soak) noNetwork() {
+	proc := fmt.Sprintf("/proc/%d/", s.w.program.Process.Pid)
+	fds, err := os.ReadDir(proc + "fd")
+	s.do(err)
+	sockets := 0
+	for _, fd := range fds {
+		to, _ := os.Readlink(proc + "fd/" + fd.Name())
+		inode, socket := strings.CutPrefix(to, "socket:[")
+		if !socket {
+			continue
+		}
+		sockets++
+		inode = strings.TrimSuffix(inode, "]")
+		for _, kind := range []string{"tcp", "tcp6", "udp", "udp6", "raw", "raw6"} {
+			table, _ := os.ReadFile(proc + "net/" + kind)
+			for line := range strings.Lines(string(table)) {
+				if f := strings.Fields(line); len(f) > 9 && f[9] == inode {
+					s.t.Errorf("it holds a %s socket: %s", kind, line)
+				}
+			}
+		}
+	}
+	if sockets == 0 {
+		s.t.Error("not even the socket to the screen was found")
 	}
 }
 

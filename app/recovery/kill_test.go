@@ -103,15 +103,19 @@ func TestKilledWhileSaving(t *testing.T) {
 	if testing.Short() {
 		t.Skip("starts processes")
 	}
-	kills := 20
+	killAgainAndAgain(t, t.TempDir(), "save", 20)
+}
+
+// killAgainAndAgain kills a program that edits and saves so many times, in a long test a thousand times.
+func killAgainAndAgain(t *testing.T, folder, does string, kills int) {
+	t.Helper()
 	if os.Getenv("HEDGEREACH_LONG") != "" {
 		kills = 1000
 	}
-	folder := t.TempDir()
 	file := filepath.Join(folder, "plan.hedgereach")
 	vouched := 0
 	for n := range kills {
-		cmd := start(folder, "save")
+		cmd := start(folder, does)
 		out, err := cmd.StdoutPipe()
 		if err != nil {
 			t.Fatal(err)
@@ -126,10 +130,11 @@ func TestKilledWhileSaving(t *testing.T) {
 			}
 			close(lines)
 		}()
-		first := <-lines
+		if first, ok := <-lines; ok {
+			vouched = max(vouched, stateSaid(t, first))
+		}
 		time.Sleep(time.Duration(n*7919%89) * time.Millisecond)
 		_ = cmd.Process.Kill()
-		vouched = max(vouched, stateSaid(t, first))
 		for l := range lines {
 			vouched = max(vouched, stateSaid(t, l))
 		}

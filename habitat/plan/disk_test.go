@@ -3,8 +3,10 @@ package plan
 import (
 	"errors"
 	"io"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"syscall"
 	"testing"
@@ -92,5 +94,53 @@ func TestAFailingDiskLeavesTheOldFileWhole(t *testing.T) {
 		if names, _ := os.ReadDir(dir); len(names) != 1 {
 			t.Errorf("%s, %v: left beside it: %v", c.step, c.err, names)
 		}
+	}
+}
+
+// A thousand saves on a disk that fails at random steps: each time the file is whole, and what the last good save wrote.
+func TestSavesOnAnUnsoundDisk(t *testing.T) {
+	oldCreate, oldRename := create, rename
+	t.Cleanup(func() { create, rename = oldCreate, oldRename })
+	r := rand.New(rand.NewPCG(2026, 11))
+	fails := func(step string, often int) bool { return step != "" && r.IntN(often) == 0 }
+	create = func(name string, mode os.FileMode) (file, error) {
+		if fails("create", 10) {
+			return nil, &os.PathError{Op: "open", Path: name, Err: syscall.EIO}
+		}
+		f, err := oldCreate(name, mode)
+		if err != nil {
+			return nil, err
+		}
+		return failing{f, []string{"write", "sync", "close", "", "", "", ""}[r.IntN(7)], syscall.EIO}, nil
+	}
+	rename = func(from, to string) error {
+		if fails("rename", 10) {
+			return &os.LinkError{Op: "rename", Old: from, New: to, Err: syscall.EIO}
+		}
+		return oldRename(from, to)
+	}
+	dir := t.TempDir()
+	path := filepath.Join(dir, "x.hedgereach")
+	saved, failed := "", 0
+	for i := range 1000 {
+		p := read(t, whole)
+		p.Name = strconv.Itoa(i)
+		if err := WriteFile(path, p); err == nil {
+			saved = p.Name
+		} else if failed++; !strings.Contains(err.Error(), "input/output error") {
+			t.Fatalf("save %d: %v", i, err)
+		}
+		if saved == "" {
+			continue
+		}
+		if got, err := ReadFile(path); err != nil || got.Name != saved {
+			t.Fatalf("after save %d the file holds %v, %v; want %s", i, got, err, saved)
+		}
+		if names, _ := os.ReadDir(dir); len(names) != 1 {
+			t.Fatalf("after save %d there are %v", i, names)
+		}
+	}
+	if failed < 200 || failed > 900 {
+		t.Errorf("%d of 1000 saves failed: the disk is not unsound as it should be", failed)
 	}
 }
