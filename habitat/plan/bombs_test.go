@@ -17,11 +17,8 @@ import (
 	"time"
 )
 
-// What a hostile file may cost before it is refused. The time is for a busy machine with the race detector; alone it is a tenth.
-const (
-	mostBombTime  = 20 * time.Second
-	mostBombBytes = 1 << 30
-)
+// mostBombBytes is how much memory a hostile file may ask for, given back or not, before it is refused.
+const mostBombBytes = 1 << 30
 
 // bed is a plan with a single bed of that geometry.
 func bed(geometry string) string {
@@ -70,6 +67,7 @@ const laughs = `<?xml version="1.0"?><!DOCTYPE lolz [<!ENTITY lol "lol"><!ENTITY
 // where.
 func TestBombs(t *testing.T) {
 	repeated := func(head, item string, n int, tail string) string { return head + strings.Repeat(item, n) + tail }
+	points := func(n int) string { return repeated("[", "[0,0],", n, "[0,0]]") } // counted before anybody asks how they lie
 	id := func(i int) string { return fmt.Sprintf("1a0e8400-0000-4000-8000-%012d", i) }
 	stakes := func(n int, id func(int) string) string {
 		var b strings.Builder
@@ -110,9 +108,9 @@ func TestBombs(t *testing.T) {
 		"1e308 metres":                    {"a.hedgereach", func() string { return bed(`{"type": "Polygon", "coordinates": [[[1e308,0],[1,0],[1,1],[1e308,0]]]}`) }, `features[0] "B": the point (1e+308, 0) lies more than 1000 km`},
 		"-1e308 degrees":                  {"a.geojson", func() string { return `{"type": "Point", "coordinates": [0,-1e308]}` }, "is not a longitude and latitude"},
 		"1e999":                           {"a.hedgereach", func() string { return bed(`{"type": "Polygon", "coordinates": [[[1e999,0],[1,0],[1,1],[0,0]]]}`) }, `features[0] "B", geometry.coordinates[0][0][0]: 1e999 is too large a number`},
-		"an outline of a million corners": {"a.hedgereach", func() string { return bed(`{"type": "Polygon", "coordinates": [` + star(1e6) + `]}`) }, `features[0] "B", geometry.coordinates[0][100000]: an outline has more than 100000 points`},
+		"an outline of a million corners": {"a.hedgereach", func() string { return bed(`{"type": "Polygon", "coordinates": [` + points(1e6) + `]}`) }, `features[0] "B", geometry.coordinates[0][100000]: an outline has more than 100000 points`},
 		"corners by the million altogether": {"a.hedgereach", func() string {
-			return bed(repeated(`{"type": "MultiPolygon", "coordinates": [`, "["+star(99_999)+"],", 21, "["+star(5)+"]]}"))
+			return bed(repeated(`{"type": "MultiPolygon", "coordinates": [`, "["+points(99_999)+"],", 21, "["+points(5)+"]]}"))
 		}, "the file has more than 2000000 points"},
 		"features beyond the limit": {"a.hedgereach", func() string { return stakes(MaxFeatures+1, id) }, "features[50000]: there are more than 50000 features"},
 		"two features of one id":    {"a.hedgereach", func() string { return stakes(2, func(int) string { return id(7) }) }, "features[1]: its id is that of features[0], too; give one of them another UUID"},
