@@ -162,7 +162,9 @@ func (l *baseLayer) swap(j baseJob, img *image.RGBA) {
 		l.show(img, j.view)
 		l.place(l.board.view)
 		l.raster.Refresh()
-		l.board.mark(editDirt) // less is drawn over it now
+		l.board.far.lay(l.board)
+		l.board.far.update(l.board) // after the base, so that it never keeps that waiting
+		l.board.mark(editDirt)      // less is drawn over it now
 	}
 	if old != nil {
 		l.worker.mu.Lock()

@@ -2,6 +2,7 @@
 // widget made of a few pictures laid over each other, and shows what a session holds. It measures nothing itself.
 //
 //	paper       a plain rectangle, so that nothing is ever blank
+//	far         a coarse picture of the whole plan, seen only where a quick pan or zoom goes beyond the base
 //	base        everything that is not being changed, painted by a worker with a margin about the window; a pan moves it, a
 //	            zoom stretches it until the next one is there
 //	shade       the reach of what is asked about: a coarse grid of distances, stretched
@@ -94,6 +95,7 @@ type Board struct {
 
 	ghosts []Ghost // proposed, not in the plan
 
+	far       farLayer
 	base      baseLayer
 	shade     shadeLayer
 	edit      editLayer
@@ -130,6 +132,7 @@ func New(s *session.Session, dispatch func(func())) *Board {
 		selected: map[string]bool{}, moving: map[string]bool{}}
 	b.view.Scale = 10
 	b.ExtendBaseWidget(b)
+	b.far.start(b)
 	b.base.start(b)
 	b.shade.start(b)
 	b.edit.start(b)
@@ -261,6 +264,7 @@ func (b *Board) frame() {
 			d |= editDirt
 		}
 		b.base.update(b, d)
+		b.far.lay(b)
 		b.shade.update(b, d)
 		if d&editDirt != 0 {
 			b.edit.paint(b)

@@ -56,7 +56,7 @@ func (h *bench) view(scale float64) {
 // settle does what the workers have brought, until they are done.
 func (h *bench) settle() {
 	for {
-		busy := h.board.base.worker.busy() || h.board.shade.worker.busy()
+		busy := h.board.base.worker.busy() || h.board.shade.worker.busy() || h.board.far.worker.busy()
 		select {
 		case f := <-h.queue:
 			f()

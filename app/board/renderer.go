@@ -41,7 +41,7 @@ func (r *renderer) Refresh() {
 // Objects are the pictures, the lowest first.
 func (r *renderer) Objects() []fyne.CanvasObject {
 	b := r.board
-	return []fyne.CanvasObject{r.paper, b.base.raster, b.shade.raster, b.edit.raster, b.furniture.raster, b.edit.focus}
+	return []fyne.CanvasObject{r.paper, b.far.raster, b.base.raster, b.shade.raster, b.edit.raster, b.furniture.raster, b.edit.focus}
 }
 
 // Destroy has nothing to end.
