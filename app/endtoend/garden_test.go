@@ -111,10 +111,8 @@ func TestGarden(t *testing.T) {
 	}
 	r.w = open(ctx, t, bin, file)
 	r.waitTitle("Trial ground", false)
-	r.do(r.w.Key("ctrl+p"))
-	r.w.Wait(700 * time.Millisecond)
-	r.do(r.w.Key("shift+Tab", "space")) // the last button: Choose the file
-	r.w.Wait(700 * time.Millisecond)
+	r.shows("ctrl+p")
+	r.shows("shift+Tab", "space") // the last button: Choose the file
 	r.do(r.w.Key("ctrl+a"))
 	pdf := filepath.Join(dir, "map.pdf")
 	r.do(r.w.Type("map.pdf"))
@@ -146,24 +144,23 @@ func TestSketch(t *testing.T) {
 	r.click(32, 11)
 	r.point(50, 14)
 	r.do(r.w.Type("10 x 1.2"))
-	r.do(r.w.Key("Return", "ctrl+b"))
-	r.w.Wait(500 * time.Millisecond)
-	r.do(r.w.Type("6"))
 	r.do(r.w.Key("Return"))
-	r.w.Wait(500 * time.Millisecond)
+	r.waitTitle("Trial ground", true)
+	r.shows("ctrl+b")
+	r.do(r.w.Type("6"))
+	r.shows("Return")
 	r.do(r.w.Key("Escape", "s"))
 	r.click(76, 11)
 	r.point(91, 11)
 	r.do(r.w.Type("8 m"))
-	r.do(r.w.Key("Return", "Return", "Escape", "ctrl+i"))
-	r.w.Wait(500 * time.Millisecond)
+	r.do(r.w.Key("Return", "Return", "Escape"))
+	r.shows("ctrl+i")
 	for _, answer := range []string{"8 m", "75 cm", "4"} { // the path of 0.5 m is what the form begins with
 		r.do(r.w.Key("ctrl+a"))
 		r.do(r.w.Type(answer))
 		r.do(r.w.Key("Tab"))
 	}
-	r.do(r.w.Key("Return"))
-	r.w.Wait(500 * time.Millisecond)
+	r.shows("Return")
 	r.waitTitle("Trial ground", true)
 	r.do(r.w.Key("ctrl+s"))
 	r.waitTitle("Trial ground", false)
@@ -497,6 +494,36 @@ func (r *robot) look(name string) image.Image {
 	img, err := png.Decode(f)
 	r.do(err)
 	return img
+}
+
+// shows presses keys that open or close a form, and waits until a good part of the window is another and has come to rest: a busy
+// machine takes as long over it as it needs.
+func (r *robot) shows(chords ...string) {
+	r.t.Helper()
+	before := r.look("before-" + chords[0] + ".png")
+	r.do(r.w.Key(chords...))
+	last := before
+	r.until("keys "+strings.Join(chords, ", ")+" show something", func() bool {
+		now := r.look("after-" + chords[0] + ".png")
+		rests := differ(last, now) < 0.0005 // a blinking caret is less
+		last = now
+		return rests && differ(before, now) > 0.01
+	})
+}
+
+// differ is the part of the pixels, 0–1, that are another in two pictures of one size.
+func differ(a, b image.Image) float64 {
+	n, other := 0, 0
+	for y := a.Bounds().Min.Y; y < a.Bounds().Max.Y; y++ {
+		for x := a.Bounds().Min.X; x < a.Bounds().Max.X; x++ {
+			r0, g0, b0, _ := a.At(x, y).RGBA()
+			r1, g1, b1, _ := b.At(x, y).RGBA()
+			if n++; r0 != r1 || g0 != g1 || b0 != b1 {
+				other++
+			}
+		}
+	}
+	return float64(other) / float64(n)
 }
 
 // keep leaves a picture where a person can look at it after a failure.

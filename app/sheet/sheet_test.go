@@ -481,7 +481,7 @@ func TestGrey(t *testing.T) {
 
 func TestWriteFiles(t *testing.T) {
 	dir := t.TempDir()
-	s := set(t, garden(plan.Bed, plan.Hedgerow, plan.Pond), Options{Author: "R. Alder"})
+	s := set(t, garden(plan.Bed, plan.Hedgerow, plan.Pond), Options{Author: "R. Alder", Sheets: []Kind{PlotMap, Lists, Planting}})
 	for _, c := range []struct {
 		name, magic string
 		files       int
