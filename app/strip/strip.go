@@ -27,6 +27,7 @@ type Strip struct {
 	session  *session.Session
 	chart    *Chart
 	says     *widget.Label
+	head     *fyne.Container // the line; nil until it is shown
 	whole    *fields.Word
 	play     *fields.Word
 	playing  func() // stops the play; nil while the strip stands still
@@ -71,8 +72,8 @@ func (t *Strip) Says() string { return t.says.Text }
 func (t *Strip) CreateRenderer() fyne.WidgetRenderer {
 	title := widget.NewLabel("Season")
 	title.TextStyle.Bold = true
-	head := container.New(headLine{}, title, t.says, newKey(), t.play, t.whole)
-	return widget.NewSimpleRenderer(container.New(stacked{}, head, t.chart))
+	t.head = container.New(headLine{}, title, t.says, newKey(), t.play, t.whole)
+	return widget.NewSimpleRenderer(container.New(stacked{}, t.head, t.chart))
 }
 
 func (t *Strip) say() {
@@ -83,6 +84,9 @@ func (t *Strip) say() {
 	}
 	if text := Words(t.session.Assessment(), t.enemies(), at, bedOf(t.session)); text != t.says.Text {
 		t.says.SetText(text)
+		if t.head != nil { // the key gives way to what is said
+			t.head.Layout.Layout(t.head.Objects, t.head.Size())
+		}
 	}
 }
 
@@ -142,7 +146,7 @@ func Words(a *habitat.Assessment, fed *[season.HalfMonths][]*data.Guild, at *sea
 		}
 	}
 	if a.BloomEstimated {
-		parts = append(parts, "bloom times estimated for this place")
+		parts = append(parts, "dates estimated for this place")
 	}
 	return strings.Join(parts, " · ")
 }
@@ -155,11 +159,8 @@ func count(n int, one, many string) string {
 }
 
 // headLine lays the title, what is said, the key of the curves and the words to press in a line. The key goes first where the
-// room is short: what is said names the same things.
+// room is short for what is said: that names the same things.
 type headLine struct{}
-
-// roomForKey is what has to be left for what is said, beside the key.
-const roomForKey = 420
 
 func (headLine) MinSize(o []fyne.CanvasObject) fyne.Size {
 	var s fyne.Size
@@ -186,7 +187,8 @@ func (headLine) Layout(o []fyne.CanvasObject, size fyne.Size) {
 	left := o[0].MinSize().Width
 	o[0].Move(fyne.NewPos(0, 0))
 	o[0].Resize(fyne.NewSize(left, size.Height))
-	if key := o[2]; right-left-key.MinSize().Width >= roomForKey {
+	said := widget.NewLabel(o[1].(*widget.Label).Text).MinSize().Width
+	if key := o[2]; right-left-key.MinSize().Width >= said {
 		key.Show()
 		place(key)
 	} else {
