@@ -4,6 +4,7 @@ package document
 
 import (
 	"errors"
+	"io/fs"
 	"path/filepath"
 	"strings"
 
@@ -179,11 +180,15 @@ func (d *Document) Save() error {
 // SaveAs writes to another path, which becomes Path. After a failure the document and both files are as they were. What the file
 // held before is kept beside it, under its name and a tilde.
 func (d *Document) SaveAs(path string) error {
-	before, _ := contents(path)
+	before, unread := contents(path)
 	if err := plan.WriteFile(path, d.plan); err != nil {
 		return err
 	}
 	d.path, d.from, d.saved, d.readOnly, d.partial, d.stamp = path, path, d.plan, false, false, Stamp(path)
+	if unread != nil && !errors.Is(unread, fs.ErrNotExist) {
+		d.unkept = unread
+		return nil
+	}
 	d.unkept = keepBefore(path, before, d.stamp)
 	return nil
 }

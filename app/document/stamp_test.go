@@ -51,6 +51,21 @@ func TestTheVersionBeforeMayBeLostButNotTheWork(t *testing.T) {
 	}
 }
 
+// A file too large to be a plan is replaced when that is asked for, and the grower hears that it is not kept.
+func TestWhatCannotBeReadIsNotKept(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "film.hedgereach")
+	if err := os.WriteFile(path, nil, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Truncate(path, plan.MaxFileBytes+1); err != nil {
+		t.Fatal(err)
+	}
+	d := New(plan.New("One"))
+	if err := d.SaveAs(path); err != nil || d.Unkept() == nil {
+		t.Errorf("saved: %v; kept: %v", err, d.Unkept())
+	}
+}
+
 func TestChangesByOthersStopASave(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "plot.hedgereach")
 	if err := plan.WriteFile(path, plan.New("One")); err != nil {

@@ -9,15 +9,17 @@ import (
 	"hedgereach/habitat"
 )
 
-// rest is how long a plan must stand before its season is worked out: edits often come in runs.
-const rest = 150 * time.Millisecond
+// usualRest is how long a plan must stand before its season is worked out: edits often come in runs.
+const usualRest = 150 * time.Millisecond
 
 // seasons keeps the season of the committed plan.
 type seasons struct {
 	dispatch func(func())
+	rest     time.Duration
 	latest   *habitat.Season
 	of       *habitat.Assessment // that latest was, or is being, made from
 	number   int                 // of the newest that was asked for
+	waits    *time.Timer         // until the plan has rested; nil before the first
 
 	preparing *habitat.Season // whose half-months are being measured, or are
 	prepared  *habitat.Season // whose half-months are all measured
@@ -35,10 +37,10 @@ func (s *Session) SeasonFollows() bool {
 // KeepSeason works the season out afresh whenever the plan has changed and rests, away from the window's goroutine, to which
 // dispatch hands the result. Without it there is none.
 func (s *Session) KeepSeason(dispatch func(func())) {
-	s.seasons.dispatch = dispatch
+	s.seasons.dispatch, s.seasons.rest = dispatch, usualRest
 	s.Observe(func(w What) {
 		if w&(PlanChanged|AskChanged|PreviewChanged) != 0 { // also when the catalogue, the range, or a gesture's plan has gone
-			s.askSeason(rest)
+			s.askSeason(s.seasons.rest)
 		}
 	})
 	s.askSeason(0)
@@ -54,7 +56,10 @@ func (s *Session) askSeason(after time.Duration) {
 	x.of = a
 	x.number++
 	n := x.number
-	time.AfterFunc(after, func() {
+	if x.waits != nil {
+		x.waits.Stop() // the plan did not rest
+	}
+	x.waits = time.AfterFunc(after, func() {
 		made := seasonOf(a)
 		x.dispatch(func() {
 			if n != x.number || made == nil {
@@ -66,6 +71,11 @@ func (s *Session) askSeason(after time.Duration) {
 			s.tell(SeasonChanged)
 		})
 	})
+}
+
+// forgetSeason leaves no season, nor findings of one, of a document that is no longer shown.
+func (s *Session) forgetSeason() {
+	s.seasons.latest, s.seasons.of, s.seasons.preparing, s.seasons.prepared = nil, nil, nil, nil
 }
 
 // prepare measures all half-months of the season beside the window's goroutine, once somebody goes through the year: a step is

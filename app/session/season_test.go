@@ -49,11 +49,7 @@ func TestSeasonFollowsThePlan(t *testing.T) {
 			t.Error("a graver finding comes later")
 		}
 	}
-	p := s.Committed().Clone()
-	p.Name = "Other"
-	if err := s.Commit("name", p); err != nil {
-		t.Fatal(err)
-	}
+	rename(t, s, "Other")
 	if s.SeasonFollows() || s.Season() == nil {
 		t.Error("the older season is gone, or taken for the new one")
 	}
@@ -63,31 +59,59 @@ func TestSeasonFollowsThePlan(t *testing.T) {
 	}
 }
 
-// Of a run of edits only the last one's season is taken, in whatever order they are done.
+// A season that comes late is not taken for that of the plan as it stands.
 func TestOldSeasonsAreDropped(t *testing.T) {
 	s, done, _ := seasonal(t)
 	old := <-done
-	for _, name := range []string{"a", "b"} {
-		p := s.Committed().Clone()
-		p.Name = name
-		if err := s.Commit("name", p); err != nil {
-			t.Fatal(err)
-		}
-	}
-	var work []func()
-	for range 2 {
-		select {
-		case f := <-done:
-			work = append(work, f)
-		case <-time.After(5 * time.Second):
-			t.Fatal("no season")
-		}
-	}
-	for i := len(work) - 1; i >= 0; i-- {
-		work[i]()
-	}
+	rename(t, s, "a")
+	late := <-done
+	rename(t, s, "b")
+	late()
 	old()
+	if s.Season() != nil {
+		t.Error("a season of before was taken")
+	}
+	(<-done)()
 	if !s.SeasonFollows() || s.Season().Assessment.Plan.Name != "b" {
-		t.Error("an older season was taken")
+		t.Error("the newest season was not taken")
+	}
+}
+
+// Of a run of edits only the last one's season is worked out.
+func TestSeasonWaitsUntilThePlanRests(t *testing.T) {
+	s, done, _ := seasonal(t)
+	<-done
+	s.seasons.rest = time.Hour
+	rename(t, s, "a")
+	first := s.seasons.waits
+	rename(t, s, "b")
+	if first.Stop() {
+		t.Error("the season of the plan in between is still to be worked out")
+	}
+	if !s.seasons.waits.Stop() {
+		t.Error("no season is to be worked out")
+	}
+}
+
+// Another document leaves nothing of the season of the one before.
+func TestAnotherDocumentHasItsOwnSeason(t *testing.T) {
+	s, done, _ := seasonal(t)
+	(<-done)()
+	s.SetDocument(document.New(plan.New("Bare")))
+	if s.Season() != nil || len(s.Findings()) != len(s.Assessment().Findings) {
+		t.Error("the season of the other document is shown")
+	}
+	(<-done)()
+	if !s.SeasonFollows() || len(s.Season().Verdicts) != 0 {
+		t.Error("the bare ground has no season, or another's")
+	}
+}
+
+func rename(t *testing.T, s *Session, name string) {
+	t.Helper()
+	p := s.Committed().Clone()
+	p.Name = name
+	if err := s.Commit("name", p); err != nil {
+		t.Fatal(err)
 	}
 }

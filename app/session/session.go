@@ -67,6 +67,7 @@ func (s *Session) Document() *document.Document { return s.doc }
 func (s *Session) SetDocument(d *document.Document) {
 	s.doc, s.preview, s.shown = d, nil, nil
 	s.selection = nil
+	s.forgetSeason()
 	s.measurer = s.newMeasurer()
 	s.measure()
 	s.tell(PlanChanged | PreviewChanged | SelectionChanged | FileChanged)

@@ -34,8 +34,9 @@ type Strip struct {
 	dispatch func(func())
 	tick     time.Duration // between half-months of a play
 
-	fed   [season.HalfMonths][]*data.Guild // who finds flowers to eat from, in the plan that fedIn is
+	fed   [season.HalfMonths][]*data.Guild // who finds flowers to eat from, in the plan fedIn by the catalogue fedBy
 	fedIn *plan.Plan
+	fedBy *data.Catalogue
 }
 
 // New is the strip of a session. It observes the session for as long as the session lives. Dispatch runs a function on the
@@ -90,10 +91,10 @@ func (t *Strip) say() {
 	}
 }
 
-// enemies are the groups of enemies that find flowers to eat from, found once for a plan.
+// enemies are the groups of enemies that find flowers to eat from, found once for a plan and a catalogue.
 func (t *Strip) enemies() *[season.HalfMonths][]*data.Guild {
-	if a := t.session.Assessment(); a.Plan != t.fedIn {
-		t.fed, t.fedIn = a.Fed(), a.Plan
+	if a := t.session.Assessment(); a.Plan != t.fedIn || a.Catalogue != t.fedBy {
+		t.fed, t.fedIn, t.fedBy = a.Fed(), a.Plan, a.Catalogue
 	}
 	return &t.fed
 }

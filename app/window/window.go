@@ -257,7 +257,7 @@ func (w *Window) hear(what session.What) {
 	if what&(session.PlanChanged|session.SelectionChanged) != 0 {
 		w.say(w.board.Hint()) // what the foot said was of something before
 	}
-	if what&(session.PlanChanged|session.AskChanged) != 0 {
+	if what&(session.PlanChanged|session.AskChanged|session.SeasonChanged) != 0 {
 		w.views[1].SetText(headOfFindings(w.findings.Count()))
 	}
 }

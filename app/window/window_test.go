@@ -2,10 +2,12 @@ package window
 
 import (
 	"bytes"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
@@ -308,6 +310,38 @@ func TestSampleOpens(t *testing.T) {
 	}
 	if d.Path() != "" {
 		t.Errorf("the sample has the path %q: saving it must ask for a name", d.Path())
+	}
+}
+
+// The season's findings come after the window is up, and the heading counts them then.
+func TestHeadingCountsTheFindingsOfTheSeason(t *testing.T) {
+	c, err := data.Load()
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, err := sample()
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := session.New(c, d)
+	work := make(chan func(), 100)
+	w := New(test.NewTempApp(t), s, func(f func()) { work <- f })
+	t.Cleanup(w.window.Close)
+	before := w.findings.Count()
+	for s.Season() == nil {
+		select {
+		case f := <-work:
+			f()
+		case <-time.After(10 * time.Second):
+			t.Fatal("no season")
+		}
+	}
+	n := w.findings.Count()
+	if n <= before {
+		t.Fatalf("%d findings with the season, %d without", n, before)
+	}
+	if got, want := w.views[1].Text, fmt.Sprintf("Findings (%d)", n); got != want {
+		t.Errorf("the heading is %q, want %q", got, want)
 	}
 }
 
