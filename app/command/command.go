@@ -73,14 +73,14 @@ const usageText = `Hedgereach plans habitat for natural enemies in gardens and o
       --bed      a bed to protect, by name or id; may be given again; all unless given
       --least    what there is to be as little of as can be
       --width    of the strips, 1.5 m unless given; --length their least length, 4 m unless given
-      --walk     kept free about beds, 0.5 m unless given
+      --walk     kept free about beds, 0.5 m unless given, 0 for none
       --along    what strips may follow, of margin,fence,path,bed-ends,wall,free; all unless given
       --inside   only on the ground of a feature, by name or id, such as a cover crop or a path that is no longer needed
       --kind     of habitat, such as beetle-bank; one that shelters the guilds unless given
       --most     square metres of new habitat at most
       --time     after which the best so far is answered, as it is on an interrupt
       --gap      stop when proven within PERCENT of the best possible
-      -o         write the plan with the proposal to OUT
+      -o         write the plan with the proposal to OUT, a .hedgereach or .geojson other than FILE
 
   hedgereach suggest FILE --mix HABITAT|all [--species N] [--height LENGTH] [--spacing LENGTH] [--native] [--harmless] [--any-zone]
                           [--guild ID]... [-o OUT] [--json] [--own FILE]

@@ -20,12 +20,7 @@ func convert(args []string, _, stderr io.Writer) error {
 		return wrongf("convert needs two files, IN and OUT")
 	}
 	in, out := files[0], files[1]
-	switch strings.ToLower(filepath.Ext(out)) {
-	case ".hedgereach", ".geojson", ".json":
-	default:
-		return wrongf("convert writes .hedgereach and .geojson files, not %q", filepath.Base(out))
-	}
-	if err := apart(in, out); err != nil {
+	if err := planFile("convert", in, out); err != nil {
 		return err
 	}
 	p, err := read(in, stderr)
@@ -33,6 +28,16 @@ func convert(args []string, _, stderr io.Writer) error {
 		return err
 	}
 	return plan.WriteFile(out, p)
+}
+
+// planFile refuses an output of a command that is the input, or no file that a plan can be written to. Asked before the work, it
+// saves the wait for what cannot be kept.
+func planFile(command, in, out string) error {
+	switch strings.ToLower(filepath.Ext(out)) {
+	case ".hedgereach", ".geojson", ".json":
+		return apart(in, out)
+	}
+	return wrongf("%s writes .hedgereach and .geojson files, not %q", command, filepath.Base(out))
 }
 
 // apart refuses an output that is the input.

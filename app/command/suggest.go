@@ -3,7 +3,6 @@ package command
 import (
 	"bufio"
 	"context"
-	"encoding/json"
 	"flag"
 	"fmt"
 	"io"
@@ -12,9 +11,8 @@ import (
 	"strings"
 	"time"
 
+	"hedgereach/data"
 	"hedgereach/data/season"
-	"hedgereach/geometry"
-	"hedgereach/geometry/length"
 	"hedgereach/habitat/plan"
 	"hedgereach/habitat/suggest"
 )
@@ -22,128 +20,44 @@ import (
 // mostTime is the longest that a search may be asked to go on.
 const mostTime = 24 * time.Hour
 
-// suggestions proposes what would bring beds into reach. It changes nothing, but can save the plan with the proposal to another
-// file.
+// suggestions proposes what would bring beds into reach, or keep habitat in flower. It changes nothing, but can save the plan with the
+// proposal to another file.
 func suggestions(args []string, stdout, stderr io.Writer) error {
-	fs := flag.NewFlagSet("suggest", flag.ContinueOnError)
-	var k suggest.Ask
-	asJSON := fs.Bool("json", false, "")
-	save := fs.String("o", "", "")
-	limit := fs.Duration("time", time.Minute, "")
-	var beds []string
-	fs.Func("guild", "", func(s string) error { k.Guilds = append(k.Guilds, s); return nil })
-	fs.Func("bed", "", func(s string) error { beds = append(beds, s); return nil })
-	fs.Func("kind", "", func(s string) error { k.Kind = plan.Kind(s); return nil })
-	fs.Func("along", "", func(s string) error {
-		for _, a := range strings.Split(s, ",") {
-			k.Along = append(k.Along, suggest.Along(strings.TrimSpace(a)))
-		}
-		return nil
-	})
-	fs.Func("least", "", func(s string) error { k.Least = suggest.Objective(s); return nil })
-	var inside []string
-	fs.Func("inside", "", func(s string) error { inside = append(inside, s); return nil })
-	lengthFlag(fs, "width", &k.WidthM)
-	lengthFlag(fs, "length", &k.LeastM)
-	lengthFlag(fs, "walk", &k.WalkM)
-	lengthFlag(fs, "range", &k.RangeM)
-	fs.Float64Var(&k.MostM2, "most", 0, "")
-	gap := fs.Float64("gap", 0, "")
-	fs.Func("on", "", func(s string) error {
-		h, err := season.ParseHalfMonth(s)
-		k.On = &h
-		return err
-	})
-	mix := fs.String("mix", "", "")
-	var mk suggest.MixAsk
-	fs.IntVar(&mk.Species, "species", 0, "")
-	var tall, room float64
-	lengthFlag(fs, "height", &tall)
-	lengthFlag(fs, "spacing", &room)
-	fs.BoolVar(&mk.NativeOnly, "native", false, "")
-	fs.BoolVar(&mk.Harmless, "harmless", false, "")
-	fs.BoolVar(&mk.AnyZone, "any-zone", false, "")
-	ownFile := fs.String("own", "", "")
-	files, err := parse(fs, args)
+	k, err := suggestAsked(args)
 	if err != nil {
 		return err
 	}
-	given := map[string]bool{}
-	fs.Visit(func(f *flag.Flag) { given[f.Name] = true })
-	for _, only := range []string{"species", "height", "spacing", "native", "harmless", "any-zone"} {
-		if given[only] && *mix == "" {
-			return wrongf("--%s goes with --mix", only)
-		}
-	}
-	for _, only := range []string{"bed", "inside", "kind", "along", "least", "width", "length", "walk", "range", "most", "gap", "on"} {
-		if given[only] && *mix != "" {
-			return wrongf("--%s does not go with --mix", only)
-		}
-	}
-	switch {
-	case len(files) != 1:
-		return wrongf("suggest needs one file")
-	case *limit <= 0 || *limit > mostTime:
-		return wrongf("a search takes more than 0 s and at most %v", mostTime)
-	case !(*gap >= 0 && *gap < 100):
-		return wrongf("a gap is from 0 to less than 100 per cent")
-	}
-	k.Gap = *gap / 100
-	c, err := catalogue(*ownFile, stderr)
+	c, err := catalogue(k.own, stderr)
 	if err != nil {
 		return err
 	}
-	p, err := read(files[0], stderr)
+	p, err := read(k.file, stderr)
 	if err != nil {
 		return err
-	}
-	for _, b := range beds {
-		id, err := bedID(p, b)
-		if err != nil {
-			return fmt.Errorf("%s: %w", files[0], err)
-		}
-		k.Beds = append(k.Beds, id)
-	}
-	for _, s := range inside {
-		id, err := featureID(p, s)
-		if err != nil {
-			return fmt.Errorf("%s: %w", files[0], err)
-		}
-		k.Inside = append(k.Inside, id)
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt) // the best so far is worth having
 	defer stop()
-	ctx, cancel := context.WithTimeout(ctx, *limit)
+	ctx, cancel := context.WithTimeout(ctx, k.limit)
 	defer cancel()
-	var q *suggest.Proposal
-	var plants *suggest.Mix
-	if *mix != "" {
-		mk.HeightCM, mk.SpacingCM, mk.Guilds = tall*100, room*100, k.Guilds
-		if mk.Habitats, err = habitatIDs(p, *mix); err == nil {
-			plants, err = suggest.Plant(ctx, p, c, mk)
-		}
-		if err == nil {
-			q = &plants.Proposal
-		}
+	var a suggestion
+	if k.mix != "" {
+		a, err = k.plants(ctx, p, c)
 	} else {
-		q, err = suggest.Where(ctx, p, c, k, nil)
+		a, err = k.strips(ctx, p, c)
 	}
 	if err != nil {
-		return fmt.Errorf("%s: %w", files[0], err)
+		return fmt.Errorf("%s: %w", k.file, err)
 	}
-	if *save != "" {
-		if err := plan.WriteFile(*save, q.Plan); err != nil {
+	if k.save != "" {
+		if err := plan.WriteFile(k.save, a.proposal().Plan); err != nil {
 			return err
 		}
 	}
 	w := bufio.NewWriter(stdout)
-	switch {
-	case *asJSON:
-		err = proposalsJSON(w, p, []*suggest.Proposal{q})
-	case plants != nil:
-		err = mixText(w, p, plants)
-	default:
-		err = proposalText(w, p, q)
+	if k.json {
+		err = proposalsJSON(w, p, []*suggest.Proposal{a.proposal()})
+	} else {
+		err = a.text(w, p)
 	}
 	if err == nil {
 		err = w.Flush()
@@ -154,12 +68,178 @@ func suggestions(args []string, stdout, stderr io.Writer) error {
 	return nil
 }
 
-func lengthFlag(fs *flag.FlagSet, name string, to *float64) {
+// A suggestion is what was found, of either sort.
+type suggestion interface {
+	proposal() *suggest.Proposal
+	text(w io.Writer, p *plan.Plan) error
+}
+
+type (
+	stripsFound struct{ *suggest.Proposal }
+	plantsFound struct{ *suggest.Mix }
+)
+
+func (a stripsFound) proposal() *suggest.Proposal { return a.Proposal }
+func (a plantsFound) proposal() *suggest.Proposal { return &a.Mix.Proposal }
+
+func (a stripsFound) text(w io.Writer, p *plan.Plan) error { return proposalText(w, p, a.Proposal) }
+func (a plantsFound) text(w io.Writer, p *plan.Plan) error { return mixText(w, p, a.Mix) }
+
+// A suggestAsk is what the command line asks for. Features are named in it as they were typed.
+type suggestAsk struct {
+	file, own, save string
+	json            bool
+	limit           time.Duration
+
+	where        suggest.Ask
+	beds, inside []string
+
+	mix          string // a habitat's name or id, or "all"; "" asks for strips
+	plantsOf     suggest.MixAsk
+	tallM, roomM float64
+}
+
+// Of the options, those that only the one search has and those that only the other.
+var (
+	onlyMix    = []string{"species", "height", "spacing", "native", "harmless", "any-zone"}
+	onlyStrips = []string{"bed", "inside", "kind", "along", "least", "width", "length", "walk", "range", "most", "gap", "on"}
+)
+
+// suggestAsked reads the command line, and refuses what could only fail later, before a search takes its time.
+func suggestAsked(args []string) (*suggestAsk, error) {
+	fs := flag.NewFlagSet("suggest", flag.ContinueOnError)
+	k := &suggestAsk{}
+	fs.BoolVar(&k.json, "json", false, "")
+	fs.StringVar(&k.save, "o", "", "")
+	fs.StringVar(&k.own, "own", "", "")
+	fs.DurationVar(&k.limit, "time", time.Minute, "")
+	fs.Func("guild", "", func(s string) error { k.where.Guilds = append(k.where.Guilds, s); return nil })
+	gap := k.stripFlags(fs)
+	k.mixFlags(fs)
+	files, err := parse(fs, args)
+	if err != nil {
+		return nil, err
+	}
+	given := map[string]bool{}
+	fs.Visit(func(f *flag.Flag) { given[f.Name] = true })
+	for _, only := range onlyMix {
+		if given[only] && k.mix == "" {
+			return nil, wrongf("--%s goes with --mix", only)
+		}
+	}
+	for _, only := range onlyStrips {
+		if given[only] && k.mix != "" {
+			return nil, wrongf("--%s does not go with --mix", only)
+		}
+	}
+	switch {
+	case len(files) != 1:
+		return nil, wrongf("suggest needs one file")
+	case k.limit <= 0 || k.limit > mostTime:
+		return nil, wrongf("a search takes more than 0 s and at most %v", mostTime)
+	case !(*gap >= 0 && *gap < 100):
+		return nil, wrongf("a gap is from 0 to less than 100 per cent")
+	case given["most"] && !(k.where.MostM2 > 0): // 0 would set no limit
+		return nil, wrongf("the most ground to give is more than 0 m²")
+	case given["species"] && k.plantsOf.Species < 1: // 0 would mean the usual
+		return nil, wrongf("the species in flower are 1 or more")
+	}
+	k.where.Gap = *gap / 100
+	k.file = files[0]
+	if k.save != "" {
+		if err := planFile("suggest", k.file, k.save); err != nil {
+			return nil, err
+		}
+	}
+	return k, nil
+}
+
+// stripFlags adds the options of the search for strips. The gap that it answers is in per cent.
+func (k *suggestAsk) stripFlags(fs *flag.FlagSet) (gap *float64) {
+	where := &k.where
+	fs.Func("bed", "", func(s string) error { k.beds = append(k.beds, s); return nil })
+	fs.Func("inside", "", func(s string) error { k.inside = append(k.inside, s); return nil })
+	fs.Func("kind", "", func(s string) error { where.Kind = plan.Kind(s); return nil })
+	fs.Func("along", "", func(s string) error {
+		for a := range strings.SplitSeq(s, ",") {
+			where.Along = append(where.Along, suggest.Along(strings.TrimSpace(a)))
+		}
+		return nil
+	})
+	fs.Func("least", "", func(s string) error { where.Least = suggest.Objective(s); return nil })
+	lengthFlag(fs, "width", "a width", &where.WidthM)
+	lengthFlag(fs, "length", "a least length", &where.LeastM)
+	lengthFlag(fs, "range", "a range", &where.RangeM)
+	fs.Func("walk", "", func(s string) error {
+		m, err := rangeM(s)
+		if where.WalkM = m; m == 0 {
+			where.WalkM = -1 // 0 would mean the usual
+		}
+		return err
+	})
+	fs.Float64Var(&where.MostM2, "most", 0, "")
+	fs.Func("on", "", func(s string) error {
+		h, err := season.ParseHalfMonth(s)
+		where.On = &h
+		return err
+	})
+	return fs.Float64("gap", 0, "")
+}
+
+// mixFlags adds the options of the search for plants.
+func (k *suggestAsk) mixFlags(fs *flag.FlagSet) {
+	fs.StringVar(&k.mix, "mix", "", "")
+	fs.IntVar(&k.plantsOf.Species, "species", 0, "")
+	lengthFlag(fs, "height", "a height", &k.tallM)
+	lengthFlag(fs, "spacing", "a spacing", &k.roomM)
+	fs.BoolVar(&k.plantsOf.NativeOnly, "native", false, "")
+	fs.BoolVar(&k.plantsOf.Harmless, "harmless", false, "")
+	fs.BoolVar(&k.plantsOf.AnyZone, "any-zone", false, "")
+}
+
+// lengthFlag adds an option for a length. 0 is refused: in what is asked it stands for the usual length, or for no bound.
+func lengthFlag(fs *flag.FlagSet, name, what string, to *float64) {
 	fs.Func(name, "", func(s string) error {
 		m, err := rangeM(s)
+		if err == nil && m == 0 {
+			err = fmt.Errorf("%s is more than 0", what)
+		}
 		*to = m
 		return err
 	})
+}
+
+// strips looks for strips that bring beds into reach.
+func (k *suggestAsk) strips(ctx context.Context, p *plan.Plan, c *data.Catalogue) (suggestion, error) {
+	ask := k.where
+	for _, s := range k.beds {
+		id, err := bedID(p, s)
+		if err != nil {
+			return nil, err
+		}
+		ask.Beds = append(ask.Beds, id)
+	}
+	for _, s := range k.inside {
+		id, err := featureID(p, s)
+		if err != nil {
+			return nil, err
+		}
+		ask.Inside = append(ask.Inside, id)
+	}
+	q, err := suggest.Where(ctx, p, c, ask, nil)
+	return stripsFound{q}, err
+}
+
+// plants looks for plants that keep habitat in flower.
+func (k *suggestAsk) plants(ctx context.Context, p *plan.Plan, c *data.Catalogue) (suggestion, error) {
+	ask := k.plantsOf
+	ask.HeightCM, ask.SpacingCM, ask.Guilds = k.tallM*100, k.roomM*100, k.where.Guilds
+	var err error
+	if ask.Habitats, err = habitatIDs(p, k.mix); err != nil {
+		return nil, err
+	}
+	q, err := suggest.Plant(ctx, p, c, ask)
+	return plantsFound{q}, err
 }
 
 // bedID finds a bed by its id or name.
@@ -196,147 +276,4 @@ func habitatIDs(p *plan.Plan, s string) ([]string, error) {
 	}
 	id, err := find(p, s, "habitat", (*plan.Feature).IsHabitat)
 	return []string{id}, err
-}
-
-// mixText writes a mix for people.
-func mixText(w io.Writer, p *plan.Plan, q *suggest.Mix) error {
-	t := &texter{w: w, units: units(p)}
-	t.paragraph("", q.Title+": "+q.Effect+".")
-	t.paragraph("", q.How)
-	t.line("")
-	for _, pl := range q.Plants {
-		t.paragraph("  ", fmt.Sprintf("%s (%s), %s", pl.Name, pl.Scientific, pl.Form))
-	}
-	for _, c := range q.Changes {
-		t.paragraph("  ", c.After.Title()+": "+lowerFirst(c.Why))
-	}
-	t.line("")
-	t.line("In flower, before and with it")
-	for _, h := range q.InFlower {
-		note := ""
-		if h.Short {
-			note = "  no more within the bounds"
-		}
-		t.linef("  %-9s  %2d  %2d%s", h.HalfMonth.Label(), h.Before, h.After, note)
-	}
-	if len(q.Unfed) > 0 {
-		var names []string
-		for _, g := range q.Unfed {
-			names = append(names, g.Name)
-		}
-		t.paragraph("", "Fed by no plant within the bounds: "+strings.Join(names, ", ")+".")
-	}
-	if len(q.WithoutEach) > 0 {
-		t.line("")
-		t.line("What each bound costs")
-		for _, b := range q.WithoutEach {
-			t.paragraph("  ", q.Costs(b))
-		}
-	}
-	if len(q.Cautions) > 0 {
-		t.line("")
-		t.line("Cautions")
-		for _, c := range q.Cautions {
-			t.paragraph("  ", c)
-		}
-	}
-	return t.err
-}
-
-func lowerFirst(s string) string { return strings.ToLower(s[:1]) + s[1:] }
-
-func units(p *plan.Plan) length.System {
-	if p.Units == plan.US {
-		return length.US
-	}
-	return length.Metric
-}
-
-// proposalText writes a proposal for people.
-func proposalText(w io.Writer, p *plan.Plan, q *suggest.Proposal) error {
-	t := &texter{w: w, units: units(p)}
-	t.paragraph("", q.Title+": "+q.Effect+".")
-	t.paragraph("", q.How)
-	for _, c := range q.Changes {
-		t.line("")
-		switch {
-		case c.Before == nil:
-			t.paragraph("  ", c.After.Title()+", "+length.FormatArea(geometry.Area(c.After.Geometry), t.units)+where(c.After))
-		case c.After == nil:
-			t.paragraph("  ", c.Before.Title()+" goes")
-		default:
-			t.paragraph("  ", c.Before.Title()+" becomes "+c.After.Title()+where(c.After))
-		}
-		t.paragraph("      ", c.Why)
-	}
-	return t.err
-}
-
-// where says where a strip lies on the plan; "" of other shapes.
-func where(f *plan.Feature) string {
-	if len(f.Line) < 2 {
-		return ""
-	}
-	a, b := f.Line[0], f.Line[len(f.Line)-1]
-	return fmt.Sprintf(", from x %.2f m, y %.2f m to x %.2f m, y %.2f m", a[0], a[1], b[0], b[1])
-}
-
-// proposalsJSON writes proposals for scripts: lengths in metres, areas in m², features as in a plan file.
-func proposalsJSON(w io.Writer, p *plan.Plan, list []*suggest.Proposal) error {
-	type changeJSON struct {
-		Before  string          `json:"before"` // id; "" for a new feature
-		Feature json.RawMessage `json:"feature"`
-		Why     string          `json:"why"`
-	}
-	type proposalJSON struct {
-		Title   string       `json:"title"`
-		Effect  string       `json:"effect"`
-		How     string       `json:"how"`
-		Proven  bool         `json:"proven"`
-		Bound   float64      `json:"bound"`
-		Gap     float64      `json:"gap"`
-		Out     int          `json:"beds_out"`
-		Beds    []string     `json:"beds"`
-		Lacking []string     `json:"lacking"`
-		Lost    []string     `json:"lost"`
-		AreaM2  float64      `json:"area_m2"`
-		LengthM float64      `json:"length_m"`
-		Patches int          `json:"patches"`
-		Changes []changeJSON `json:"changes"`
-	}
-	out := struct {
-		Plan      string         `json:"plan"`
-		Proposals []proposalJSON `json:"proposals"`
-	}{Plan: p.Name, Proposals: []proposalJSON{}}
-	ids := func(list []string) []string { return append([]string{}, list...) }
-	for _, q := range list {
-		j := proposalJSON{Title: q.Title, Effect: q.Effect, How: q.How, Proven: q.Proven, Bound: milli(q.BoundCost),
-			Gap: millionth(q.Gap), Out: q.Out, Beds: ids(q.Beds), Lacking: ids(q.Lacking), Lost: ids(q.Lost),
-			AreaM2: milli(q.AreaM2), LengthM: milli(q.LengthM), Patches: q.Patches, Changes: []changeJSON{}}
-		for _, c := range q.Changes {
-			d := changeJSON{Why: c.Why}
-			if c.Before != nil {
-				d.Before = c.Before.ID
-			}
-			if c.After != nil {
-				all, err := plan.MarshalFeatures([]*plan.Feature{c.After})
-				if err != nil {
-					return err
-				}
-				var one struct {
-					Features []json.RawMessage `json:"features"`
-				}
-				if err := json.Unmarshal(all, &one); err != nil || len(one.Features) != 1 {
-					return fmt.Errorf("a feature could not be written: %w", err)
-				}
-				d.Feature = one.Features[0]
-			}
-			j.Changes = append(j.Changes, d)
-		}
-		out.Proposals = append(out.Proposals, j)
-	}
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	return e.Encode(out)
 }

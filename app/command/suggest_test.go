@@ -1,11 +1,15 @@
 package command
 
 import (
+	"bytes"
 	"encoding/json"
+	"math"
+	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 
+	"hedgereach/geometry"
 	"hedgereach/habitat/plan"
 )
 
@@ -99,6 +103,14 @@ func TestSuggestFails(t *testing.T) {
 		{Wrong, []string{sample, "--gap", "200"}, "gap"},
 		{Wrong, []string{sample, "--time", "-1s"}, "search"},
 		{Wrong, []string{sample, "--width", "wide"}, "not a length"},
+		{Wrong, []string{sample, "--width", "0"}, "a width is more than 0"},
+		{Wrong, []string{sample, "--length", "0"}, "a least length is more than 0"},
+		{Wrong, []string{sample, "--range", "0 m"}, "a range is more than 0"},
+		{Wrong, []string{sample, "--mix", "all", "--height", "0"}, "a height is more than 0"},
+		{Wrong, []string{sample, "--mix", "all", "--spacing", "0"}, "a spacing is more than 0"},
+		{Wrong, []string{sample, "--most", "0"}, "most ground to give is more than 0"},
+		{Wrong, []string{sample, "--mix", "all", "--species", "0"}, "1 or more"},
+		{Wrong, []string{"nowhere.hedgereach", "-o", "x.gpx"}, `suggest writes .hedgereach and .geojson files, not "x.gpx"`}, // before it reads
 		{Fail, []string{sample, "--guild", "dragons"}, `no guild "dragons"`},
 		{Wrong, []string{sample, "--native"}, "--mix"},
 		{Wrong, []string{sample, "--mix", "all", "--width", "2"}, "--width does not go"},
@@ -111,5 +123,68 @@ func TestSuggestFails(t *testing.T) {
 		if exit != c.exit || out != "" || !strings.Contains(err, c.says) || strings.Count(err, "\n") != 1 {
 			t.Errorf("%q: exit %d, %q, %q", c.args, exit, out, err)
 		}
+	}
+}
+
+// What a plan file holds is not written over with the proposal, by whatever name it is called.
+func TestSuggestNeverWritesOverItsInput(t *testing.T) {
+	before, err := os.ReadFile(sample)
+	if err != nil {
+		t.Fatal(err)
+	}
+	in := filepath.Join(t.TempDir(), "garden.hedgereach")
+	if err := os.WriteFile(in, before, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	link := filepath.Join(filepath.Dir(in), "link.hedgereach")
+	outs := []string{in, filepath.Join(filepath.Dir(in), ".", "..", filepath.Base(filepath.Dir(in)), "garden.hedgereach")}
+	if os.Symlink(in, link) == nil { // some systems have none
+		outs = append(outs, link)
+	}
+	for _, out := range outs {
+		for _, more := range [][]string{{"--guild", "ground-beetles"}, {"--mix", "all"}} {
+			exit, said, errs := run(t, append([]string{"suggest", in, "-o", out}, more...)...)
+			if exit != Wrong || said != "" || !strings.Contains(errs, "is both the input and the output") || strings.Count(errs, "\n") != 1 {
+				t.Errorf("%s %q: exit %d, %q, %q", out, more, exit, said, errs)
+			}
+		}
+	}
+	if after, err := os.ReadFile(in); err != nil || !bytes.Equal(before, after) {
+		t.Error("the input has changed", err)
+	}
+}
+
+// A walk of 0 that is typed is none, so strips may touch beds; none typed is the usual one.
+func TestSuggestWithoutAWalk(t *testing.T) {
+	least := func(more ...string) float64 {
+		to := filepath.Join(t.TempDir(), "with.hedgereach")
+		done(t, append([]string{"suggest", sample, "--guild", "ground-beetles", "--bed", "Melon row", "--along", "bed-ends", "-o", to}, more...)...)
+		was, err := plan.ReadFile(sample)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p, err := plan.ReadFile(to)
+		if err != nil {
+			t.Fatal(err)
+		}
+		least := math.Inf(1)
+		for _, f := range p.Features {
+			if old, _ := was.Find(f.ID); old != nil {
+				continue
+			}
+			for _, b := range was.Features {
+				if b.Kind == plan.Bed {
+					d, _, _ := geometry.Closest(f.Geometry, b.Geometry)
+					least = min(least, d)
+				}
+			}
+		}
+		return least
+	}
+	if d := least("--walk", "0"); d > 0.01 {
+		t.Errorf("%v m from the nearest bed without a walk", d)
+	}
+	if d := least(); d < 0.48 || d > 0.6 {
+		t.Errorf("%v m from the nearest bed with the usual walk", d)
 	}
 }

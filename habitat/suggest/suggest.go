@@ -1,5 +1,5 @@
 // Package suggest finds the cheapest ways to close a plan's gaps: where new refuge brings beds into reach (Where), what an edit of
-// what is there already does (Change), and which few plants keep habitat in flower (Mix). It knows plans, the catalogue and the
+// what is there already does (Edits), and which few plants keep habitat in flower (Plant). It knows plans, the catalogue and the
 // assessment; the mathematics is that of package setcover. Whatever it proposes it has assessed: what a proposal says of beds is
 // what habitat.Assess says of the plan with the proposal in it. It changes nothing itself.
 package suggest
@@ -72,6 +72,7 @@ func (k Ask) settled(p *plan.Plan, c *data.Catalogue) (*Ask, []*data.Guild, erro
 	or(&k.WidthM, UsualWidthM)
 	or(&k.LeastM, UsualLeastM)
 	or(&k.WalkM, UsualWalkM)
+	k.WalkM = max(k.WalkM, 0) // what goes by it lays lines that far from beds, and never inside them
 	or(&k.RangeM, habitat.UsualRangeM)
 	if k.Least == "" {
 		k.Least = LeastArea
@@ -83,6 +84,8 @@ func (k Ask) settled(p *plan.Plan, c *data.Catalogue) (*Ask, []*data.Guild, erro
 		return nil, nil, errors.New("a strip is 0.1 m to 50 m wide")
 	case !(k.LeastM >= 0.5 && k.LeastM <= 500):
 		return nil, nil, errors.New("the least length of a strip is 0.5 m to 500 m")
+	case math.IsNaN(k.WalkM):
+		return nil, nil, errors.New("what is kept free about beds is a length")
 	case !(k.RangeM > 0):
 		return nil, nil, errors.New("a range is more than 0")
 	case k.MostM2 < 0 || math.IsNaN(k.MostM2):

@@ -177,6 +177,7 @@ func TestNoQuestion(t *testing.T) {
 		"objective":        {Least: "most"},
 		"line":             {Along: []Along{"moon"}},
 		"width":            {WidthM: -1},
+		"no walk":          {WalkM: math.NaN()},
 		"not a length":     {LeastM: math.NaN()},
 		"most":             {MostM2: -1},
 		"too wide to fit":  {WidthM: 40, LeastM: 80},
@@ -220,6 +221,31 @@ func TestOneLongBed(t *testing.T) {
 			t.Errorf("range %v: fewest patches %+v, %v", r, q, err)
 		} else if want := 120 - 2*math.Sqrt(r*r-d*d); q.LengthM < want-0.01 || q.LengthM > want+2*4 { // to the cuts at both ends
 			t.Errorf("range %v: one strip of %v m, want %v", r, q.LengthM, want)
+		}
+	}
+}
+
+// Nothing kept free about beds lets strips touch them, and never lie in them, however far below 0 that was said.
+func TestNoWalk(t *testing.T) {
+	_, c := sample(t)
+	p := plan.New("One bed")
+	bed := plan.NewFeature(plan.Bed, "Bed", oblong(0, 0, 10, 4))
+	p.Features = []*plan.Feature{plan.NewFeature(plan.Boundary, "Field", oblong(-20, -20, 50, 44)), bed}
+	for _, walk := range []float64{-0.1, -1, -1000} {
+		k := Ask{RangeM: 12, WidthM: 1, LeastM: 2, WalkM: walk, Along: []Along{BedEnds}}
+		q, err := Where(context.Background(), p, c, k, nil)
+		if err != nil {
+			t.Fatal(walk, err)
+		}
+		keeps(t, p, c, q)
+		for _, ch := range q.Changes {
+			shared, err := geometry.Intersection(ch.After.Geometry, bed.Geometry)
+			if err != nil || geometry.Area(shared) > 1e-6 {
+				t.Errorf("walk %v: %v m² of the bed are taken, %v", walk, geometry.Area(shared), err)
+			}
+			if d, _, _ := geometry.Closest(ch.After.Geometry, bed.Geometry); d > 0.002 {
+				t.Errorf("walk %v: the strip lies %v m from the bed's end", walk, d)
+			}
 		}
 	}
 }
