@@ -52,7 +52,28 @@ func (e *Entry) Load(text string) {
 	if e.Text != text {
 		e.SetText(text)
 	}
-	e.SetValidationError(nil)
+	e.mark(nil)
+}
+
+// mark shows, once the entry is left, that its text could not be taken; nil takes the mark away. The toolkit shows no error of an
+// entry that checks nothing itself, and makes room for the mark in one that always does: so the entry says so only while it is marked.
+func (e *Entry) mark(err error) {
+	if err != nil {
+		e.AlwaysShowValidationError = true
+	}
+	e.SetValidationError(err)
+	if err == nil && e.AlwaysShowValidationError {
+		e.AlwaysShowValidationError = false
+		e.Refresh()
+	}
+}
+
+// FocusGained selects the text, so that typing replaces it; a click then sets the caret as usual. Words half typed are left.
+func (e *Entry) FocusGained() {
+	e.Entry.FocusGained()
+	if !e.MultiLine && e.Text == e.taken && e.Text != "" {
+		e.TypedShortcut(&fyne.ShortcutSelectAll{})
+	}
 }
 
 // typing tells whether the text differs from what was last loaded or taken while the entry has the focus.
@@ -63,7 +84,7 @@ func (e *Entry) typing() bool {
 
 func (e *Entry) commit() {
 	if e.Text == e.taken {
-		e.SetValidationError(nil)
+		e.mark(nil)
 		return
 	}
 	if e.Take == nil {
@@ -78,7 +99,7 @@ func (e *Entry) commit() {
 			e.Complain(err)
 		}
 	}
-	e.SetValidationError(err)
+	e.mark(err)
 }
 
 // AcceptsTab is false also where there are several lines: whoever works by keys must be able to go on to the next field.
@@ -103,7 +124,7 @@ func (e *Entry) TypedKey(k *fyne.KeyEvent) {
 		e.Entry.TypedKey(k)
 	case e.Text != e.taken:
 		e.SetText(e.taken)
-		e.SetValidationError(nil)
+		e.mark(nil)
 	case e.Leave != nil:
 		e.Leave()
 	default:

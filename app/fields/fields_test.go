@@ -63,6 +63,24 @@ func TestEntryKeepsWhatIsRefused(t *testing.T) {
 	}
 }
 
+// Going to a field selects what stands there, so that a figure typed replaces it; what is half typed is not selected.
+func TestEntryIsSelectedWhenReached(t *testing.T) {
+	test.NewTempApp(t)
+	e := NewEntry(nil)
+	w := test.NewTempWindow(t, e)
+	e.Load("1")
+	w.Canvas().Focus(e)
+	test.Type(e, "6")
+	if e.Text != "6" {
+		t.Errorf("typing 6 over 1 gave %q", e.Text)
+	}
+	e.FocusGained() // the window is shown again
+	test.Type(e, "0")
+	if e.Text != "60" {
+		t.Errorf("going on typing gave %q", e.Text)
+	}
+}
+
 func TestEntryIsNotOverwrittenWhileTyping(t *testing.T) {
 	test.NewTempApp(t)
 	e := NewEntry(nil)
@@ -101,13 +119,14 @@ func TestLengthsInBounds(t *testing.T) {
 
 func TestDays(t *testing.T) {
 	for text, want := range map[string]string{"16 Apr": "04-16", "Apr 16": "04-16", "16 april": "04-16", "04-16": "04-16",
-		"16. Apr.": "04-16", "April 1": "04-01", "": "", " 31 Dec ": "12-31"} {
+		"16. Apr.": "04-16", "April 1": "04-01", "": "", " 31 Dec ": "12-31",
+		"2026-04-16": "04-16", "16 Apr 2026": "04-16", "16/4": "04-16", "4/16/2026": "04-16", "16.4.": "04-16", "5/5": "05-05"} {
 		d, err := ParseDay(text)
 		if err != nil || d.String() != want {
 			t.Errorf("%q is %q, %v, want %q", text, d, err, want)
 		}
 	}
-	for _, text := range []string{"31 Feb", "16", "16 Ap", "soon", "16 Apr 2026", "0 May"} {
+	for _, text := range []string{"31 Feb", "16", "16 Ap", "soon", "0 May", "4/5", "0/5", "13/14", "2026-02-30", "16 Apr soon"} {
 		if d, err := ParseDay(text); err == nil {
 			t.Errorf("%q was read as %s", text, d)
 		}

@@ -65,7 +65,8 @@ func FormatShare(s float64) string {
 	return strconv.FormatFloat(math.Round(s*1000)/10, 'f', -1, 64) + " %"
 }
 
-// ParseDay reads a day of the year as people write it: "16 Apr", "April 16", "04-16". Empty text is no day, 0.
+// ParseDay reads a day of the year as people write it: "16 Apr", "April 16", "04-16". A year, "2026-04-16", is dropped. Two
+// numbers, "16/4" or "16.4.", are read where only one of them can be the month. Empty text is no day, 0.
 func ParseDay(text string) (season.Day, error) {
 	t := strings.TrimSpace(text)
 	if t == "" {
@@ -74,7 +75,15 @@ func ParseDay(text string) (season.Day, error) {
 	if d, err := season.ParseDay(t); err == nil {
 		return d, nil
 	}
-	words := strings.Fields(strings.NewReplacer(".", " ", ",", " ").Replace(t))
+	if at, err := time.Parse(time.DateOnly, t); err == nil {
+		return season.DayOf(at), nil
+	}
+	words := strings.Fields(strings.NewReplacer(".", " ", ",", " ", "/", " ").Replace(t))
+	if len(words) == 3 && len(words[2]) == 4 { // a year
+		if _, err := strconv.Atoi(words[2]); err == nil {
+			words = words[:2]
+		}
+	}
 	if len(words) == 2 {
 		for _, w := range [][2]string{{words[0], words[1]}, {words[1], words[0]}} {
 			n, err := strconv.Atoi(w[0])
@@ -85,8 +94,22 @@ func ParseDay(text string) (season.Day, error) {
 				}
 			}
 		}
+		if d, ok := dayOfNumbers(words[0], words[1]); ok {
+			return d, nil
+		}
 	}
 	return 0, fmt.Errorf("%q is not a day of the year: write day and month, like 16 Apr", text)
+}
+
+// dayOfNumbers reads a day and a month in either order, where they are the same number or only one of them can be the month.
+func dayOfNumbers(x, y string) (season.Day, bool) {
+	a, err := strconv.Atoi(x)
+	b, err2 := strconv.Atoi(y)
+	if err != nil || err2 != nil || (a <= 12 && b <= 12 && a != b) {
+		return 0, false
+	}
+	d, err := season.ParseDay(fmt.Sprintf("%02d-%02d", min(a, b), max(a, b)))
+	return d, err == nil
 }
 
 // month is the number of the month that the word begins, by three letters or more; 0 for none.

@@ -30,7 +30,14 @@ func (w *Window) addKeys() {
 		if k.Name == fyne.KeyEscape && (w.escape() || w.toGround()) {
 			return
 		}
-		w.board.TypedKey(k)
+		if w.free() { // a dialog without focus takes no keys, and the ground behind it must not
+			w.board.TypedKey(k)
+		}
+	}
+	letter := func(r rune) {
+		if w.free() {
+			w.board.TypedRune(r)
+		}
 	}
 	w.board.OnHelp = w.act(w.showKeys)
 	w.board.OnEscape = w.escape
@@ -41,18 +48,22 @@ func (w *Window) addKeys() {
 		w.tools.kind.Open()
 		return true
 	}
-	c.SetOnTypedRune(w.board.TypedRune)
+	c.SetOnTypedRune(letter)
 	c.SetOnTypedKey(key)
 	if d, ok := c.(desktop.Canvas); ok { // where nothing has the focus
-		d.SetOnKeyDown(w.board.KeyDown)
+		d.SetOnKeyDown(func(k *fyne.KeyEvent) {
+			if w.free() {
+				w.board.KeyDown(k)
+			}
+		})
 		d.SetOnKeyUp(w.board.KeyUp)
 	}
 	for _, l := range []interface {
 		Else(func(rune), func(*fyne.KeyEvent))
 	}{w.beds, w.findings, w.browser, w.all} {
-		l.Else(w.board.TypedRune, key)
+		l.Else(letter, key)
 	}
-	w.strip.Chart().Rune = w.board.TypedRune
+	w.strip.Chart().Rune = letter
 	// Two habits for redo; and "Control and plus" is "equal" with Shift on most keyboards.
 	c.AddShortcut(ctrlShift(fyne.KeyZ), func(fyne.Shortcut) { w.act(w.session.Redo)() })
 	for _, s := range []fyne.Shortcut{ctrlShift(fyne.KeyEqual), ctrl(fyne.KeyPlus)} {

@@ -290,6 +290,28 @@ func TestUnsavedChangesAreAskedAbout(t *testing.T) {
 	}
 }
 
+// A click beside the fields of a dialog leaves nothing focused; the ground behind hears no keys even then.
+func TestKeysStopAtDialogs(t *testing.T) {
+	w := open(t)
+	w.showKeys()
+	c := w.window.Canvas()
+	c.Unfocus()
+	c.OnTypedRune()('r')
+	if w.board.Tool() != "Pick" {
+		t.Errorf("tool is %s after r behind a dialog", w.board.Tool())
+	}
+	before := w.session.Committed()
+	w.board.SelectAll()
+	c.OnTypedKey()(&fyne.KeyEvent{Name: fyne.KeyDelete})
+	if w.session.Committed() != before {
+		t.Error("Delete took features out behind a dialog")
+	}
+	c.OnTypedKey()(&fyne.KeyEvent{Name: fyne.KeyEscape})
+	if !w.free() {
+		t.Error("Escape does not close the dialog")
+	}
+}
+
 func TestToolKeysWithNothingFocused(t *testing.T) {
 	w := open(t)
 	w.window.Canvas().Focus(nil)
