@@ -19,7 +19,6 @@ const (
 	latitudeStep   = 1.0 // degrees
 	longitudeStep  = 5.0 // degrees
 	elevationStepM = 400 * 0.3048
-	halfYear       = 182 // days, between the seasons of the two hemispheres: our reading, not Hopkins'
 )
 
 // hopkinsDays is how much later a bloom comes at a place than where its window was noted, in days. The law compares places of
@@ -35,7 +34,7 @@ func hopkinsDays(at *plan.Place, noted data.Place) (days int, known bool) {
 		later += daysPerStep * (at.Longitude - noted.Longitude) / longitudeStep
 	}
 	if (at.Latitude < 0) != (noted.Latitude < 0) {
-		later += halfYear
+		later += season.HalfYear
 	}
 	return int(math.Round(later)), known
 }

@@ -96,7 +96,7 @@ func coverTooLate(v *seasonView) (found []Finding) {
 			// The first cover that is laid over the standing crop.
 			first := -1
 			for k, c := range covers {
-				if c.Dates.Given() && stands.Contains(c.Dates.From) && (first < 0 || span(stands.From, c.Dates.From) < span(stands.From, covers[first].Dates.From)) {
+				if c.Dates.Given() && stands.Contains(c.Dates.From) && (first < 0 || stands.From.DaysTo(c.Dates.From) < stands.From.DaysTo(covers[first].Dates.From)) {
 					first = k
 				}
 			}

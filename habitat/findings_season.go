@@ -265,7 +265,7 @@ func plantingTooShort(v *seasonView) (found []Finding) {
 				continue
 			}
 			first, _, known := Suggest(p.Crop, p.Planting.Dates.From, p.Planting.Method)
-			stands := span(p.Planting.Dates.From, p.Planting.Dates.To)
+			stands := p.Planting.Dates.From.DaysTo(p.Planting.Dates.To)
 			if !known || stands >= p.Crop.DaysMin {
 				continue
 			}

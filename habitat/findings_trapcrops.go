@@ -119,11 +119,13 @@ func (v *seasonView) protected(x *facts) (beds []*facts) {
 	return beds
 }
 
-// lead is the weeks from the trap's sowing or setting out to that of the first crop that it protects.
+// lead is the weeks from the trap's sowing or setting out to that of the crop that it protects, the first of the growing year.
 func (v *seasonView) lead(f *plan.Feature, beds []*facts) float64 {
+	newYear := v.Plan.NewYear()
+	earlier := func(d, than season.Day) bool { return than == 0 || newYear.DaysTo(d) < newYear.DaysTo(than) }
 	sown := f.Trapping.Sown
 	for _, p := range f.Crops {
-		if f.Trapping.Sown == 0 && p.Dates.From != 0 && (sown == 0 || p.Dates.From < sown) {
+		if f.Trapping.Sown == 0 && p.Dates.From != 0 && earlier(p.Dates.From, sown) {
 			sown = p.Dates.From
 		}
 	}
@@ -134,10 +136,10 @@ func (v *seasonView) lead(f *plan.Feature, beds []*facts) float64 {
 			if p.Dates.From == 0 {
 				continue
 			}
-			if any == 0 || p.Dates.From < any {
+			if earlier(p.Dates.From, any) {
 				any = p.Dates.From
 			}
-			if pest != nil && slices.Contains(pest.Hosts, p.Crop) && (crop == 0 || p.Dates.From < crop) {
+			if pest != nil && slices.Contains(pest.Hosts, p.Crop) && earlier(p.Dates.From, crop) {
 				crop = p.Dates.From
 			}
 		}
@@ -148,13 +150,11 @@ func (v *seasonView) lead(f *plan.Feature, beds []*facts) float64 {
 	if sown == 0 || crop == 0 {
 		return math.NaN()
 	}
-	days := float64(crop - sown)
-	if days > 182 { // sown last year
+	days := sown.DaysTo(crop)
+	if days > season.HalfYear { // sown after it
 		days -= 365
-	} else if days < -182 {
-		days += 365
 	}
-	return days / 7
+	return float64(days) / 7
 }
 
 // closed is the part of the outline of some ground from which a straight look outwards meets any of the traps within
@@ -177,7 +177,7 @@ func closed(ground orb.Polygon, traps []orb.Geometry) float64 {
 			}
 		}
 	}
-	const step = 0.25 // of the longest side at most a twentieth
+	const step = 0.25 // metres between looks; each side has 20 of them at least and 400 at most
 	met, all := 0.0, 0.0
 	ring := ground[0]
 	outward := 1.0
@@ -343,12 +343,13 @@ func trapCropStudy(v *seasonView) (found []Finding) {
 			}
 		}
 		if t.Pest != nil && t.Pest.Family == "Aphididae" {
-			rule := v.Catalogue.TrapCrop("trap-mobility")
-			aphids := Finding{Key: f.ID + " mobility", Severity: Advice, Features: []string{f.ID},
-				Message: fmt.Sprintf("%s is to draw %s: trap crops suit %s.", f.Title(), t.Pest.Name, strings.TrimSuffix(rule.Result, ".")),
-				Mend:    "Rely on enemies, flowers and covers against aphids."}
-			v.trapSources(&aphids, rule)
-			found = append(found, aphids)
+			if rule := v.Catalogue.TrapCrop("trap-mobility"); rule != nil {
+				aphids := Finding{Key: f.ID + " mobility", Severity: Advice, Features: []string{f.ID},
+					Message: fmt.Sprintf("%s is to draw %s: trap crops suit %s.", f.Title(), t.Pest.Name, strings.TrimSuffix(rule.Result, ".")),
+					Mend:    "Rely on enemies, flowers and covers against aphids."}
+				v.trapSources(&aphids, rule)
+				found = append(found, aphids)
+			}
 		}
 		found = append(found, fd)
 	}

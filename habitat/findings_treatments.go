@@ -252,7 +252,7 @@ func treatmentNotGentlest(v *seasonView) (found []Finding) {
 		}
 		gentler := v.gentler(t)
 		if len(gentler) == 0 || slices.ContainsFunc(all, func(u treated) bool {
-			return u.bed == t.bed && u.pest == t.pest && slices.Contains(gentler, u.material) && before(u.what.On, t.what.On)
+			return u.bed == t.bed && u.pest == t.pest && slices.Contains(gentler, u.material) && u.before(&t, v.Plan.NewYear())
 		}) {
 			continue
 		}
@@ -263,9 +263,22 @@ func treatmentNotGentlest(v *seasonView) (found []Finding) {
 	return found
 }
 
-// before tells whether the first of some days lies before the first of others; days that are not given lie in the order listed.
-func before(a, b []season.Day) bool {
-	return len(a) == 0 || len(b) == 0 || slices.Min(a) < slices.Min(b)
+// before tells whether a treatment of the same bed comes before another: by the first day of each in the growing year, or where
+// either has no days, by their places in the bed's list.
+func (t *treated) before(u *treated, newYear season.Day) bool {
+	if len(t.what.On) == 0 || len(u.what.On) == 0 {
+		return t.n < u.n
+	}
+	return firstOf(t.what.On, newYear) < firstOf(u.what.On, newYear)
+}
+
+// firstOf is the place in the growing year of the first of some days.
+func firstOf(days []season.Day, newYear season.Day) int {
+	first := newYear.DaysTo(days[0])
+	for _, d := range days[1:] {
+		first = min(first, newYear.DaysTo(d))
+	}
+	return first
 }
 
 // treatmentHarvest holds the hours that the grower copied from the label against the harvest.
@@ -287,19 +300,19 @@ func treatmentHarvest(v *seasonView) (found []Finding) {
 		wait := int((hours + 23) / 24)
 		for _, d := range t.what.On {
 			for _, p := range t.bed.Plantings {
-				first := p.FirstHarvest
-				if p.Crop == nil || first == 0 || p.Planting.Dates.To == 0 || !p.Planting.Dates.Contains(d) {
+				first, stands := p.FirstHarvest, p.Planting.Dates
+				if p.Crop == nil || first == 0 || !stands.Contains(d) || !stands.Contains(first) { // a harvest reckoned past the last day is none
 					continue
 				}
 				again := d.Add(wait)
-				harvest := season.Window{From: first, To: p.Planting.Dates.To}
+				harvest := season.Window{From: first, To: stands.To}
 				name := p.Crop.Name
 				if harvest.Contains(d) {
 					fd.Severity = Note
 					fd.Message = fmt.Sprintf("%s goes on %s on %s, in the harvest of %s: by its label as noted, none for %g hours, until %s.",
 						capital(t.material.Name), f.Title(), d.Label(), name, hours, again.Label())
 					fd.Mend = "Pick before you treat."
-				} else if span(d, first) < wait {
+				} else if d.DaysTo(first) < wait {
 					fd.Severity = Warning
 					fd.Message = fmt.Sprintf("%s goes on %s on %s, and %s is to be harvested from about %s: by its label as noted, not before %s.",
 						capital(t.material.Name), f.Title(), d.Label(), name, first.Label(), again.Label())

@@ -55,15 +55,12 @@ func FlowersOf(c *data.Catalogue, crop *data.Crop, p plan.Planting) season.Windo
 		if !stands.Contains(w.From) {
 			w.From = stands.From
 		}
-		if !stands.Contains(w.To) || span(stands.From, w.To) < span(stands.From, w.From) {
+		if !stands.Contains(w.To) || stands.From.DaysTo(w.To) < stands.From.DaysTo(w.From) {
 			w.To = w.From
 		}
 	}
 	return w
 }
-
-// span is the days from one day to another, round the turn of the year.
-func span(from, to season.Day) int { return (int(to-from) + 365) % 365 }
 
 // meet tells whether two windows share a day; one that is not given is the whole year.
 func meet(a, b season.Window) bool {

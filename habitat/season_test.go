@@ -459,6 +459,30 @@ func TestTreatments(t *testing.T) {
 		{"the gentlest", with("cabbage", on("bt-kurstaki", "06-10", "diamondback-moth"), 3), "", ""},
 		{"not usual against it", with("cabbage", on("bt-kurstaki", "06-10", "cabbage-aphid"), 3), Advice, "is not usual against cabbage aphid"},
 	})
+	soap := plan.Treatment{Material: "insecticidal-soap", Pest: "cabbage-aphid", HarvestHours: hours(0)}
+	listed := func(latitude float64, list ...plan.Treatment) func() *plan.Plan {
+		return func() *plan.Plan {
+			p, bed := garden(t, planted(t, "cabbage", "05-10", "09-10"))
+			p.Place.Latitude, bed.Treatments = latitude, list
+			return p
+		}
+	}
+	for _, c := range []struct {
+		what  string
+		make  func() *plan.Plan
+		found bool // that nothing gentler comes before pyrethrins
+	}{
+		{"soap without days after them", listed(44, on("pyrethrins", "06-01", "cabbage-aphid"), soap), true},
+		{"soap without days before them", listed(44, soap, on("pyrethrins", "06-01", "cabbage-aphid")), false},
+		{"soap before New Year in the south", listed(-44, on("pyrethrins", "01-05", "cabbage-aphid"), on("insecticidal-soap", "12-20", "cabbage-aphid")), false},
+		{"soap after New Year in the south", listed(-44, on("insecticidal-soap", "01-05", "cabbage-aphid"), on("pyrethrins", "12-20", "cabbage-aphid")), true},
+		{"soap in the north's December", listed(44, on("pyrethrins", "01-05", "cabbage-aphid"), on("insecticidal-soap", "12-20", "cabbage-aphid")), true},
+	} {
+		found := slices.ContainsFunc(said(t, c.make(), "treatment-not-gentlest"), func(f Finding) bool { return strings.HasPrefix(f.Message, "Pyrethrins is planned") })
+		if found != c.found {
+			t.Errorf("treatment-not-gentlest, %s: %v", c.what, found)
+		}
+	}
 	wait := func(d string, h float64) plan.Treatment {
 		x := on("bt-kurstaki", d, "")
 		x.HarvestHours = hours(h)
@@ -472,6 +496,11 @@ func TestTreatments(t *testing.T) {
 		{"in the harvest", with("cabbage", wait("08-01", 24), 3), Note, "until 2 Aug"},
 		{"not noted", with("cabbage", unknown, 3), Advice, "Copy the hours"},
 		{"noted as none", with("cabbage", wait("07-17", 0), 3), "", ""},
+		{"a bed cleared before anything is ripe", func() *plan.Plan { // carrots sown 1 April take 50 days from seed
+			p, bed := garden(t, planted(t, "carrot", "04-01", "05-15"))
+			bed.Treatments = []plan.Treatment{wait("04-20", 24)}
+			return p
+		}, "", ""},
 	})
 	run(t, "treatment-label", []seasonCase{
 		{"dust", with("cabbage", on("diatomaceous-earth", "06-10", ""), 3), Note, "wear a dust mask"},

@@ -1,10 +1,14 @@
 package habitat
 
 import (
+	"bytes"
 	"math"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
+	"testing/fstest"
 
 	"github.com/paulmach/orb"
 
@@ -164,6 +168,60 @@ func TestTrapCropsWithoutATrial(t *testing.T) {
 			return p
 		}, Advice, "does not name a bed"},
 	})
+}
+
+// South of the equator the first crop of the growing year, which begins in July, is that of November, not that of January.
+func TestTheLeadInTheSouth(t *testing.T) {
+	x := trial{crop: "leek", pest: "leek-moth", trap: "Anything", share: 0.1, gap: 3, removal: "pull them"}
+	p := x.plan(t)
+	bed, trap := p.Features[0], p.Features[1]
+	bed.Crops = []plan.Planting{planted(t, "leek", "11-01", "12-31"), planted(t, "leek", "01-10", "05-31")}
+	trap.Trapping.Sown = day(t, "10-18")
+	for _, c := range []struct {
+		latitude, weeks float64
+	}{{-44, 2}, {44, 12}} {
+		p.Place = &plan.Place{Latitude: c.latitude, Longitude: 10}
+		if got := SeasonOf(Assess(p, catalogue(t), Options{})).TrapCrops[0].LeadWeeks; got != c.weeks {
+			t.Errorf("at %g°: %g weeks, want %g", c.latitude, got, c.weeks)
+		}
+	}
+	// Sown just before New Year for a crop just after it.
+	p.Place.Latitude, trap.Trapping.Sown, bed.Crops = -44, day(t, "12-27"), bed.Crops[1:]
+	if got := SeasonOf(Assess(p, catalogue(t), Options{})).TrapCrops[0].LeadWeeks; got != 2 {
+		t.Errorf("over New Year: %g weeks, want 2", got)
+	}
+}
+
+// A catalogue may lack the rows that the rules lean on.
+func TestTrapCropsWithoutTheGeneralRows(t *testing.T) {
+	files := fstest.MapFS{}
+	names, err := filepath.Glob("../data/*.csv")
+	if err != nil || len(names) == 0 {
+		t.Fatal(err, names)
+	}
+	for _, name := range names {
+		text, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if filepath.Base(name) == "trapcrops.csv" {
+			text = slices.Concat(slices.DeleteFunc(slices.Collect(bytes.Lines(text)), func(line []byte) bool { return bytes.HasPrefix(line, []byte("trap-")) })...)
+		}
+		files[filepath.Base(name)] = &fstest.MapFile{Data: text}
+	}
+	c, err := data.Read(files)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if c.TrapCrop("trap-mobility") != nil || len(c.TrapCrops) == 0 {
+		t.Fatal("the rows are there, or none is")
+	}
+	x := trial{crop: "cabbage", pest: "cabbage-aphid", trap: "Anything", share: 0.1, gap: 3, lead: 2, removal: "pull them"}
+	for _, f := range SeasonOf(Assess(x.plan(t), c, Options{})).Findings {
+		if strings.HasSuffix(f.Key, " mobility") {
+			t.Errorf("%s says what a row that is not there says: %s", f.Rule, f.Message)
+		}
+	}
 }
 
 // Three sides of four, and a ring in two pieces.

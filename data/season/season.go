@@ -85,6 +85,21 @@ func (d Day) HalfMonth() HalfMonth {
 	return h
 }
 
+// DaysTo is the number of days from the day to the next time of another, 0 to 364.
+func (d Day) DaysTo(next Day) int { return (int(next-d)%365 + 365) % 365 }
+
+// HalfYear is the days between the seasons of the two hemispheres: our reading, no source.
+const HalfYear = 182
+
+// NewYear is the first day of the growing year: 1 January, and 1 July south of the equator, so that it always begins with a
+// half-month and no summer is parted.
+func NewYear(southern bool) Day {
+	if southern {
+		return HalfMonth(HalfMonths / 2).First()
+	}
+	return 1
+}
+
 func wrap(d Day) Day { return (d-1+3650)%365 + 1 }
 
 // ParseHalfMonth reads the name of a half-month or any day in it, "MM-DD".

@@ -73,6 +73,25 @@ func TestAddWrapsRoundNewYear(t *testing.T) {
 	}
 }
 
+// The days to a day's next time, against the calendar of package time from one year into the next.
+func TestDaysTo(t *testing.T) {
+	for _, from := range []int{1, 59, 60, 181, 182, 183, 364, 365} {
+		date := time.Date(2025, 1, from, 0, 0, 0, 0, time.UTC)
+		for n := range 365 {
+			if got := Day(from).DaysTo(DayOf(date.AddDate(0, 0, n))); got != n {
+				t.Errorf("from %s it is %d days to %s, want %d", Day(from), got, DayOf(date.AddDate(0, 0, n)), n)
+			}
+		}
+	}
+}
+
+// The growing year of the south begins when half the half-months of the north's are over.
+func TestNewYear(t *testing.T) {
+	if north, south := NewYear(false), NewYear(true); north.String() != "01-01" || south.String() != "07-01" || south.HalfMonth().First() != south {
+		t.Errorf("the years begin on %s and %s", north, south)
+	}
+}
+
 // The half-months of a year: days 1–15 and 16–end, named by the first day.
 func TestHalfMonths(t *testing.T) {
 	names := []string{"01-01", "01-16", "02-01", "02-16", "03-01", "03-16", "04-01", "04-16", "05-01", "05-16", "06-01", "06-16",

@@ -19,9 +19,6 @@ type Dated struct {
 	Reached          int // of these
 }
 
-// halfYear is the days between the seasons of the two hemispheres: our reading, no source.
-const halfYear = 182
-
 // weather is a record with the sums that were already worked out on it.
 type weather struct {
 	daily    *degreeday.Record // nil where there is none
@@ -106,7 +103,7 @@ func (w *weather) date(e *data.Event) (d Dated, err error) {
 		on, ok := sum.On(e.DegreeDays)
 		if ok {
 			d.Reached++
-			after = append(after, int(season.DayOf(on)-from+365)%365)
+			after = append(after, from.DaysTo(season.DayOf(on)))
 		}
 		if last := sum.Days[len(sum.Days)-1].Date; ok || season.DayOf(last) == w.newYear().Add(-1) {
 			d.Years++
@@ -125,14 +122,8 @@ func (w *weather) date(e *data.Event) (d Dated, err error) {
 	return d, nil
 }
 
-// newYear is the day on which a year of sums begins: what is counted from spring must not run on into the next. South of the
-// equator it lies half a year on.
-func (w *weather) newYear() season.Day {
-	if w.southern {
-		return season.Day(1).Add(halfYear)
-	}
-	return 1
-}
+// newYear is the day on which a year of sums begins: what is counted from spring must not run on into the next.
+func (w *weather) newYear() season.Day { return season.NewYear(w.southern) }
 
 // years are the sums of every year of the record for an event, each to the year's end or as far as the record goes, and the
 // day from which they run. The error is that of the last year that could not be summed.

@@ -66,16 +66,10 @@ const (
 // everyWeek is why walks are weekly where the pest's own row says nothing else.
 const everyWeek = "once a week (common practice, no source)"
 
-// halfYear is the days between the seasons of the two hemispheres.
-const halfYear = 182
-
 // Of lists the work of an assessed plan, in the order of its days; what has no day comes last. The list of quantities is that
 // of the same plan; nil leaves numbers out.
 func Of(a *habitat.Assessment, l *quantities.List, pests *pestwindow.Calendar) []Task {
-	w := &work{a: a, c: a.Catalogue, pests: pests}
-	if p := a.Plan.Place; p != nil {
-		w.southern = p.Latitude < 0
-	}
+	w := &work{a: a, c: a.Catalogue, pests: pests, year: a.Plan.NewYear()}
 	rows := map[*plan.Feature][]*quantities.Row{}
 	if l != nil {
 		for i := range l.Rows {
@@ -102,11 +96,11 @@ func Of(a *habitat.Assessment, l *quantities.List, pests *pestwindow.Calendar) [
 }
 
 type work struct {
-	a        *habitat.Assessment
-	c        *data.Catalogue
-	pests    *pestwindow.Calendar
-	southern bool
-	list     []Task
+	a     *habitat.Assessment
+	c     *data.Catalogue
+	pests *pestwindow.Calendar
+	year  season.Day // the first of the growing year
+	list  []Task
 }
 
 // rank is the place of a task's first day in the growing year, which begins in January, south of the equator in July.
@@ -114,19 +108,8 @@ func (w *work) rank(t Task) int {
 	if t.When.From == 0 {
 		return 1000
 	}
-	return After(NewYear(w.southern), t.When.From)
+	return w.year.DaysTo(t.When.From)
 }
-
-// NewYear is the first day of the growing year.
-func NewYear(southern bool) season.Day {
-	if southern {
-		return season.Day(1).Add(halfYear - 1) // 1 July
-	}
-	return 1
-}
-
-// After is the number of days from one day to the next time of another, 0 to 364.
-func After(from, to season.Day) int { return (int(to-from) + 365) % 365 }
 
 func (w *work) add(t Task) { w.list = append(w.list, t) }
 
@@ -235,7 +218,7 @@ func (w *work) trapCrop(f *plan.Feature) {
 	}
 	rob := Task{Kind: Rob, Feature: f, Pest: pest, What: "look for " + name + " and take it off", How: how, When: stands, Weekly: true}
 	if x.EveryDays > 0 && stands.Given() {
-		for d := x.EveryDays; d < After(stands.From, stands.To); d += x.EveryDays {
+		for d := x.EveryDays; d < stands.From.DaysTo(stands.To); d += x.EveryDays {
 			r := rob
 			r.When, r.Weekly = on(stands.From.Add(d)), false
 			w.add(r)
@@ -288,9 +271,8 @@ func (w *work) cuts(f *plan.Feature) {
 		return
 	}
 	var last season.Day // end of bloom
-	year := NewYear(w.southern)
 	for _, g := range f.Plants {
-		if b := w.a.Bloom(g); b.Given() && (last == 0 || After(year, b.To) > After(year, last)) {
+		if b := w.a.Bloom(g); b.Given() && (last == 0 || w.year.DaysTo(b.To) > w.year.DaysTo(last)) {
 			last = b.To
 		}
 	}
@@ -306,10 +288,10 @@ func (w *work) cuts(f *plan.Feature) {
 		return
 	}
 	from := cutFrom
-	if w.southern {
-		from = from.Add(halfYear)
+	if w.year == season.NewYear(true) {
+		from = from.Add(season.HalfYear)
 	}
-	if last != 0 && After(year, last) > After(year, from) {
+	if last != 0 && w.year.DaysTo(last) > w.year.DaysTo(from) {
 		from = last.Add(1)
 	}
 	t.What = fmt.Sprintf("cut %.0f %%, leave %.0f %% standing", CutShare*100, (1-CutShare)*100)

@@ -197,7 +197,7 @@ func TestSouth(t *testing.T) {
 	p := garden(t)
 	p.Place.Latitude = -40
 	list := of(t, p)
-	if list[0].When.From < NewYear(true) {
+	if list[0].When.From < season.NewYear(true) {
 		t.Errorf("the year begins with %s", list[0].When.Label())
 	}
 	for _, x := range list {
@@ -218,9 +218,9 @@ func TestWeeks(t *testing.T) {
 			for d := season.Day(1); d <= 365; d++ {
 				all = append(all, Task{Kind: Scout, What: d.String(), When: on(d), Feature: &plan.Feature{}})
 			}
-			next := NewYear(southern)
+			next := season.NewYear(southern)
 			for n, w := range Weeks(all, year, southern) {
-				if w.From != next || After(w.From, w.To) > 7 || len(w.Jobs) != After(w.From, w.To)+1 {
+				if w.From != next || w.From.DaysTo(w.To) > 7 || len(w.Jobs) != w.From.DaysTo(w.To)+1 {
 					t.Errorf("%d, %v: week %d from %s to %s with %d days", year, southern, n, w.From.Label(), w.To.Label(), len(w.Jobs))
 				}
 				next = w.To.Add(1)
@@ -231,7 +231,7 @@ func TestWeeks(t *testing.T) {
 					}
 				}
 			}
-			if next != NewYear(southern) {
+			if next != season.NewYear(southern) {
 				t.Errorf("%d: the year ends on %s", year, next.Label())
 			}
 		}

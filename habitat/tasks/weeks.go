@@ -26,14 +26,14 @@ type Job struct {
 // a day. A week's jobs come in the order of Kinds. Where the year is known weeks begin on Mondays, the first of them with the days before; else on the year's first day
 // and each seventh after it. Year 0 is one that is not known.
 func Weeks(list []Task, year int, southern bool) []Week {
-	first := NewYear(southern)
+	first := season.NewYear(southern)
 	shift := 0 // days of the first week
 	if year > 0 {
 		m, d := first.MonthDay()
 		shift = (8 - int(time.Date(year, time.Month(m), d, 0, 0, 0, 0, time.UTC).Weekday())) % 7
 	}
 	of := func(day season.Day) int {
-		n := After(first, day) - shift
+		n := first.DaysTo(day) - shift
 		if shift > 0 {
 			if n < 0 {
 				return 0
