@@ -259,7 +259,8 @@ func TestCropIsPlantedWithDates(t *testing.T) {
 	}
 }
 
-// What is not typed: all that is left of the ground, and the longest time to harvest. A crop that follows another has the whole bed.
+// What is not typed: all that is left of the ground, an equal part of a habitat that is full, and the longest time to harvest. A crop
+// that follows another has the whole bed.
 func TestWhatIsNotTypedIsWhatIsLeft(t *testing.T) {
 	b, s, said := open(t)
 	s.Select(s.Plan().Features[0].ID)
@@ -268,11 +269,15 @@ func TestWhatIsNotTypedIsWhatIsLeft(t *testing.T) {
 		b.share.SetText(share)
 		b.plant()
 	}
-	if g := s.Committed().Features[0].Plants; len(g) != 2 || g[0].Share != 0.3 || g[1].Share != 0.7 {
+	if !strings.Contains(*said, "grows on 33 % of Hedge. The others gave way") {
+		t.Errorf("a plant where nothing was left said %q", *said)
+	}
+	if g := s.Committed().Features[0].Plants; len(g) != 3 || g[0].Share != 0.201 || g[1].Share != 0.469 || g[2].Share != 0.33 {
 		t.Errorf("planted %+v", g)
 	}
-	if !strings.HasPrefix(*said, "refused: Hedge is full") {
-		t.Errorf("a plant too many said %q", *said)
+	s.Undo()
+	if g := s.Committed().Features[0].Plants; len(g) != 2 || g[0].Share != 0.3 || g[1].Share != 0.7 {
+		t.Errorf("before there stood %+v", g)
 	}
 	b.show(true)
 	s.Select(s.Plan().Features[1].ID)

@@ -2,7 +2,6 @@ package browser
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -12,6 +11,7 @@ import (
 	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
+	"hedgereach/app/arrange"
 	"hedgereach/app/fields"
 	"hedgereach/app/session"
 	"hedgereach/data"
@@ -89,13 +89,15 @@ func (b *Browser) plant() {
 
 // plantIn adds a line to a feature with the share and the dates that are typed, as one step of the history.
 func (b *Browser) plantIn(l line, f *plan.Feature) {
-	share, sum, err := b.commit(l, f)
+	share, sum, gaveWay, err := b.commit(l, f)
 	if err != nil {
 		b.reject(err)
 		return
 	}
 	text := fmt.Sprintf("%s now grows on %s of %s.", l.name(), fields.FormatShare(share), f.Title())
-	if sum > 1+1e-9 {
+	if gaveWay {
+		text += " The others gave way in proportion: change the shares under Feature."
+	} else if sum > 1+1e-9 {
 		text += fmt.Sprintf(" The shares there come to %s: change them under Feature.", fields.FormatShare(sum))
 	}
 	b.share.SetText("") // the next takes what is left, too
@@ -103,22 +105,23 @@ func (b *Browser) plantIn(l line, f *plan.Feature) {
 	b.tellTarget()
 }
 
-// commit answers the share that a line was given, and what the shares come to that stand at the same time.
-func (b *Browser) commit(l line, f *plan.Feature) (share, sum float64, err error) {
+// commit answers the share that a line was given, what the shares come to that stand at the same time, and whether the others
+// gave way to a plant because nothing was left.
+func (b *Browser) commit(l line, f *plan.Feature) (share, sum float64, gaveWay bool, err error) {
 	var dates season.Window
 	if l.crop != nil {
 		if dates, err = b.typedDates(l.crop); err != nil {
-			return 0, 0, err
+			return 0, 0, false, err
 		}
 	}
 	taken := l.taken(f, dates)
-	share = left(taken)
+	share = arrange.RoomLeft(taken)
 	if strings.TrimSpace(b.share.Text) != "" {
 		if share, err = fields.ParseShare(b.share.Text); err != nil {
-			return 0, 0, err
+			return 0, 0, false, err
 		}
-	} else if share == 0 {
-		return 0, 0, fmt.Errorf("%s is full: type a share for %s, then lessen the others under Feature", f.Title(), l.name())
+	} else if share == 0 && l.crop != nil {
+		return 0, 0, false, fmt.Errorf("%s is full: type a share for %s, then lessen the others under Feature", f.Title(), l.name())
 	}
 	err = change(b.session, f.ID, "plant "+l.name()+" in", func(f *plan.Feature) error {
 		if l.crop != nil {
@@ -128,10 +131,14 @@ func (b *Browser) commit(l line, f *plan.Feature) (share, sum float64, err error
 		if slices.ContainsFunc(f.Plants, func(g plan.Growing) bool { return g.Plant == l.plant.ID }) {
 			return fmt.Errorf("%s grows in %s already: change its share under Feature", l.name(), f.Title())
 		}
+		if share == 0 {
+			share, gaveWay = arrange.JoinPlant(f, l.plant.ID)
+			return nil
+		}
 		f.Plants = append(f.Plants, plan.Growing{Plant: l.plant.ID, Share: share})
 		return nil
 	})
-	return share, taken + share, err
+	return share, taken + share, gaveWay, err
 }
 
 // taken is the sum of the shares of what grows in a feature; of crops, of those that stand on a day of the dates. Crops without
@@ -150,9 +157,6 @@ func (l line) taken(f *plan.Feature, dates season.Window) (sum float64) {
 	}
 	return sum
 }
-
-// left is the share that others leave, rounded down to a whole per cent.
-func left(taken float64) float64 { return math.Floor(100*max(0, 1-taken)+1e-6) / 100 }
 
 // change makes a change of one feature a step of the history.
 func change(s *session.Session, id, name string, do func(*plan.Feature) error) error {
@@ -206,7 +210,12 @@ func (b *Browser) tellLeft(target *plan.Feature) {
 		}
 	}
 	if target != nil {
-		share = fields.FormatShare(left(b.chosen.taken(target, dates)))
+		room := arrange.RoomLeft(b.chosen.taken(target, dates))
+		if b.chosen.plant != nil && room == 0 { // the others would give way
+			f := *target
+			room, _ = arrange.JoinPlant(&f, b.chosen.plant.ID)
+		}
+		share = fields.FormatShare(room)
 	}
 	if b.share.PlaceHolder != share {
 		b.share.SetPlaceHolder(share)

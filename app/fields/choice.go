@@ -1,6 +1,7 @@
 package fields
 
 import (
+	"slices"
 	"strings"
 
 	"fyne.io/fyne/v2"
@@ -35,12 +36,16 @@ type Chooser struct {
 	shown  []Item
 	list   *List
 	taken  func(Item)
+
+	nothing *widget.Label // said where nothing matches
 }
 
 // NewChooser is a chooser among items.
 func NewChooser(items []Item, taken func(Item)) *Chooser {
 	c := &Chooser{items: items, shown: items, taken: taken}
 	c.ExtendBaseWidget(c)
+	c.nothing = widget.NewLabel("Nothing here is called or described so.")
+	c.nothing.Importance, c.nothing.Hidden, c.nothing.Wrapping = widget.LowImportance, true, fyne.TextWrapWord
 	c.Search = NewEntry(nil)
 	c.Search.SetPlaceHolder("Search by name or property")
 	c.Search.OnChanged = c.filter
@@ -89,6 +94,20 @@ func (c *Chooser) filter(search string) {
 			c.shown = append(c.shown, it)
 		}
 	}
+	nearness := func(it Item) int { // what is so called comes before what has it somewhere
+		switch name, s := strings.ToLower(it.Name), strings.ToLower(strings.TrimSpace(search)); {
+		case name == s:
+			return 0
+		case strings.HasPrefix(name, s):
+			return 1
+		case strings.Contains(name, s):
+			return 2
+		}
+		return 3
+	}
+	slices.SortStableFunc(c.shown, func(a, b Item) int { return nearness(a) - nearness(b) })
+	c.nothing.Hidden = len(c.shown) > 0
+	c.nothing.Refresh()
 	c.list.UnselectAll()
 	c.list.Top()
 	c.list.Refresh()
@@ -99,7 +118,7 @@ func (c *Chooser) Shown() []Item { return c.shown }
 
 // CreateRenderer lays the search line over the list.
 func (c *Chooser) CreateRenderer() fyne.WidgetRenderer {
-	return widget.NewSimpleRenderer(container.NewBorder(c.Search, nil, nil, nil, c.list))
+	return widget.NewSimpleRenderer(container.NewBorder(c.Search, nil, nil, nil, container.NewStack(c.list, c.nothing)))
 }
 
 // A Choice is a word with a mark that opens a Chooser below it.

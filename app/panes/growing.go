@@ -9,6 +9,7 @@ import (
 	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
+	"hedgereach/app/arrange"
 	"hedgereach/app/fields"
 	"hedgereach/data"
 	"hedgereach/data/season"
@@ -61,7 +62,7 @@ func (f *Feature) buildCrops(x *plan.Feature) {
 	}
 	f.add(fields.NewChoice("Add a crop…", f.cropItems, func(it fields.Item) {
 		_ = f.edit(id, "plant "+strings.ToLower(it.Name)+" in", func(x *plan.Feature) error {
-			x.Crops = append(x.Crops, plan.Planting{Crop: it.ID, Share: roomLeft(cropShares(x))})
+			arrange.JoinCrop(x, it.ID)
 			return nil
 		})
 	}))
@@ -116,7 +117,7 @@ func (f *Feature) buildPlants(x *plan.Feature) {
 	}
 	f.add(fields.NewChoice("Add a plant…", f.plantItems, func(it fields.Item) {
 		_ = f.edit(id, "plant "+strings.ToLower(it.Name)+" in", func(x *plan.Feature) error {
-			x.Plants = append(x.Plants, plan.Growing{Plant: it.ID, Share: roomLeft(plantShares(x))})
+			arrange.JoinPlant(x, it.ID)
 			return nil
 		})
 	}))
@@ -232,25 +233,6 @@ func join(parts ...string) string {
 		}
 	}
 	return strings.Join(out, " · ")
-}
-
-func cropShares(x *plan.Feature) (sum float64) {
-	for _, c := range x.Crops {
-		sum += c.Share
-	}
-	return sum
-}
-
-func plantShares(x *plan.Feature) (sum float64) {
-	for _, g := range x.Plants {
-		sum += g.Share
-	}
-	return sum
-}
-
-// roomLeft is the share that a new crop or plant starts with: what the others leave, rounded down to a whole per cent.
-func roomLeft(taken float64) float64 {
-	return float64(int(100*max(0, 1-taken)+1e-6)) / 100
 }
 
 // remover is the word that takes something away again.

@@ -81,12 +81,17 @@ func brief(metres float64, sys length.System) string {
 	return length.FormatRange(metres, sys)
 }
 
-// decimal writes a length to a tenth: "68.4 m", "224.4 ft".
+// decimal writes a length to a tenth: "68.4 m", "224.4 ft". It rounds what is written to the hundredth elsewhere, so that 12.95 m
+// is 13.0 m wherever it comes from.
 func decimal(metres float64, sys length.System) string {
 	if sys == length.US {
-		return strconv.FormatFloat(metres/feet, 'f', 1, 64) + " ft"
+		return tenth(metres/feet) + " ft"
 	}
-	return strconv.FormatFloat(metres, 'f', 1, 64) + " m"
+	return tenth(metres) + " m"
+}
+
+func tenth(v float64) string {
+	return strconv.FormatFloat(math.Round(math.Round(v*100)/10)/10, 'f', 1, 64)
 }
 
 const feet = 0.3048 // metres in a foot, by definition

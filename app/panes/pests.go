@@ -6,6 +6,7 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/widget"
 
 	"hedgereach/habitat"
@@ -40,7 +41,9 @@ func (f *Feature) buildPests(id string) {
 				}
 				text := widget.NewLabel(line)
 				text.Wrapping = fyne.TextWrapWord
-				rows = append(rows, container.NewBorder(nil, nil, container.NewVBox(chip), nil, text))
+				top := (widget.NewLabel("A").MinSize().Height - chip.MinSize().Height) / 2 // on a level with the first line
+				rows = append(rows, container.NewBorder(nil, nil,
+					container.New(layout.NewCustomPaddedLayout(max(0, top), 0, 0, 0), container.NewVBox(chip)), nil, text))
 			}
 		}
 		if len(rows) == 0 {

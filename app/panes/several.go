@@ -145,7 +145,7 @@ func (f *Feature) buildSeveral(s sortOf) {
 	if s.beds {
 		f.add(section("Crops"), fields.NewChoice("Add a crop to all…", f.cropItems, func(it fields.Item) {
 			_ = f.editAll("plant "+strings.ToLower(it.Name)+" in", false, func(x *plan.Feature) error {
-				x.Crops = append(x.Crops, plan.Planting{Crop: it.ID, Share: roomLeft(cropShares(x))})
+				arrange.JoinCrop(x, it.ID)
 				return nil
 			})
 		}))
@@ -158,7 +158,7 @@ func (f *Feature) buildSeveral(s sortOf) {
 						return nil // it grows there already
 					}
 				}
-				x.Plants = append(x.Plants, plan.Growing{Plant: it.ID, Share: roomLeft(plantShares(x))})
+				arrange.JoinPlant(x, it.ID)
 				return nil
 			})
 		}))

@@ -14,6 +14,8 @@ import (
 	"hedgereach/habitat/plan"
 )
 
+const whyPrompt = "why it may stand"
+
 // A letStand lets a finding stand with a reason, which is kept in the plan and listed in the report, or takes that back.
 type letStand struct {
 	widget.BaseWidget
@@ -28,7 +30,7 @@ func newLetStand(s *session.Session) *letStand {
 	l := &letStand{session: s, today: time.Now}
 	l.ExtendBaseWidget(l)
 	l.reason = fields.NewEntry(nil)
-	l.reason.SetPlaceHolder("why it may stand")
+	l.reason.SetPlaceHolder(whyPrompt)
 	l.reason.OnSubmitted = func(string) { l.do() }
 	l.press = fields.NewButton("", l.do)
 	return l
@@ -37,6 +39,7 @@ func newLetStand(s *session.Session) *letStand {
 // load puts a finding before the grower.
 func (l *letStand) load(f *habitat.Finding) {
 	if l.finding == nil || !l.finding.Same(f) {
+		l.reason.SetPlaceHolder(whyPrompt)
 		l.reason.Load("")
 		l.reason.SetText("")
 	}
@@ -65,6 +68,10 @@ func (l *letStand) do() {
 			q.Accepted = append(q.Accepted, a)
 		}
 	}
+	if f.Accepted == nil && strings.TrimSpace(l.reason.Text) == "" {
+		l.ask()
+		return
+	}
 	name := "look again at: " + f.Title
 	if f.Accepted == nil {
 		name = "let stand: " + f.Title
@@ -75,6 +82,14 @@ func (l *letStand) do() {
 	if err := l.session.Commit(name, q); err != nil {
 		l.reason.SetValidationError(err)
 		l.reason.SetPlaceHolder(err.Error())
+	}
+}
+
+// ask asks for the reason: a finding that stands without one tells nobody anything next year.
+func (l *letStand) ask() {
+	l.reason.SetPlaceHolder("write why it may stand, then press again")
+	if c := fyne.CurrentApp().Driver().CanvasForObject(l.reason); c != nil {
+		c.Focus(l.reason)
 	}
 }
 

@@ -13,6 +13,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
@@ -137,6 +138,15 @@ func (p *Preview) Options() sheet.Options {
 // Focus is what should hear the keys: the pages.
 func (p *Preview) Focus() fyne.Focusable { return p.view }
 
+// choose ticks sheets by their places in sheet.Sheets, and lays out once.
+func (p *Preview) choose(chosen func(i int) bool) {
+	for i, k := range p.kinds {
+		k.Checked = chosen(i)
+		k.Refresh()
+	}
+	p.refresh()
+}
+
 func (p *Preview) choices() fyne.CanvasObject {
 	changed := func(string) { p.refresh() }
 	list := func(words []string, chosen int) *fields.Pick {
@@ -192,7 +202,18 @@ func (p *Preview) choices() fyne.CanvasObject {
 
 	shows := widget.NewLabel("Maps show " + p.config.Shows + ".")
 	shows.Wrapping = fyne.TextWrapWord
-	box := container.NewVBox(head("Which"))
+	links := container.NewHBox(layout.NewSpacer())
+	for _, c := range []struct {
+		words  string
+		chosen func(i int) bool
+	}{
+		{"the usual", func(i int) bool { return sheet.Sheets[i].Usual }},
+		{"all", func(int) bool { return true }},
+		{"only the map", func(i int) bool { return sheet.Sheets[i].Kind == sheet.PlotMap }},
+	} {
+		links.Add(fields.NewLink(c.words, func() { p.choose(c.chosen) }))
+	}
+	box := container.NewVBox(container.NewBorder(nil, nil, head("Which"), nil, links))
 	for _, k := range p.kinds {
 		box.Add(k)
 	}

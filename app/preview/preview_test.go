@@ -223,3 +223,16 @@ func TestChangesMeanwhileAreGathered(t *testing.T) {
 		t.Errorf("laid out %d times; the last is %g × %g mm", made, l.Width, l.Height)
 	}
 }
+
+// The links over the sheets tick many at once.
+func TestManySheetsAreTickedAtOnce(t *testing.T) {
+	p := open(t)
+	p.choose(func(i int) bool { return sheet.Sheets[i].Kind == sheet.PlotMap })
+	if got := p.Options().Sheets; len(got) != 1 || got[0] != sheet.PlotMap {
+		t.Errorf("only the map: %v", got)
+	}
+	p.choose(func(int) bool { return true })
+	if got := p.Options().Sheets; len(got) != len(sheet.Sheets) {
+		t.Errorf("all: %v", got)
+	}
+}

@@ -155,7 +155,7 @@ func (v *view) drawFlowers(l *drawing.List, look style.Look, f frame, top float6
 		l.Add(drawing.Text{At: orb.Point{mid, f.y0 - look.Pt(6)}, Words: fmt.Sprint(v.cover[h].Species),
 			Size: look.Pt(style.Small), Color: look.Ink, Align: drawing.Middle, Bold: v.gap[h]})
 		if v.gap[h] {
-			l.Add(drawing.Text{At: orb.Point{mid, f.y1 - look.Pt(4)}, Words: "gap", Size: look.Pt(style.Small),
+			l.Add(drawing.Text{At: orb.Point{mid, f.y0 + look.Pt(10)}, Words: "gap", Size: look.Pt(style.Small),
 				Color: look.Caution, Align: drawing.Middle, Bold: true, Halo: look.Raised, HaloWidth: look.Pt(2.5)})
 		}
 	}

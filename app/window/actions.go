@@ -24,7 +24,7 @@ func (w *Window) addActions(menus []*fyne.Menu, place int) []*fyne.Menu {
 			menus = slices.Insert(menus, place, fyne.NewMenu(a.Menu))
 			at = place
 			place++
-		} else if m := menus[at]; len(m.Items) > 0 && (a.Parted || !w.acts(m.Items[len(m.Items)-1])) {
+		} else if m := menus[at]; len(m.Items) > 0 && !m.Items[len(m.Items)-1].IsSeparator && (a.Parted || !w.acts(m.Items[len(m.Items)-1])) {
 			m.Items = append(m.Items, fyne.NewMenuItemSeparator())
 		}
 		menus[at].Items = append(menus[at].Items, i)

@@ -72,7 +72,7 @@ func (w *Window) buildMenu() menu {
 		item("Save as…", ctrlShift(fyne.KeyS), w.act(w.saveAs)),
 		item("Export as GeoJSON…", ctrlShift(fyne.KeyX), w.act(w.exportGeoJSON)),
 		fyne.NewMenuItemSeparator(),
-		item("Sheets…", ctrl(fyne.KeyP), w.act(w.askSheets)),
+		item("Print or write sheets…", ctrl(fyne.KeyP), w.act(w.askSheets)),
 		fyne.NewMenuItemSeparator(), quit)
 
 	m.undo = item("Undo", &fyne.ShortcutUndo{}, w.text(&fyne.ShortcutUndo{}, w.board.Undo))

@@ -24,7 +24,7 @@ import (
 // askSheets shows the sheets, to be chosen, turned, written and printed.
 func (w *Window) askSheets() {
 	p, shown := w.newPreview()
-	d := dialog.NewCustomWithoutButtons("Sheets", p.Object, w.window)
+	d := dialog.NewCustomWithoutButtons("Sheets for the field", p.Object, w.window)
 	write := widget.NewButton("Write…", func() { w.writeSheets(p.Set(), shown) })
 	write.Importance = widget.HighImportance
 	buttons := []fyne.CanvasObject{widget.NewButton("Close", d.Hide)}

@@ -34,7 +34,7 @@ func buttonOf(t *testing.T, w *Window, words string) *widget.Button {
 // Sheets shows a dialog that Escape closes; Write and Print wait for the set.
 func TestSheetsDialog(t *testing.T) {
 	w := open(t) // nothing that workers make comes back here
-	choose(t, w, "Sheets")
+	choose(t, w, "Print or write sheets")
 	if len(w.open) != 1 {
 		t.Fatalf("%d dialogs", len(w.open))
 	}
