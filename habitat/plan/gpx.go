@@ -16,125 +16,153 @@ import (
 // is that in the track's type, or at the start of its name ("hedgerow north"). Entities beyond XML's own five are refused, so
 // that a small file cannot unfold into a large one.
 func readGPX(data []byte, title string) (*Plan, []string, error) {
-	d := xml.NewDecoder(bytes.NewReader(data))
-	var (
-		walks  []walk
-		path   []string
-		name   string // of the track or route being read
-		kind   string
-		text   []byte
-		points int
-		first  = -1 // the walks of the track being read begin here
-		root   bool
-	)
-	places := cursor{data: data}
-	at := func() string { return places.name(int(d.InputOffset())) }
-	begin := func() error {
-		if walks = append(walks, walk{where: at()}); len(walks) > MaxFeatures {
-			return &ReadError{Where: at(), What: fmt.Sprintf("there are more than %d tracks, routes and points", MaxFeatures),
-				Mend: "split the file"}
-		}
-		return nil
-	}
+	r := &gpxReader{decoder: xml.NewDecoder(bytes.NewReader(data)), places: cursor{data: data}, first: -1}
 	for {
-		token, err := d.Token()
+		token, err := r.decoder.Token()
 		if err == io.EOF {
 			break
 		}
 		if err != nil {
-			var se *xml.SyntaxError
-			if errors.As(err, &se) {
-				return nil, nil, &ReadError{Where: fmt.Sprintf("line %d", se.Line), What: "this is not XML (" + cut(se.Msg, 80) + ")",
-					Mend: "get a whole copy of it"}
-			}
-			return nil, nil, &ReadError{Where: at(), What: "this is not XML (" + cut(err.Error(), 80) + ")", Mend: "save it as GPX in UTF-8"}
+			return nil, nil, r.notXML(err)
 		}
 		switch t := token.(type) {
 		case xml.Directive:
-			return nil, nil, &ReadError{Where: at(), What: "it declares a document type, which GPX has not",
-				Mend: "take the declaration out"}
+			err = r.wrong("it declares a document type, which GPX has not", "take the declaration out")
 		case xml.StartElement:
-			tag := t.Name.Local
-			if path = append(path, tag); len(path) > MaxDepth {
-				return nil, nil, &ReadError{Where: at(), What: fmt.Sprintf("elements nest deeper than %d", MaxDepth),
-					Mend: "this is not GPX"}
-			}
-			text = text[:0]
-			if !root {
-				if tag != "gpx" {
-					return nil, nil, &ReadError{Where: at(), What: fmt.Sprintf("this is %q, not gpx", cut(tag, 40)),
-						Mend: "open a plan, GeoJSON, GPX or CSV file"}
-				}
-				root = true
-			}
-			switch tag {
-			case "trk", "rte":
-				first, name, kind = len(walks), "", ""
-				if tag == "rte" {
-					err = begin()
-				}
-			case "trkseg":
-				err = begin()
-			case "wpt":
-				first, name, kind = len(walks), "", ""
-				err = begin()
-			}
-			if err != nil {
-				return nil, nil, err
-			}
-			if tag == "wpt" || tag == "rtept" || tag == "trkpt" {
-				p, ok := lonLat(t.Attr)
-				if !ok {
-					return nil, nil, &ReadError{Where: at(), What: "this point has no proper lat and lon", Mend: "give both in degrees"}
-				}
-				if points++; points > MaxPoints {
-					return nil, nil, &ReadError{Where: at(), What: fmt.Sprintf("there are more than %d points", MaxPoints),
-						Mend: "thin out the tracks"}
-				}
-				if len(walks) == 0 {
-					return nil, nil, &ReadError{Where: at(), What: "this point belongs to no track or route", Mend: "save it as GPX again"}
-				}
-				w := &walks[len(walks)-1]
-				if w.points = append(w.points, p); len(w.points) > MaxRing {
-					return nil, nil, &ReadError{Where: at(), What: fmt.Sprintf("a track has more than %d points", MaxRing),
-						Mend: "thin it out"}
-				}
-			}
+			err = r.open(t)
 		case xml.CharData:
-			if len(text)+len(t) <= MaxNote {
-				text = append(text, t...)
+			if len(r.text)+len(t) <= MaxNote {
+				r.text = append(r.text, t...)
 			}
 		case xml.EndElement:
-			holder := ""
-			if len(path) > 1 {
-				holder = path[len(path)-2]
-			}
-			if named := holder == "trk" || holder == "rte" || holder == "wpt"; named {
-				switch t.Name.Local {
-				case "name":
-					name = string(bytes.TrimSpace(text))
-				case "type":
-					kind = string(bytes.TrimSpace(text))
-				}
-			}
-			if tag := t.Name.Local; (tag == "trk" || tag == "rte" || tag == "wpt") && first >= 0 {
-				for i := first; i < len(walks); i++ {
-					walks[i].name, walks[i].kind = name, kind
-					if len(walks)-first > 1 && name != "" {
-						walks[i].name = fmt.Sprintf("%s %d", name, i-first+1)
-					}
-				}
-				first = -1
-			}
-			path = path[:len(path)-1]
-			text = text[:0]
+			r.close(t.Name.Local)
+		}
+		if err != nil {
+			return nil, nil, err
 		}
 	}
-	if !root {
+	if !r.root {
 		return nil, nil, &ReadError{What: "it is empty", Mend: "open another copy"}
 	}
-	return fromWalks(walks, true, title)
+	return fromWalks(r.walks, true, title)
 }
+
+// A gpxReader is what has been read of a GPX file.
+type gpxReader struct {
+	decoder *xml.Decoder
+	places  cursor
+	root    bool // seen
+	path    []string
+	text    []byte // of the element being read
+	walks   []walk
+	points  int
+
+	first      int // the walks of the track, route or way point being read begin here; -1 while none is
+	name, kind string
+}
+
+func (r *gpxReader) at() string { return r.places.name(int(r.decoder.InputOffset())) }
+
+// wrong is an error at the place that has been reached.
+func (r *gpxReader) wrong(what, mend string) error {
+	return &ReadError{Where: r.at(), What: what, Mend: mend}
+}
+
+func (r *gpxReader) notXML(err error) error {
+	var se *xml.SyntaxError
+	if errors.As(err, &se) {
+		return &ReadError{Where: fmt.Sprintf("line %d", se.Line), What: "this is not XML (" + cut(se.Msg, 80) + ")",
+			Mend: "get a whole copy of it"}
+	}
+	return r.wrong("this is not XML ("+cut(err.Error(), 80)+")", "save it as GPX in UTF-8")
+}
+
+// open takes the start of an element.
+func (r *gpxReader) open(t xml.StartElement) error {
+	tag := t.Name.Local
+	if r.path = append(r.path, tag); len(r.path) > MaxDepth {
+		return r.wrong(fmt.Sprintf("elements nest deeper than %d", MaxDepth), "this is not GPX")
+	}
+	r.text = r.text[:0]
+	if !r.root {
+		if tag != "gpx" {
+			return r.wrong(fmt.Sprintf("this is %q, not gpx", cut(tag, 40)), "open a plan, GeoJSON, GPX or CSV file")
+		}
+		r.root = true
+	}
+	switch tag {
+	case "trk", "rte", "wpt":
+		r.first, r.name, r.kind = len(r.walks), "", ""
+	}
+	switch tag {
+	case "trkseg", "rte", "wpt":
+		if err := r.walk(); err != nil {
+			return err
+		}
+	}
+	switch tag {
+	case "trkpt", "rtept", "wpt":
+		return r.point(t.Attr)
+	}
+	return nil
+}
+
+// walk begins a walk.
+func (r *gpxReader) walk() error {
+	if r.walks = append(r.walks, walk{where: r.at()}); len(r.walks) > MaxFeatures {
+		return r.wrong(fmt.Sprintf("there are more than %d tracks, routes and points", MaxFeatures), "split the file")
+	}
+	return nil
+}
+
+// point adds a point to the walk begun last.
+func (r *gpxReader) point(attrs []xml.Attr) error {
+	p, ok := lonLat(attrs)
+	if !ok {
+		return r.wrong("this point has no proper lat and lon", "give both in degrees")
+	}
+	if r.points++; r.points > MaxPoints {
+		return r.wrong(fmt.Sprintf("there are more than %d points", MaxPoints), "thin out the tracks")
+	}
+	if len(r.walks) == 0 {
+		return r.wrong("this point belongs to no track or route", "save it as GPX again")
+	}
+	w := &r.walks[len(r.walks)-1]
+	if w.points = append(w.points, p); len(w.points) > MaxRing {
+		return r.wrong(fmt.Sprintf("a track has more than %d points", MaxRing), "thin it out")
+	}
+	return nil
+}
+
+// close takes the end of an element: of a name or type, or of what bears them.
+func (r *gpxReader) close(tag string) {
+	holder := ""
+	if len(r.path) > 1 {
+		holder = r.path[len(r.path)-2]
+	}
+	if bearsName(holder) {
+		switch tag {
+		case "name":
+			r.name = string(bytes.TrimSpace(r.text))
+		case "type":
+			r.kind = string(bytes.TrimSpace(r.text))
+		}
+	}
+	if bearsName(tag) && r.first >= 0 {
+		for i := r.first; i < len(r.walks); i++ {
+			r.walks[i].name, r.walks[i].kind = r.name, r.kind
+			if len(r.walks)-r.first > 1 && r.name != "" {
+				r.walks[i].name = fmt.Sprintf("%s %d", r.name, i-r.first+1)
+			}
+		}
+		r.first = -1
+	}
+	r.path = r.path[:len(r.path)-1]
+	r.text = r.text[:0]
+}
+
+// bearsName tells whether a tag's element has a name and a type of its own.
+func bearsName(tag string) bool { return tag == "trk" || tag == "rte" || tag == "wpt" }
 
 func lonLat(attrs []xml.Attr) (p orb.Point, ok bool) {
 	var got [2]bool
