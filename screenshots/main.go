@@ -38,7 +38,8 @@ func run() error {
 	return pages(bin, dir)
 }
 
-// window takes the pictures of the window: a guild's reach by day, suggestions, a finding shown, and a bed's properties.
+// window takes the pictures of the window: the reach of any refuge, suggestions, a finding shown, a hedgerow with its plants, and
+// the charts of the year.
 func window(bin string) error {
 	ctx, cancel := context.WithTimeout(context.Background(), 3*time.Minute)
 	defer cancel()
@@ -80,6 +81,8 @@ func window(bin string) error {
 			}
 			return w.Key("ctrl+3")
 		}, "feature.png"},
+		{func() error { return w.Key("ctrl+F9") }, "calendar.png"},
+		{func() error { return w.Key("ctrl+F8") }, "bloom.png"},
 	}
 	for _, s := range steps {
 		if err := s.do(); err != nil {
