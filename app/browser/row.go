@@ -2,6 +2,7 @@ package browser
 
 import (
 	"image/color"
+	"time"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -212,12 +213,12 @@ func (l *rowRenderer) Destroy() {}
 
 var _ fyne.Draggable = (*row)(nil)
 
-// newMonths are the initials of the months over the bars of the rows.
+// newMonths name the quarters of the year over the bars of the rows, each where it begins: twelve initials would run together.
 func newMonths() *fyne.Container {
 	c := container.New(months{})
-	for _, m := range "JFMAMJJASOND" {
-		t := widget.NewLabel(string(m))
-		t.SizeName, t.Importance, t.Alignment = theme.SizeNameCaptionText, widget.LowImportance, fyne.TextAlignCenter
+	for _, m := range []time.Month{time.January, time.April, time.July, time.October} {
+		t := widget.NewLabel(m.String()[:3])
+		t.SizeName, t.Importance = theme.SizeNameCaptionText, widget.LowImportance
 		c.Add(t)
 	}
 	return c
@@ -228,10 +229,10 @@ type months struct{}
 func (months) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(yearWide+yearSide, 20) }
 
 func (months) Layout(o []fyne.CanvasObject, s fyne.Size) {
-	const wide = float32(yearWide) / 12
+	wide := float32(yearWide) / float32(len(o))
 	for i, x := range o {
 		m := x.MinSize()
 		x.Resize(m)
-		x.Move(fyne.NewPos(s.Width-yearSide-yearWide+(float32(i)+0.5)*wide-m.Width/2, (s.Height-m.Height)/2))
+		x.Move(fyne.NewPos(s.Width-yearSide-yearWide+float32(i)*wide-theme.InnerPadding(), (s.Height-m.Height)/2))
 	}
 }
