@@ -11,6 +11,9 @@ import (
 )
 
 func bloomGap(v *view) (found []Finding) {
+	if len(v.Site.BloomGaps) == 0 {
+		return nil
+	}
 	var ids []string
 	for _, x := range v.now.habitats {
 		if len(x.feature.Plants) > 0 {

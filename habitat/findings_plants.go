@@ -31,11 +31,10 @@ func nothingPlanted(v *view) []Finding {
 // where the place is not known, of those that are weeds anywhere.
 func unwelcomePlants(v *view) (found []Finding) {
 	at := RegionOf(v.Plan.Place)
-	v.eachPlanted(func(p *data.Plant, names string, ids []string) {
-		here := at.Continent == "" || slices.Contains(p.InvasiveIn, at.Continent)
-		if len(p.InvasiveIn) == 0 || !here {
-			return
-		}
+	weed := func(p *data.Plant) bool {
+		return len(p.InvasiveIn) > 0 && (at.Continent == "" || slices.Contains(p.InvasiveIn, at.Continent))
+	}
+	v.eachPlanted(weed, func(p *data.Plant, names string, ids []string) {
 		fd := Finding{Key: p.ID, Features: ids, Source: v.cite(p.CautionsFrom.Sources, ""), Evidence: p.CautionsFrom.Evidence}
 		fd.Message = fmt.Sprintf("%s, in %s: %s", capital(p.Name), names, InText(p.Weed(at)))
 		fd.Mend = "Ask before you sow or plant it; where it is listed, take another plant."
@@ -55,10 +54,8 @@ func unwelcomePlants(v *view) (found []Finding) {
 // tenderPlants names plants that the winter may kill.
 func tenderPlants(v *view) (found []Finding) {
 	at := RegionOf(v.Plan.Place)
-	v.eachPlanted(func(p *data.Plant, names string, ids []string) {
-		if p.Hardy(at.Zone) {
-			return
-		}
+	tender := func(p *data.Plant) bool { return !p.Hardy(at.Zone) }
+	v.eachPlanted(tender, func(p *data.Plant, names string, ids []string) {
 		found = append(found, Finding{Key: p.ID, Features: ids, Source: v.cite(p.TraitsFrom.Sources, ""), Evidence: p.TraitsFrom.Evidence,
 			Message: fmt.Sprintf("%s, in %s, is hardy from zone %d, and this is zone %s: the winter may kill it.", capital(p.Name),
 				names, p.ZoneMin, at.Zone),
@@ -67,15 +64,19 @@ func tenderPlants(v *view) (found []Finding) {
 	return found
 }
 
-// eachPlanted visits the plants that habitats grow, once each, in the order of the plan, with where they grow.
-func (v *view) eachPlanted(do func(p *data.Plant, names string, ids []string)) {
-	where := map[*data.Plant][]*plan.Feature{}
+// eachPlanted visits those of the plants that habitats grow which are wanted, once each, in the order of the plan, with where they
+// grow. Mostly none is, and then nothing is gathered: rules that use it run with every step of a drag.
+func (v *view) eachPlanted(wanted func(p *data.Plant) bool, do func(p *data.Plant, names string, ids []string)) {
+	var where map[*data.Plant][]*plan.Feature
 	var order []*data.Plant
 	for _, x := range v.now.habitats {
 		for _, g := range x.feature.Plants {
 			p := v.Catalogue.Plant(g.Plant)
-			if p == nil || slices.Contains(where[p], x.feature) {
+			if p == nil || !wanted(p) || slices.Contains(where[p], x.feature) {
 				continue
+			}
+			if where == nil {
+				where = map[*data.Plant][]*plan.Feature{}
 			}
 			if where[p] == nil {
 				order = append(order, p)

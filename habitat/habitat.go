@@ -36,7 +36,7 @@ type Options struct {
 }
 
 // A Status is a bed's standing with a guild, or with refuge in general at a range.
-type Status int
+type Status uint8
 
 // The standings. Unknown: no published distance, nothing computed. Beyond also where no refuge serves at all.
 const (
@@ -146,12 +146,12 @@ type GuildReach struct {
 	Guild          *data.Guild
 	Link           *Link
 	WithinFraction float64 // at the typical range
-	Status         Status  // at the typical range
 
 	// At the ends of the published band: what would hold if the shortest and the longest distance were right. Where no such end
 	// is published the status is unknown and the fraction 0.
-	AtLow, AtOuter             Status
 	WithinAtLow, WithinAtOuter float64
+	Status                     Status // at the typical range
+	AtLow, AtOuter             Status
 
 	// Guilds that walk go round buildings and ponds: their fractions and means are those of ways on foot. Where going round makes
 	// the nearest or the farthest distance longer, Link measures the way on foot, Straight the straight line, and Way is the way
