@@ -132,28 +132,37 @@ func (f *Feature) bloomWords(p *data.Plant, g plan.Growing) string {
 		return "Not in the catalogue: it counts only with the dates that you give."
 	}
 	a := f.session.Assessment()
-	var in []season.HalfMonth
-	for h := range season.HalfMonth(season.HalfMonths) {
-		if a.InFlower(g, h) {
-			in = append(in, h)
-		}
-	}
+	w := a.Bloom(g) // as the sheets and the bloom chart have it, to the day
 	words := "No flowers that count."
 	_, known := a.BloomOf(p)
 	switch {
-	case len(in) > 0 && g.Bloom.Given():
-		words = "In flower " + fields.Runs(in) + ", as you saw it."
-	case len(in) > 0 && known == habitat.BloomEstimated:
-		words = "In flower about " + fields.Runs(in) + ", estimated for this place."
-	case len(in) > 0 && known == habitat.BloomElsewhere:
-		words = "In flower " + fields.Runs(in) + " in " + p.BloomPlace.Name + "; not known for this place."
-	case len(in) > 0:
-		words = "In flower " + fields.Runs(in) + "."
+	case !w.Given():
+	case g.Bloom.Given():
+		words = "In flower " + w.Label() + ", as you saw it."
+	case known == habitat.BloomEstimated:
+		words = "In flower about " + w.Label() + ", estimated for this place."
+	case known == habitat.BloomElsewhere:
+		words = "In flower " + w.Label() + " in " + p.BloomPlace.Name + "; not known for this place."
+	default:
+		words = "In flower " + w.Label() + "."
+	}
+	if w.Given() && !f.counts(g) {
+		words += " That is less than half of any half-month, so it does not count."
 	}
 	if p.Caution != "" {
 		words += " Caution: " + p.Caution
 	}
 	return words
+}
+
+// counts tells whether a plant is in flower for at least half of some half-month, the step in which flowers are counted.
+func (f *Feature) counts(g plan.Growing) bool {
+	for h := range season.HalfMonth(season.HalfMonths) {
+		if f.session.Assessment().InFlower(g, h) {
+			return true
+		}
+	}
+	return false
 }
 
 func setWord(b *widget.Button, t string) {

@@ -234,17 +234,13 @@ func (j *job) plantWords(h *plan.Feature) string {
 	var out []string
 	for _, g := range h.Plants {
 		name := g.Plant
-		bloom := g.Bloom
 		if p := j.plant(g.Plant); p != nil {
 			name = p.Name
-			if !bloom.Given() {
-				bloom = j.a.Bloom(g)
-			}
 		}
 		if g.Share > 0 {
 			name += " " + percent(g.Share)
 		}
-		if bloom.Given() {
+		if bloom := j.a.Bloom(g); bloom.Given() {
 			name += " (" + bloom.Label() + ")"
 		}
 		out = append(out, name)
