@@ -8,7 +8,7 @@ import (
 )
 
 // orient tells on which side of the line from a to b the point c lies: +1 left, -1 right, 0 exactly on it. The answer is
-// exact: where rounding could turn the sign the determinant is worked out in rational numbers.
+// exact: where rounding could turn the sign the determinant is worked out without any.
 //
 // The bound is that of Shewchuk, Adaptive Precision Floating-Point Arithmetic and Fast Robust Geometric Predicates,
 // Discrete & Computational Geometry 18 (1997), doi 10.1007/PL00009321: (3 + 16u)u with u = 2⁻⁵³.
@@ -26,12 +26,73 @@ func orient(a, b, c orb.Point) int {
 	return orientExact(a, b, c)
 }
 
+// orientExact works the determinant out as a sum of numbers that do not overlap, as Shewchuk does (twoSum and growExpansion are his
+// theorems 7 and 10): each difference and each product is a number and what rounding took from it. Points on a line are common in
+// gardens, and this allocates nothing.
 func orientExact(a, b, c orb.Point) int {
 	for _, p := range [3]orb.Point{a, b, c} {
 		if !finite(p) {
 			return 0
 		}
 	}
+	ax, axLost := twoSum(a[0], -c[0])
+	ay, ayLost := twoSum(a[1], -c[1])
+	bx, bxLost := twoSum(b[0], -c[0])
+	by, byLost := twoSum(b[1], -c[1])
+	for _, v := range [...]float64{ax, axLost, ay, ayLost, bx, bxLost, by, byLost} {
+		if v = math.Abs(v); v != 0 && (v < 0x1p-450 || v > 0x1p+450) { // a product, or what is lost of it, might not be a number
+			return orientRational(a, b, c)
+		}
+	}
+	var sum expansion
+	for _, p := range [...][2]float64{{ax, by}, {axLost, by}, {ax, byLost}, {axLost, byLost},
+		{-ay, bx}, {-ayLost, bx}, {-ay, bxLost}, {-ayLost, bxLost}} {
+		high := p[0] * p[1]
+		sum.add(math.FMA(p[0], p[1], -high))
+		sum.add(high)
+	}
+	return sum.sign()
+}
+
+// An expansion is an exact sum: its parts do not overlap and grow, zeros left out.
+type expansion struct {
+	parts [16]float64
+	n     int
+}
+
+func (e *expansion) add(v float64) {
+	n := 0
+	for _, p := range e.parts[:e.n] {
+		var lost float64
+		if v, lost = twoSum(v, p); lost != 0 {
+			e.parts[n] = lost
+			n++
+		}
+	}
+	if v != 0 {
+		e.parts[n] = v
+		n++
+	}
+	e.n = n
+}
+
+// sign is that of the greatest part, which is more than all others together.
+func (e *expansion) sign() int {
+	if e.n == 0 {
+		return 0
+	}
+	return sign(e.parts[e.n-1])
+}
+
+// twoSum is a + b, rounded, and what rounding took (Knuth, The Art of Computer Programming 2, section 4.2.2).
+func twoSum(a, b float64) (sum, lost float64) {
+	sum = a + b
+	bRound := sum - a
+	return sum, (a - (sum - bRound)) + (b - bRound)
+}
+
+// orientRational is orient in rational numbers, for points whose distances multiply beyond what a float64 can hold.
+func orientRational(a, b, c orb.Point) int {
 	minus := func(p, q float64) *big.Rat {
 		r := new(big.Rat).SetFloat64(p)
 		return r.Sub(r, new(big.Rat).SetFloat64(q))

@@ -12,7 +12,13 @@ import (
 
 // Hull is the convex hull, anticlockwise and closed; nil where all points lie on one line.
 func Hull(shapes ...orb.Geometry) orb.Polygon {
-	var all []orb.Point
+	points := 0
+	for _, g := range shapes {
+		if g != nil {
+			eachPath(g, func(path []orb.Point) { points += len(path) })
+		}
+	}
+	all := make([]orb.Point, 0, points)
 	for _, g := range shapes {
 		if g == nil {
 			continue
