@@ -41,6 +41,7 @@ type Pane struct {
 	width, least                    *fields.Entry
 	widthM, leastM                  float64
 	asked                           *widget.Label
+	question                        string // the words of asked, when the last search for places began; "" for plants
 	places, plants                  *fyne.Container
 	look                            *fields.Button
 	status                          *widget.Label
@@ -204,8 +205,9 @@ func (p *Pane) shape() {
 
 // hear gives up what was found for another plan.
 func (p *Pane) hear(w session.What) {
-	if w&session.AskChanged != 0 && !p.Hidden {
+	if w&session.AskChanged != 0 {
 		p.load()
+		p.askedAnew()
 	}
 	if w&session.PlanChanged == 0 {
 		return
@@ -220,6 +222,22 @@ func (p *Pane) hear(w session.What) {
 		p.status.SetText("The plan has changed since: look again.")
 	}
 }
+
+// askedAnew says that answers are to what the map asked before, and drops the refusal of a question that is no longer asked.
+func (p *Pane) askedAnew() {
+	switch {
+	case p.question == "" || p.stop != nil:
+	case len(p.results) == 0:
+		p.status.SetText("")
+	case p.question != p.asked.Text:
+		p.status.SetText("These answer what the map asked before: look again for what it asks now.")
+	default:
+		p.status.SetText(notYet)
+	}
+}
+
+// notYet is said of every answer until it is put into the plan.
+const notYet = "Nothing is in the plan until you put it there."
 
 // clear ends a search and takes away what was found.
 func (p *Pane) clear() {
@@ -243,8 +261,12 @@ func (p *Pane) press() {
 		p.status.SetText("Stopping…")
 		return
 	}
-	s, err := p.question()
+	s, err := p.read()
 	p.clear()
+	p.question = ""
+	if p.what.Selected == forPlaces {
+		p.question = p.asked.Text
+	}
 	if err != nil {
 		p.status.SetText(sentence(err.Error()))
 		return
@@ -267,8 +289,8 @@ func (p *Pane) press() {
 	recovery.Go(func() { s.run(ctx) }, s.done)
 }
 
-// question reads the fields.
-func (p *Pane) question() (*search, error) {
+// read makes a search of the fields.
+func (p *Pane) read() (*search, error) {
 	for _, e := range []*fields.Entry{p.width, p.least} {
 		e.FocusLost() // what was typed but not left yet
 	}
@@ -365,9 +387,9 @@ func (p *Pane) end(stopped bool, why error) {
 	case stopped:
 		p.status.SetText("Stopped: what was found until then.")
 	case len(p.results) == 1:
-		p.status.SetText("Nothing is in the plan until you put it there.")
+		p.status.SetText(notYet)
 	default:
-		p.status.SetText(fmt.Sprintf("%d proposals. Nothing is in the plan until you put it there.", len(p.results)))
+		p.status.SetText(fmt.Sprintf("%d proposals. %s", len(p.results), notYet))
 	}
 	p.ghost()
 }
@@ -387,7 +409,7 @@ func (p *Pane) compare() {
 		}
 		heads := []fyne.CanvasObject{cell("")}
 		for i, r := range p.results {
-			w := fields.NewWord(mark(i)+"  "+short(r.Title), "", func() { p.choose(i) })
+			w := fields.NewWord(mark(i)+" · "+short(r.Title), "", func() { p.choose(i) })
 			w.Small = true
 			w.SetOn(i == p.shown)
 			heads = append(heads, w)
@@ -430,7 +452,7 @@ func (p *Pane) compare() {
 func short(title string) string {
 	switch title {
 	case "Turn a bed into habitat":
-		return "A bed"
+		return "Turn a bed"
 	case "Fewest patches":
 		return "Fewest"
 	}
@@ -588,8 +610,24 @@ func (p *Pane) take() {
 		}
 	}
 	p.clear()
-	p.status.SetText("In the plan: " + lower(r.Effect) + ". Undo takes it out again.")
+	words := "In the plan: " + lower(r.Effect) + ". Undo takes it out again."
+	if bare := unplanted(r.Proposal); bare > 0 {
+		words += " Nothing grows there yet: Look now finds the plants that keep it in flower, or name your own under Feature."
+		p.what.SetSelected(forPlants)
+		p.habitats.SetSelected(thisHab)
+	}
+	p.status.SetText(words)
 	p.session.Select(slices.Clone(ids)...)
+}
+
+// unplanted counts the habitat of a proposal for which no plants are named.
+func unplanted(q *suggest.Proposal) (n int) {
+	for _, c := range q.Changes {
+		if c.After != nil && c.After.IsHabitat() && len(c.After.Plants) == 0 {
+			n++
+		}
+	}
+	return n
 }
 
 func sentence(s string) string {

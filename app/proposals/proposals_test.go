@@ -126,12 +126,42 @@ func TestLookCompareAccept(t *testing.T) {
 	if got := d.s.Selection(); len(got) != len(r.Changes) || got[0] != r.Changes[0].After.ID {
 		t.Errorf("selected: %v", got)
 	}
+	if d.what.Selected != forPlants || d.habitats.Selected != thisHab || !strings.Contains(d.status.Text, "Nothing grows there yet") {
+		t.Errorf("is not led on to the plants: %q, %q, %q", d.what.Selected, d.habitats.Selected, d.status.Text)
+	}
 	d.s.Undo()
 	if d.s.Committed() != before || d.status.Text != "" {
 		t.Errorf("not undone, or %q", d.status.Text)
 	}
 	if strings.Contains(text(d.Pane), "Why here") {
 		t.Error("the answer is still shown")
+	}
+}
+
+// TestAskedAnew: what the map asks can change under an answer, and a refusal does not outlive its question.
+func TestAskedAnew(t *testing.T) {
+	d := newDesk(t)
+	c := d.s.Catalogue()
+	beetles := d.s.Ask()
+	d.s.SetAsk(session.Ask{Guild: c.Guild("money-spiders"), RangeM: 30})
+	test.Tap(&d.look.Button)
+	d.until("a refusal", func() bool { return d.stop == nil })
+	if !strings.Contains(d.status.Text, "distance") || len(d.results) != 0 {
+		t.Fatalf("no refusal: %q", d.status.Text)
+	}
+	d.s.SetAsk(beetles)
+	if d.status.Text != "" {
+		t.Errorf("the refusal stays: %q", d.status.Text)
+	}
+	test.Tap(&d.look.Button)
+	d.until("all answers", func() bool { return d.stop == nil })
+	d.s.SetAsk(session.Ask{RangeM: 30})
+	if n := len(d.results); n == 0 || !strings.Contains(d.status.Text, "asked before") {
+		t.Errorf("%d answers, %q", n, d.status.Text)
+	}
+	d.s.SetAsk(beetles)
+	if d.status.Text != notYet {
+		t.Errorf("asked as before: %q", d.status.Text)
 	}
 }
 

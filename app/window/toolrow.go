@@ -12,6 +12,7 @@ import (
 // A toolRow shows the tools as words with their keys, and what the drawing tools draw.
 type toolRow struct {
 	words map[string]*fields.Word
+	other *fields.Word // the tool in use, where it is one of the menu's; at the end, so that the row does not jump
 	kind  *fields.Choice
 	width *fields.Entry       // of strips
 	wide  []fyne.CanvasObject // the width with its word, shown with the tool that draws by it
@@ -45,6 +46,10 @@ func newToolRow(infos []tool.Info, choose func(name string), draw func(plan.Kind
 	for _, o := range t.wide {
 		t.row.Add(o)
 	}
+	t.other = fields.NewWord("", "", nil)
+	t.other.SetOn(true)
+	t.other.Hide()
+	t.row.Add(t.other)
 	return t
 }
 
@@ -67,7 +72,7 @@ func kindItems() []fields.Item {
 		case k == plan.Bed:
 			detail = "ground for crops"
 		case k == plan.Boundary:
-			detail = "what belongs to the garden"
+			detail = "the edge of the garden, field or plot: the site lies within it"
 		case k == plan.TrapCrop:
 			detail = "sown to draw a pest off a bed"
 		case tool.IsMark(k):
@@ -82,6 +87,14 @@ func kindItems() []fields.Item {
 func (t *toolRow) show(name string) {
 	for n, w := range t.words {
 		w.SetOn(n == name)
+	}
+	t.other.Hide()
+	for _, i := range tool.Infos {
+		if i.Name == name && !i.Row {
+			t.other.Text, t.other.Key = i.Name, string(i.Key)
+			t.other.Refresh()
+			t.other.Show()
+		}
 	}
 	for _, o := range t.wide {
 		if name == withWidth {
