@@ -37,7 +37,7 @@ func (v *seasonView) neighbours(x *data.Companion) (list []Neighbour) {
 	}
 	partners := &crowd{}
 	for _, other := range v.now.good {
-		if companionIn(x, like, other.feature, plan.Planting{}) != "" {
+		if v.companionIn(x, like, other.feature, plan.Planting{}) != "" {
 			partners.list = append(partners.list, other)
 		}
 	}
@@ -57,7 +57,7 @@ func (v *seasonView) neighbours(x *data.Companion) (list []Neighbour) {
 			room = partners.near(room[:0], bed.bound, within)
 			for _, k := range room {
 				other := partners.list[k]
-				with := companionIn(x, like, other.feature, p.Planting)
+				with := v.companionIn(x, like, other.feature, p.Planting)
 				if with == "" || other == bed && x.NearestM > 0 || seen[pair{bed.feature, other.feature}] {
 					continue
 				}
@@ -78,9 +78,9 @@ func (v *seasonView) neighbours(x *data.Companion) (list []Neighbour) {
 
 // companionIn is the companion of a pairing that a feature grows while the crop stands, "" for none. A companion that the
 // catalogue knows by its name only, "French marigold", goes by an id like it, "french-marigold": a grower's own. See idsLike.
-func companionIn(x *data.Companion, like []string, f *plan.Feature, crop plan.Planting) string {
+func (v *seasonView) companionIn(x *data.Companion, like []string, f *plan.Feature, crop plan.Planting) string {
 	for _, p := range f.Crops {
-		if slices.Contains(x.WithCrops, p.Crop) && p.Crop != crop.Crop && p.Share > 0 && meet(p.Dates, crop.Dates) {
+		if slices.Contains(x.WithCrops, p.Crop) && p.Crop != crop.Crop && p.Share > 0 && together(v.Plan, p.Dates, crop.Dates) {
 			return p.Crop
 		}
 	}
@@ -90,7 +90,7 @@ func companionIn(x *data.Companion, like []string, f *plan.Feature, crop plan.Pl
 		}
 	}
 	for _, p := range f.Crops {
-		if slices.Contains(like, p.Crop) && p.Share > 0 && meet(p.Dates, crop.Dates) {
+		if slices.Contains(like, p.Crop) && p.Share > 0 && together(v.Plan, p.Dates, crop.Dates) {
 			return p.Crop
 		}
 	}

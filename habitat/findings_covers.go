@@ -12,12 +12,15 @@ import (
 // lost says what a class of Klein et al. 2007 loses without animals.
 var lost = map[string]string{"essential": "90 % or more", "great": "40 to 90 %", "modest": "10 to 40 %", "little": "up to 10 %"}
 
-// until is when a cover comes off, in words.
+// until is when a cover comes off, in words, or where that is not said, when it goes on.
 func until(c plan.Cover) string {
-	if !c.Dates.Given() {
-		return "all year"
+	switch {
+	case c.Dates.To != 0:
+		return "until " + c.Dates.To.Label()
+	case c.Dates.From != 0:
+		return "from " + c.Dates.From.Label() + " on"
 	}
-	return "until " + c.Dates.To.Label()
+	return "all year"
 }
 
 // coverAtFlowering asks of every cover over a crop whose fruit insects make. Types that set fruit without pollen and covers with
@@ -36,7 +39,7 @@ func coverAtFlowering(v *seasonView) (found []Finding) {
 				continue
 			}
 			for _, c := range f.Covers() {
-				if c.BeesInside && !corn || !meet(c.Dates, p.Planting.Dates) || p.Flowers.Given() && !meet(c.Dates, p.Flowers) {
+				if c.BeesInside && !corn || !together(v.Plan, c.Dates, p.Planting.Dates) || p.Flowers.Given() && !together(v.Plan, c.Dates, p.Flowers) {
 					continue
 				}
 				fd := Finding{Key: fmt.Sprintf("%s %d %s", f.ID, i, p.Crop.ID), Features: []string{f.ID}}
@@ -80,7 +83,8 @@ func coverAtFlowering(v *seasonView) (found []Finding) {
 	return found
 }
 
-// coverTooLate finds pests that come to a crop before its cover does.
+// coverTooLate finds pests that come to a crop before its cover does. It needs to know when the crop begins and the cover goes on;
+// either may stand to the end of the growing year.
 func coverTooLate(v *seasonView) (found []Finding) {
 	for _, b := range v.s.Beds {
 		f := b.Bed.Feature
@@ -89,18 +93,18 @@ func coverTooLate(v *seasonView) (found []Finding) {
 			continue
 		}
 		for i, p := range b.Plantings {
-			stands := p.Planting.Dates
-			if p.Crop == nil || !stands.Given() {
+			stands := v.Plan.Days(p.Planting.Dates)
+			if p.Crop == nil || p.Planting.Dates.From == 0 {
 				continue
 			}
 			// The first cover that is laid over the standing crop.
 			first := -1
 			for k, c := range covers {
-				if c.Dates.Given() && stands.Contains(c.Dates.From) && (first < 0 || stands.From.DaysTo(c.Dates.From) < stands.From.DaysTo(covers[first].Dates.From)) {
+				if c.Dates.From != 0 && stands.Contains(c.Dates.From) && (first < 0 || stands.From.DaysTo(c.Dates.From) < stands.From.DaysTo(covers[first].Dates.From)) {
 					first = k
 				}
 			}
-			if first < 0 || covered(covers, stands.From) {
+			if first < 0 || v.covered(covers, stands.From) {
 				continue
 			}
 			on := covers[first].Dates.From
@@ -108,7 +112,7 @@ func coverTooLate(v *seasonView) (found []Finding) {
 			var words []string
 			var sources []string
 			for _, x := range b.Verdicts {
-				if x.Planting.Crop != p.Planting.Crop || x.Planting.Dates != stands || x.Time == nil || entersUnderCover(x.Pest) ||
+				if x.Planting.Crop != p.Planting.Crop || x.Planting.Dates != p.Planting.Dates || x.Time == nil || entersUnderCover(x.Pest) ||
 					slices.Contains(seen, x.Pest.ID) {
 					continue
 				}
@@ -135,8 +139,11 @@ func coverTooLate(v *seasonView) (found []Finding) {
 }
 
 // covered tells whether any cover lies on a day.
-func covered(covers []plan.Cover, d season.Day) bool {
-	return slices.ContainsFunc(covers, func(c plan.Cover) bool { return !c.Dates.Given() || c.Dates.Contains(d) })
+func (v *seasonView) covered(covers []plan.Cover, d season.Day) bool {
+	return slices.ContainsFunc(covers, func(c plan.Cover) bool {
+		days := v.Plan.Days(c.Dates)
+		return !days.Given() || days.Contains(d)
+	})
 }
 
 // came tells whether a pest's window reached a standing crop before a day.
@@ -183,10 +190,10 @@ func coverSameFamily(v *seasonView) (found []Finding) {
 			continue
 		}
 		for i, p := range b.Plantings {
-			if p.Crop == nil || !slices.ContainsFunc(covers, func(c plan.Cover) bool { return meet(c.Dates, p.Planting.Dates) }) {
+			if p.Crop == nil || !slices.ContainsFunc(covers, func(c plan.Cover) bool { return together(v.Plan, c.Dates, p.Planting.Dates) }) {
 				continue
 			}
-			before := familyBefore(v.Catalogue, f, v.Plan.Year, i)
+			before := familyBefore(v.Catalogue, v.Plan, f, i)
 			if len(before) == 0 {
 				continue
 			}

@@ -246,7 +246,7 @@ func bedOverfull(v *seasonView) (found []Finding) {
 			continue
 		}
 		var names []string
-		for _, p := range Stands(b.Bed.Feature, at) {
+		for _, p := range Stands(b.Bed.Feature, at, v.Plan.NewYear()) {
 			names = addOnce(names, v.cropName(p.Crop))
 		}
 		f := b.Bed.Feature

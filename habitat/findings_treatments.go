@@ -300,12 +300,15 @@ func treatmentHarvest(v *seasonView) (found []Finding) {
 		wait := int((hours + 23) / 24)
 		for _, d := range t.what.On {
 			for _, p := range t.bed.Plantings {
-				first, stands := p.FirstHarvest, p.Planting.Dates
-				if p.Crop == nil || first == 0 || !stands.Contains(d) || !stands.Contains(first) { // a harvest reckoned past the last day is none
+				first, stands := p.FirstHarvest, v.Plan.Days(p.Planting.Dates)
+				if p.Crop == nil || first == 0 {
+					continue
+				}
+				if stands.Given() && (!stands.Contains(d) || !stands.Contains(first)) { // a harvest reckoned past the last day is none
 					continue
 				}
 				again := d.Add(wait)
-				harvest := season.Window{From: first, To: stands.To}
+				harvest := season.Window{From: first, To: stands.To} // how long it lasts is not known of what stands all year
 				name := p.Crop.Name
 				if harvest.Contains(d) {
 					fd.Severity = Note

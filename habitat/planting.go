@@ -40,18 +40,20 @@ func HarvestFrom(crop *data.Crop, p plan.Planting) season.Day {
 	return first
 }
 
-// FlowersOf is about when a planting's flowers set the fruit that is harvested: from the first harvest back by the usual days
-// from flower to fruit, to the last harvest back by the same; of a perennial to its first harvest. Zero where its harvest is no fruit, or the days are not known.
-func FlowersOf(c *data.Catalogue, crop *data.Crop, p plan.Planting) season.Window {
+// flowersOf is about when a planting's flowers set the fruit that is harvested: from the first harvest back by the usual days
+// from flower to fruit, to the last harvest back by the same; of a perennial to its first harvest. Zero where its harvest is no
+// fruit, or the days or the first harvest are not known; where the last harvest is not, it flowers to the end of the growing year.
+func flowersOf(c *data.Catalogue, crop *data.Crop, p plan.Planting, newYear season.Day) season.Window {
 	f, first := c.Flowering(crop.ID), HarvestFrom(crop, p)
-	if f == nil || first == 0 || p.Dates.To == 0 {
+	if f == nil || first == 0 {
 		return season.Window{}
 	}
-	w := season.Window{From: first.Add(-f.DaysMax), To: p.Dates.To.Add(-f.DaysMin)}
+	harvest := season.Window{From: first, To: p.Dates.To}.Open(newYear)
+	w := season.Window{From: first.Add(-f.DaysMax), To: harvest.To.Add(-f.DaysMin)}
 	if crop.LifeCycle == "perennial" { // it stands on after its harvest, and the last of that is not known
 		w.To = first
 	}
-	if stands := p.Dates; stands.Given() {
+	if stands := p.Dates.Open(newYear); stands.Given() {
 		if !stands.Contains(w.From) {
 			w.From = stands.From
 		}
@@ -62,8 +64,9 @@ func FlowersOf(c *data.Catalogue, crop *data.Crop, p plan.Planting) season.Windo
 	return w
 }
 
-// meet tells whether two windows share a day; one that is not given is the whole year.
-func meet(a, b season.Window) bool {
+// together tells whether two windows of a plan share a day; one that is not given is the whole year.
+func together(p *plan.Plan, a, b season.Window) bool {
+	a, b = p.Days(a), p.Days(b)
 	return !a.Given() || !b.Given() || a.Contains(b.From) || b.Contains(a.From)
 }
 
@@ -80,11 +83,12 @@ func entersUnderCover(p *data.Pest) bool {
 // sameFamilyBefore tells whether a planting of a bed follows its own family, last year or earlier this year: its pests may then
 // come out of the soil under the cover. y's plan must give its year to know of last year.
 func (y *year) sameFamilyBefore(f *plan.Feature, planting int) bool {
-	return len(familyBefore(y.a.Catalogue, f, y.a.Plan.Year, planting)) > 0
+	return len(familyBefore(y.a.Catalogue, y.a.Plan, f, planting)) > 0
 }
 
-// familyBefore are the plantings of the same family as a planting that stood on the bed before it, last year's first.
-func familyBefore(c *data.Catalogue, f *plan.Feature, year, planting int) (before []plan.Planting) {
+// familyBefore are the plantings of the same family as a planting that stood on the bed before it, last year's first. Of those of
+// this year the days must tell that it came before: when it began, by its own word or with the growing year, and when it was over.
+func familyBefore(c *data.Catalogue, p *plan.Plan, f *plan.Feature, planting int) (before []plan.Planting) {
 	now := f.Crops[planting]
 	crop := c.Crop(now.Crop)
 	if crop == nil || crop.LifeCycle == "perennial" {
@@ -94,16 +98,21 @@ func familyBefore(c *data.Catalogue, f *plan.Feature, year, planting int) (befor
 		x := c.Crop(p.Crop)
 		return x != nil && x.Family == crop.Family
 	}
-	if year != 0 {
-		for _, p := range f.CropsIn(year-1, year) {
-			if kin(p) {
-				before = append(before, p)
+	if p.Year != 0 {
+		for _, x := range f.CropsIn(p.Year-1, p.Year) {
+			if kin(x) {
+				before = append(before, x)
 			}
 		}
 	}
-	for i, p := range f.Crops {
-		if i != planting && kin(p) && now.Dates.Given() && p.Dates.Given() && p.Dates.To < now.Dates.From && p.Dates.From <= p.Dates.To {
-			before = append(before, p)
+	if now.Dates.From == 0 {
+		return before
+	}
+	of := p.NewYear().DaysTo // the place of a day in the growing year
+	for i, x := range f.Crops {
+		days := p.Days(x.Dates)
+		if i != planting && kin(x) && days.Given() && of(days.From) <= of(days.To) && of(days.To) < of(now.Dates.From) {
+			before = append(before, x)
 		}
 	}
 	return before

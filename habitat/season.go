@@ -55,7 +55,7 @@ type PlantingSeason struct {
 	Crop     *data.Crop // nil where the catalogue does not know it
 	// FirstHarvest is the grower's, else from the usual days to harvest; zero where neither is known.
 	FirstHarvest season.Day
-	// Flowers is about when it flowers, zero where that is not known or does not matter: see FlowersOf.
+	// Flowers is about when it flowers, zero where that is not known or does not matter: see flowersOf.
 	Flowers season.Window
 	// Quantity of plants; Known is false where no spacing is known.
 	Quantity      spacing.Quantity
@@ -183,11 +183,13 @@ func seasonWith(a *Assessment, daily *degreeday.Record) *Season {
 // settle works out what a bed's own plantings and covers say.
 func (b *BedSeason) settle(a *Assessment) {
 	f := b.Bed.Feature
+	newYear := a.Plan.NewYear()
 	var daily [365]float64
 	for _, c := range f.Crops {
-		b.Plantings = append(b.Plantings, plantingOf(a.Catalogue, c, b.Bed.AreaM2))
+		days := c.Dates.Open(newYear)
+		b.Plantings = append(b.Plantings, plantingOf(a, c, b.Bed.AreaM2))
 		for d := range daily {
-			if !c.Dates.Given() || c.Dates.Contains(season.Day(d+1)) {
+			if !days.Given() || days.Contains(season.Day(d+1)) {
 				daily[d] += c.Share
 			}
 		}
@@ -197,11 +199,12 @@ func (b *BedSeason) settle(a *Assessment) {
 		b.Used[h] = max(b.Used[h], used)
 	}
 	for h := range season.HalfMonth(season.HalfMonths) {
-		b.Covered[h] = UnderCover(f, h)
+		b.Covered[h] = UnderCover(f, h, newYear)
 	}
 }
 
-func plantingOf(c *data.Catalogue, p plan.Planting, areaM2 float64) PlantingSeason {
+func plantingOf(a *Assessment, p plan.Planting, areaM2 float64) PlantingSeason {
+	c := a.Catalogue
 	s := PlantingSeason{Planting: p, Crop: c.Crop(p.Crop), FirstHarvest: p.FirstHarvest}
 	if s.Crop == nil {
 		return s
@@ -209,7 +212,7 @@ func plantingOf(c *data.Catalogue, p plan.Planting, areaM2 float64) PlantingSeas
 	if s.FirstHarvest == 0 {
 		s.FirstHarvest = HarvestFrom(s.Crop, p)
 	}
-	s.Flowers = FlowersOf(c, s.Crop, p)
+	s.Flowers = flowersOf(c, s.Crop, p, a.Plan.NewYear())
 	wide, close := *s.Crop, p
 	if close.InRowM > 0 {
 		wide.InRowMinCM, wide.InRowMaxCM = 100*close.InRowM, 100*close.InRowM
@@ -255,7 +258,7 @@ func (y *year) meet(cal *pestwindow.Calendar) {
 		for _, c := range x.feature.Crops {
 			s := stand{c.Crop, c.Dates}
 			if _, known := y.pests[s]; !known {
-				y.pests[s] = y.comings(cal, c.Crop, c.Dates)
+				y.pests[s] = y.comings(cal, c.Crop, y.a.Plan.Days(c.Dates))
 			}
 		}
 	}

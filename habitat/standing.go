@@ -7,10 +7,11 @@ import (
 )
 
 // Stands are the plantings of a bed that stand in a half-month: on at least half of its days from sowing or transplanting to
-// the last harvest, which is also how a plant counts as in flower. One without dates stands all year.
-func Stands(bed *plan.Feature, h season.HalfMonth) (standing []plan.Planting) {
+// the last harvest, which is also how a plant counts as in flower. One without dates stands all year; where one end only is given
+// it stands from the beginning of the growing year, or to its end. newYear is the first day of that: see plan.Plan.NewYear.
+func Stands(bed *plan.Feature, h season.HalfMonth, newYear season.Day) (standing []plan.Planting) {
 	for _, c := range bed.Crops {
-		if !c.Dates.Given() || c.Dates.Covers(h) {
+		if w := c.Dates.Open(newYear); !w.Given() || w.Covers(h) {
 			standing = append(standing, c)
 		}
 	}
@@ -18,10 +19,10 @@ func Stands(bed *plan.Feature, h season.HalfMonth) (standing []plan.Planting) {
 }
 
 // UnderCover tells whether a bed lies under a row cover or net on at least half of the days of a half-month. A cover without
-// dates lies all year.
-func UnderCover(bed *plan.Feature, h season.HalfMonth) bool {
+// dates lies all year, and one with one end only as a planting stands: see Stands.
+func UnderCover(bed *plan.Feature, h season.HalfMonth, newYear season.Day) bool {
 	for _, c := range bed.Covers() {
-		if !c.Dates.Given() || c.Dates.Covers(h) {
+		if w := c.Dates.Open(newYear); !w.Given() || w.Covers(h) {
 			return true
 		}
 	}

@@ -39,15 +39,15 @@ func TestWhatStandsInAHalfMonth(t *testing.T) {
 		{"01-01", "garlic rhubarb ", false},
 	} {
 		got := ""
-		for _, p := range Stands(bed, on(c.on)) {
+		for _, p := range Stands(bed, on(c.on), 1) {
 			got += p.Crop + " "
 		}
-		if got != c.crops || UnderCover(bed, on(c.on)) != c.cover {
-			t.Errorf("%s: %s under cover %v; want %s %v", c.on, got, UnderCover(bed, on(c.on)), c.crops, c.cover)
+		if got != c.crops || UnderCover(bed, on(c.on), 1) != c.cover {
+			t.Errorf("%s: %s under cover %v; want %s %v", c.on, got, UnderCover(bed, on(c.on), 1), c.crops, c.cover)
 		}
 	}
 	bed.Cover = &plan.Cover{}
-	if !UnderCover(bed, 0) {
+	if !UnderCover(bed, 0, 1) {
 		t.Error("a cover without dates does not lie all year")
 	}
 }

@@ -79,7 +79,7 @@ type coming struct {
 	enters bool  // a cover does not keep it out
 }
 
-// comings are the times of a planting's pests.
+// comings are the times of the pests of a crop that stands on some days.
 func (y *year) comings(cal *pestwindow.Calendar, crop string, dates season.Window) (list []coming) {
 	for _, row := range cal.Of(crop, dates) {
 		base := coming{enters: entersUnderCover(row.Pest)}
@@ -126,7 +126,7 @@ func (y *year) verdicts(bed int) (list []Verdict) {
 			v := x.Verdict
 			v.Bed, v.Planting = f, planted
 			if len(covers) > 0 && !x.enters && len(v.HalfMonths) > 0 && !y.sameFamilyBefore(f, i) {
-				v.Covered = keptOut(covers, v.HalfMonths)
+				v.Covered = keptOut(covers, v.HalfMonths, y.a.Plan.NewYear())
 			}
 			from := len(room)
 			for _, guild := range x.guilds {
@@ -181,10 +181,11 @@ func (v *Verdict) open() []season.HalfMonth {
 }
 
 // keptOut are the half-months in which a cover lies sealed. One whose edges nobody spoke of is taken for sealed; a finding asks.
-func keptOut(covers []plan.Cover, when []season.HalfMonth) (list []season.HalfMonth) {
+func keptOut(covers []plan.Cover, when []season.HalfMonth, newYear season.Day) (list []season.HalfMonth) {
 	for _, h := range when {
 		if slices.ContainsFunc(covers, func(c plan.Cover) bool {
-			return c.Edges != plan.EdgesOpen && (!c.Dates.Given() || c.Dates.Covers(h))
+			days := c.Dates.Open(newYear)
+			return c.Edges != plan.EdgesOpen && (!days.Given() || days.Covers(h))
 		}) {
 			list = append(list, h)
 		}

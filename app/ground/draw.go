@@ -29,6 +29,7 @@ type Show struct {
 	// InFlower tells whether a plant is in flower at the time shown; Draw takes it from the assessment. Only read where
 	// Flowering is set.
 	InFlower func(plan.Growing) bool
+	NewYear  season.Day // the first of the plan's growing year; Draw takes it from the plan
 	// Window is what can be seen, in units: signs outside it are not made. Empty: Draw takes the list's size, FeatureOps
 	// draws everything.
 	Window orb.Bound
@@ -72,6 +73,7 @@ func Draw(l *drawing.List, a *habitat.Assessment, v View, s style.Look, show Sho
 		on := *show.Flowering
 		show.InFlower = func(g plan.Growing) bool { return a.InFlower(g, on) }
 	}
+	show.NewYear = a.Plan.NewYear()
 	byRank := make([][]*plan.Feature, len(order))
 	for _, f := range show.features(a.Plan) {
 		if !f.Hidden && !show.Hidden[f.ID] && show.sees(f, v, s) {
@@ -181,7 +183,7 @@ func FeatureOps(f *plan.Feature, st habitat.Status, v View, s style.Look, show S
 		if show.Statuses != nil {
 			g.status(st)
 		}
-		if show.Flowering != nil && habitat.UnderCover(f, *show.Flowering) {
+		if show.Flowering != nil && habitat.UnderCover(f, *show.Flowering, show.NewYear) {
 			g.cover()
 		}
 		g.edge(style.Fine)
@@ -240,7 +242,7 @@ func sown(f *plan.Feature, show Show) float64 {
 		return 1
 	}
 	share := 0.0
-	for _, p := range habitat.Stands(f, *show.Flowering) {
+	for _, p := range habitat.Stands(f, *show.Flowering, show.NewYear) {
 		share += p.Share
 	}
 	return min(share, 1)
@@ -255,7 +257,7 @@ func CropWords(a *habitat.Assessment, on season.HalfMonth) map[string]string {
 			continue
 		}
 		w := ""
-		for _, p := range habitat.Stands(f, on) {
+		for _, p := range habitat.Stands(f, on, a.Plan.NewYear()) {
 			name := p.Crop
 			if c := a.Catalogue.Crop(p.Crop); c != nil {
 				name = c.Name
@@ -265,7 +267,7 @@ func CropWords(a *habitat.Assessment, on season.HalfMonth) map[string]string {
 			}
 			w += strings.ToLower(name)
 		}
-		if habitat.UnderCover(f, on) {
+		if habitat.UnderCover(f, on, a.Plan.NewYear()) {
 			w = strings.TrimSpace(w + " (cover)")
 		}
 		if w != "" {

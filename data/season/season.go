@@ -153,6 +153,18 @@ func ParseWindow(from, to string) (Window, error) {
 // Given tells whether both ends are known.
 func (w Window) Given() bool { return w.From != 0 && w.To != 0 }
 
+// Open reads a window of which one end only is given as open at the other: from the first day of the growing year, or to its last.
+// A window that gives neither stays as it is; what that means, mostly all year, is for its reader to say.
+func (w Window) Open(newYear Day) Window {
+	switch {
+	case w.From == 0 && w.To != 0:
+		w.From = newYear
+	case w.From != 0 && w.To == 0:
+		w.To = newYear.Add(-1)
+	}
+	return w
+}
+
 // Contains tells whether the day lies in the window.
 func (w Window) Contains(d Day) bool {
 	if !w.Given() {

@@ -92,6 +92,30 @@ func TestNewYear(t *testing.T) {
 	}
 }
 
+func TestAWindowWithOneEndIsOpenAtTheOther(t *testing.T) {
+	for _, c := range []struct{ from, to, north, south string }{
+		{"05-10", "", "05-10 12-31", "05-10 06-30"},
+		{"", "05-10", "01-01 05-10", "07-01 05-10"},
+		{"01-01", "", "01-01 12-31", "01-01 06-30"},
+		{"", "06-30", "01-01 06-30", "07-01 06-30"},
+		{"10-10", "03-01", "10-10 03-01", "10-10 03-01"},
+		{"", "", " ", " "},
+	} {
+		var w Window
+		if c.from != "" {
+			w.From = day(t, c.from)
+		}
+		if c.to != "" {
+			w.To = day(t, c.to)
+		}
+		for southern, want := range map[bool]string{false: c.north, true: c.south} {
+			if got := w.Open(NewYear(southern)); got.From.String()+" "+got.To.String() != want {
+				t.Errorf("%q to %q, southern %v: %s to %s, want %s", c.from, c.to, southern, got.From, got.To, want)
+			}
+		}
+	}
+}
+
 // The half-months of a year: days 1–15 and 16–end, named by the first day.
 func TestHalfMonths(t *testing.T) {
 	names := []string{"01-01", "01-16", "02-01", "02-16", "03-01", "03-16", "04-01", "04-16", "05-01", "05-16", "06-01", "06-16",

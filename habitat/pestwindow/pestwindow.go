@@ -57,14 +57,15 @@ type Time struct {
 // A Calendar knows when the pests of a catalogue come at one place. It does not change once made.
 type Calendar struct {
 	catalogue *data.Catalogue
+	newYear   season.Day     // the first of the growing year
 	pests     map[string]Row // by id, without what depends on a planting
 }
 
 // New works out when pests come. Place is nil where it is not known: nothing is moved or turned then. Daily is nil where
 // there is no weather record.
 func New(c *data.Catalogue, here *Place, daily *degreeday.Record) *Calendar {
-	cal := &Calendar{catalogue: c, pests: make(map[string]Row, len(c.Pests))}
 	w := &weather{daily: daily, southern: here != nil && here.Southern, sums: map[counted][]*degreeday.Sum{}}
+	cal := &Calendar{catalogue: c, newYear: w.newYear(), pests: make(map[string]Row, len(c.Pests))}
 	for _, pest := range c.Pests {
 		row := Row{Pest: pest, Guilds: c.GuildsOf(pest.ID)}
 		row.Times, row.Why = w.times(c.EventsOf(pest.ID))
@@ -82,8 +83,9 @@ func New(c *data.Catalogue, here *Place, daily *degreeday.Record) *Calendar {
 
 // Of lists the pests of a planting with their times, in the catalogue's order of the crop's pests; nil for a crop that the
 // catalogue does not know. The crop stands from sowing or transplanting to the last harvest; a window that is not given
-// means all year.
+// means all year, and one of which one end only is given is open at the other: see season.Window.Open.
 func (cal *Calendar) Of(crop string, stands season.Window) []Row {
+	stands = stands.Open(cal.newYear)
 	var rows []Row
 	for _, pest := range cal.catalogue.PestsOf(crop) {
 		row := cal.pests[pest.ID]
@@ -100,7 +102,8 @@ func (cal *Calendar) Of(crop string, stands season.Window) []Row {
 // Known tells whether any time of the pest is known here.
 func (r *Row) Known() bool { return len(r.Times) > 0 }
 
-// HalfMonths are the half-months in which the pest comes while the crop stands, in the order of the year.
+// HalfMonths are the half-months in which the pest comes while the crop stands, in the order of the year; all in which it comes
+// where the window does not give both ends.
 func (r *Row) HalfMonths(stands season.Window) []season.HalfMonth {
 	var there [season.HalfMonths]bool
 	for _, t := range r.Times {

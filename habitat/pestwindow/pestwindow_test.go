@@ -207,6 +207,15 @@ func TestPestsThatComeWhileTheCropStands(t *testing.T) {
 	if r.Times[0].Meets || !r.Times[1].Meets || !r.Times[2].Meets {
 		t.Errorf("%+v", r.Times)
 	}
+	open := p // to the end of the growing year
+	open.Dates.To = 0
+	if r := row(t, open, "cabbage-maggot"); r.Times[0].Meets || !r.Times[1].Meets || !r.Times[2].Meets {
+		t.Errorf("without end: %+v", r.Times)
+	}
+	open.Dates = season.Window{To: p.Dates.From}
+	if r := row(t, open, "cabbage-maggot"); !r.Times[0].Meets || r.Times[1].Meets || r.Times[2].Meets {
+		t.Errorf("without beginning: %+v", r.Times)
+	}
 	var got []string
 	for _, h := range r.HalfMonths(p.Dates) {
 		got = append(got, h.String())

@@ -147,6 +147,9 @@ type Place struct {
 // NewYear is the first day of the plan's growing year; 1 January where it has no place.
 func (p *Plan) NewYear() season.Day { return season.NewYear(p.Place != nil && p.Place.Latitude < 0) }
 
+// Days are the days that a window of the plan means: where the grower gave one end only, the other is that of the growing year.
+func (p *Plan) Days(w season.Window) season.Window { return w.Open(p.NewYear()) }
+
 // A Feature is one thing drawn on the ground. In the file its members are id, kind, name, geometry, line, width_m, center,
 // radius_m, refuge, crops, other_years, cover, later_covers, treatments, plants, trapping, trap, nursery, note, locked and
 // hidden. The geometry is what counts: a line or centre

@@ -197,7 +197,7 @@ func (w *work) trapCrop(f *plan.Feature) {
 	}
 	var stands season.Window
 	for _, p := range f.Crops {
-		if p.Dates.Given() && stands.From == 0 {
+		if p.Dates.From != 0 && stands.From == 0 {
 			stands = p.Dates
 		}
 	}
@@ -216,11 +216,15 @@ func (w *work) trapCrop(f *plan.Feature) {
 	if how == "" {
 		how = "The plan does not say how: decide before it is sown, or leave the trap crop out."
 	}
-	rob := Task{Kind: Rob, Feature: f, Pest: pest, What: "look for " + name + " and take it off", How: how, When: stands, Weekly: true}
-	if x.EveryDays > 0 && stands.Given() {
-		for d := x.EveryDays; d < stands.From.DaysTo(stands.To); d += x.EveryDays {
+	days := stands // of the walks
+	if days.From != 0 {
+		days = w.a.Plan.Days(days)
+	}
+	rob := Task{Kind: Rob, Feature: f, Pest: pest, What: "look for " + name + " and take it off", How: how, When: days, Weekly: true}
+	if x.EveryDays > 0 && days.Given() {
+		for d := x.EveryDays; d < days.From.DaysTo(days.To); d += x.EveryDays {
 			r := rob
-			r.When, r.Weekly = on(stands.From.Add(d)), false
+			r.When, r.Weekly = on(days.From.Add(d)), false
 			w.add(r)
 		}
 	} else {
@@ -317,7 +321,7 @@ func (w *work) scouting(f *plan.Feature) {
 		for _, row := range w.pests.Of(p.Crop, p.Dates) {
 			for i := range row.Times {
 				x := &row.Times[i]
-				for _, days := range meet(x.Window, p.Dates) {
+				for _, days := range meet(x.Window, w.a.Plan.Days(p.Dates)) {
 					w.add(Task{Kind: Scout, Feature: f, When: days, Weekly: true, Pest: row.Pest, Time: x, What: "look for " + row.Pest.Name,
 						How: upper(row.Pest.Scouting) + ".", Source: everyWeek, Dangers: []habitat.Danger{habitat.Stings}})
 				}

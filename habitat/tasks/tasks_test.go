@@ -310,3 +310,42 @@ func TestSampleIsTheSameTwice(t *testing.T) {
 		}
 	}
 }
+
+// A crop that says when it begins stands to the end of the growing year, in the walks as in the verdicts; a day that the plan does
+// not give is no day's work.
+func TestHalfGivenDays(t *testing.T) {
+	p := garden(t)
+	p.Features[3].Crops[0].Dates.To = 0
+	for southern, last := range map[bool]string{false: "12-31", true: "06-30"} {
+		p.Place.Latitude = map[bool]float64{false: 44, true: -44}[southern]
+		for _, x := range of(t, p) {
+			if x.Feature.ID != "t" {
+				continue
+			}
+			if x.Kind == Rob && x.When != days(t, "05-18", last) {
+				t.Errorf("southern %v: walks %s", southern, x.When.Label())
+			}
+			if x.Kind == ClearTrap && x.When.From != 0 {
+				t.Errorf("southern %v: cleared on %s, which nobody said", southern, x.When.Label())
+			}
+		}
+	}
+	p = garden(t)
+	scouted := func(w season.Window) (weeks int) {
+		p.Features[0].Crops[0].Dates = w
+		for _, x := range of(t, p) {
+			if x.Kind == Scout && x.Feature.ID == "a" && x.Pest.ID == "cabbage-maggot" { // 1 May to 15 June in Minnesota
+				weeks += x.When.From.DaysTo(x.When.To) + 1
+			}
+		}
+		return weeks
+	}
+	for _, c := range []struct {
+		w    season.Window
+		days int
+	}{{season.Window{From: day(t, "06-01")}, 15}, {season.Window{To: day(t, "05-10")}, 10}, {season.Window{From: day(t, "06-16")}, 0}, {season.Window{}, 46}} {
+		if got := scouted(c.w); got != c.days {
+			t.Errorf("%s: %d days in which to look for the flies, want %d", c.w.Label(), got, c.days)
+		}
+	}
+}
