@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"hedgereach/habitat"
@@ -77,10 +78,18 @@ func (j *job) howCounted(l *quantities.List) string {
 		"%s more than are to stand, %s more for seed, rounded up; a packet that states its germination goes before that. “Row” is the "+
 		"length of all rows together. Depth is from the surface to the seed, clove, tuber or crown; plants out of trays and pots go as "+
 		"deep as they stood.", percent(l.Spare), percent(l.Seed))
-	for _, r := range l.Rows {
-		if r.Plant != nil && r.Layout == spacing.Triangular && r.InRowM > 0 {
-			return words + " Triangles: each row is set off by half a step from the next, so that every plant has six neighbours as far away."
-		}
+	has := func(of func(*quantities.Row) bool) bool {
+		return slices.ContainsFunc(l.Rows, func(r quantities.Row) bool { return r.Plant != nil && r.InRowM > 0 && of(&r) })
+	}
+	if has(func(r *quantities.Row) bool { return r.HedgeRows == 0 && r.Layout == spacing.Triangular }) {
+		words += " Triangles: each row is set off by half a step from the next, so that every plant has six neighbours as far away."
+	}
+	if has(func(r *quantities.Row) bool { return r.HedgeRows > 0 }) {
+		words += " Shrubs of a hedge are counted along its length, each by its share."
+	}
+	if has((*quantities.Row).Hedging) {
+		words += fmt.Sprintf(" Hedging stands %s (%s), its two rows %s apart (%s).", j.perLength(quantities.HedgePerM),
+			j.cited(quantities.HedgePerSource), j.short(quantities.HedgeRowM), j.cited(quantities.HedgeRowSource))
 	}
 	return words
 }
@@ -114,12 +123,34 @@ func (j *job) pattern(r *quantities.Row) string {
 		return "where it is drawn"
 	case r.Crop != nil:
 		return fmt.Sprintf("%s apart in rows %s apart", j.short(r.InRowM), j.short(r.BetweenM))
+	case r.Hedging() && r.HedgeRows == 2:
+		return fmt.Sprintf("%s, %s in all", r.Pattern(), j.perLength(quantities.HedgePerM))
+	case r.HedgeRows == 1:
+		return fmt.Sprintf("%s along the hedge, %s apart", r.Pattern(), j.short(r.InRowM))
+	case r.HedgeRows > 1:
+		return fmt.Sprintf("%s along the hedge, %s apart, rows %s apart", r.Pattern(), j.short(r.InRowM), j.short(r.BetweenM))
 	case r.Method == quantities.Sow && r.InRowM <= scatterM:
 		return fmt.Sprintf("scattered, about %s seeds a square metre", thousands(int(float64(r.Take)/r.AreaM2+0.5)))
 	case r.Layout == spacing.Triangular:
 		return fmt.Sprintf("triangles of %s, rows %s apart", j.short(r.InRowM), j.short(r.BetweenM))
 	}
 	return fmt.Sprintf("squares of %s", j.short(r.InRowM))
+}
+
+// cited is a source in full, as its id where the catalogue has not got it.
+func (j *job) cited(id string) string {
+	if s := j.a.Catalogue.Source(id); s != nil {
+		return s.Citation
+	}
+	return id
+}
+
+// perLength is how many stand on a length of hedge.
+func (j *job) perLength(perM float64) string {
+	if j.a.Plan.Units == plan.US {
+		return fmt.Sprintf("%.0f to 10 feet", perM*3.048)
+	}
+	return fmt.Sprintf("%g a metre", perM)
 }
 
 // depth is how deep it goes, in words.

@@ -29,7 +29,7 @@ func (l *List) WriteCSV(w io.Writer) error {
 			row[7] = r.From.Label()
 		}
 		if r.InRowM > 0 {
-			row[9], row[10], row[11] = string(r.Layout), fixed(r.InRowM*100, 1), fixed(r.BetweenM*100, 1)
+			row[9], row[10], row[11] = r.Pattern(), fixed(r.InRowM*100, 1), fixed(r.BetweenM*100, 1)
 		}
 		if r.Stand > 0 {
 			row[12], row[13] = strconv.Itoa(r.Stand), strconv.Itoa(r.Take)

@@ -72,6 +72,8 @@ type Row struct {
 	Layout     spacing.Layout
 	InRowM     float64 // between plants in a row; 0 where it is not known
 	BetweenM   float64 // between rows
+	HedgeRows  int     // rows along a hedge in which it stands, each set off from the next; 0 where it stands over its ground
+	HedgeM     float64 // metres of hedge that are its share
 	Stand      int     // plants that are to stand
 	Take       int     // with the spare share
 	RowM       float64 // length of all rows of a crop together
@@ -104,7 +106,8 @@ type List struct {
 
 // Of counts a plan. The error is that of the options. Ground is each feature's own: see Ground. A crop in rows
 // stands in the middle of its usual range in the row, and in rows as close as the range allows, since beds are worked by hand
-// from their paths (common practice, no source); spacings that the plan gives go before both.
+// from their paths (common practice, no source); spacings that the plan gives go before both. Shrubs
+// of a hedge are counted along its length (see alongHedge), other habitat plants over their ground.
 func Of(p *plan.Plan, c *data.Catalogue, o Options) (*List, error) {
 	if err := o.Check(); err != nil {
 		return nil, err
@@ -193,8 +196,28 @@ func (l *List) crop(f *plan.Feature, p *plan.Planting, ground float64, c *data.C
 	return r
 }
 
-func (l *List) count(r *Row, perM2 float64) {
-	r.Stand = spacing.Count(r.AreaM2, perM2)
+// Pattern is the layout in words; "" where there is no spacing.
+func (r *Row) Pattern() string {
+	switch {
+	case r.InRowM == 0:
+		return ""
+	case r.HedgeRows == 1:
+		return "single row"
+	case r.HedgeRows > 1 && r.Layout == spacing.Square:
+		return fmt.Sprintf("%d rows", r.HedgeRows)
+	case r.HedgeRows == 2:
+		return "double staggered row"
+	case r.HedgeRows > 2:
+		return fmt.Sprintf("%d staggered rows", r.HedgeRows)
+	}
+	return string(r.Layout)
+}
+
+func (l *List) count(r *Row, perM2 float64) { l.stand(r, spacing.Count(r.AreaM2, perM2)) }
+
+// stand notes how many are to stand, and what that takes.
+func (l *List) stand(r *Row, n int) {
+	r.Stand = n
 	if r.Stand == 0 {
 		r.Why = "no ground of its own"
 		return
@@ -253,10 +276,11 @@ func (l *List) plant(f *plan.Feature, g plan.Growing, ground float64, c *data.Ca
 		r.InRowM, r.BetweenM, r.Why = 0, 0, "the catalogue gives no spacing"
 	case !(g.Share > 0):
 		r.Why = "its share of the ground is not given"
+	case l.alongHedge(&r, g.Share, ground):
 	default:
 		l.count(&r, per)
-		r.RowM = 0 // they stand in drifts
 	}
+	r.RowM = 0 // they stand in drifts, or in the rows of a hedge, which its plants share
 	return r
 }
 

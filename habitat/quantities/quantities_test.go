@@ -230,13 +230,13 @@ func TestShopping(t *testing.T) {
 	if len(l.Shopping) != 2 {
 		t.Fatalf("%+v", l.Shopping)
 	}
-	// 2 m² take 9.57 plants, so 10 a bed and 80 in all: 88 with spares, not the 8 × 11 = 88; 60 m² of hedge at 2 m in
-	// triangles take 17.3, so 17, and the tree makes one more: 18, and 20 with spares
+	// 2 m² take 9.57 plants, so 10 a bed and 80 in all: 88 with spares, not the 8 × 11 = 88; half of 40 m of hedge at 2 m, in
+	// the one row that fits into 3 m (a second would stand 1.73 m off), take 10, and the tree makes one more: 11, and 13 with spares
 	broccoli, ninebark := l.Shopping[0], l.Shopping[1]
 	if broccoli.Name != "broccoli" || broccoli.Stand != 80 || broccoli.Take != 88 || broccoli.Rows != 8 || broccoli.First != 143 {
 		t.Errorf("%+v", broccoli)
 	}
-	if ninebark.Stand != 18 || ninebark.Take != 20 || ninebark.As != "pot or bare root" {
+	if ninebark.Stand != 11 || ninebark.Take != 13 || ninebark.As != "pot or bare root" {
 		t.Errorf("%+v", ninebark)
 	}
 	total := map[string]int{}
@@ -249,6 +249,52 @@ func TestShopping(t *testing.T) {
 	for _, x := range l.Shopping {
 		if total[x.Name] != x.Stand {
 			t.Errorf("%s: %d on the list, %d to be bought", x.Name, total[x.Name], x.Stand)
+		}
+	}
+}
+
+// Hedges are planted along their length: 50 m at five a metre is 250 (Teagasc 2024), of which the hawthorn's 60 % is 150,
+// however the hedge is drawn and however wide it will grow. Wider shrubs stand at their own spacing in the rows that fit.
+func TestHedgesAreCountedAlongTheirLength(t *testing.T) {
+	c := catalogue(t)
+	line := orb.LineString{{0, 0}, {30, 0}, {30, 20}} // 50 m
+	strip := func(wide float64) *plan.Feature {
+		g, err := geometry.Strip(line, wide)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return &plan.Feature{ID: "h", Kind: plan.Hedgerow, Geometry: g, Line: line, WidthM: wide}
+	}
+	outline := func(f *plan.Feature) *plan.Feature { f.Line, f.WidthM = nil, 0; return f }
+	path := &plan.Feature{ID: "p", Kind: plan.Path, Geometry: box(10, -5, 5, 10)}
+	for _, s := range []struct {
+		what  string
+		hedge *plan.Feature
+		on    []*plan.Feature
+		plant string
+		share float64
+		stand int
+		how   string
+	}{
+		{"as a line", strip(1.5), nil, "common-hawthorn", 0.6, 150, "double staggered row"},
+		{"as an outline", outline(strip(1.5)), nil, "common-hawthorn", 0.6, 150, "double staggered row"},
+		{"as a rectangle", &plan.Feature{ID: "h", Kind: plan.Hedgerow, Geometry: box(0, 0, 1.5, 50)}, nil, "common-hawthorn", 0.6, 150, "double staggered row"},
+		{"wide", strip(3), nil, "hazel", 0.4, 100, "double staggered row"},
+		{"narrow", strip(0.5), nil, "hazel", 1, 125, "single row"},
+		{"with a gate of 5 m", strip(1.5), []*plan.Feature{path}, "common-hawthorn", 1, 225, "double staggered row"},
+		{"of wide shrubs", strip(1.5), nil, "ninebark", 0.5, 13, "single row"},             // 25 m, one each 2 m
+		{"of wide shrubs, wide", strip(4), nil, "ninebark", 1, 50, "double staggered row"}, // 50 m, two each 2 m
+		{"perennials below it", strip(1.5), nil, "yarrow", 0.1, 0, "triangular"},
+		{"a thicket", &plan.Feature{ID: "h", Kind: plan.Hedgerow, Geometry: box(0, 0, 10, 10)}, nil, "hazel", 1, 722, "triangular"}, // 100 / (0.866 × 0.4²)
+		{"a margin", &plan.Feature{ID: "h", Kind: plan.WildMargin, Geometry: box(0, 0, 50, 2)}, nil, "hazel", 1, 722, "triangular"},
+	} {
+		s.hedge.Plants = []plan.Growing{{Plant: s.plant, Share: s.share}}
+		r := of(t, c, Options{}, append([]*plan.Feature{s.hedge}, s.on...)...).Rows[0]
+		if s.stand == 0 { // over the ground
+			s.stand = spacing.Count(r.AreaM2, 2/math.Sqrt(3)/(r.InRowM*r.InRowM))
+		}
+		if r.Stand != s.stand || r.Pattern() != s.how {
+			t.Errorf("%s: %d in a %s, want %d in a %s", s.what, r.Stand, r.Pattern(), s.stand, s.how)
 		}
 	}
 }

@@ -1,0 +1,36 @@
+package sheet
+
+import (
+	"strings"
+	"testing"
+
+	"hedgereach/habitat/plan"
+)
+
+// readOut is all that stands on a set, its lines joined.
+func readOut(t *testing.T, p *plan.Plan, o Options) string {
+	t.Helper()
+	var out []string
+	for _, page := range set(t, p, o).Pages {
+		out = append(out, words(page.List, "")...)
+	}
+	return strings.ReplaceAll(strings.Join(out, " "), string(noBreak), " ")
+}
+
+// A hedge of hawthorn says how its rows stand and who says so, in either system; 3.048 m of ten feet take 15 plants.
+func TestHedgesSayTheirRows(t *testing.T) {
+	for units, want := range map[plan.Units][]string{
+		plan.Metric: {"double staggered row, 5 a metre in all", "two rows 40 cm apart", "Teagasc", "single row along the hedge, 200 cm apart"},
+		plan.US:     {"double staggered row, 15 to 10 feet in all", "two rows 16 in apart"},
+	} {
+		p := garden(plan.Hedgerow)
+		p.Units = units
+		p.Features[0].Plants = []plan.Growing{{Plant: "common-hawthorn", Share: 0.6}, {Plant: "ninebark", Share: 0.4}}
+		got := readOut(t, p, Options{Sheets: []Kind{Planting}})
+		for _, w := range want {
+			if !strings.Contains(got, w) {
+				t.Errorf("%s: no %q in %s", units, w, got)
+			}
+		}
+	}
+}
