@@ -34,7 +34,7 @@ func bloomGap(v *view) (found []Finding) {
 			counted = fmt.Sprintf("%s to %s species flower", number(least), number(most))
 		}
 		w := season.Window{From: first.First(), To: last.Last()}
-		fd := Finding{Key: first.String(), Message: fmt.Sprintf("From %s to %s %s here; fewer than %s in flower is a gap.", w.From.Label(),
+		fd := Finding{Key: first.String(), Title: "Bloom gap, " + w.Label(), Message: fmt.Sprintf("From %s to %s %s here; fewer than %s in flower is a gap.", w.From.Label(),
 			w.To.Label(), counted, number(speciesInFlower))}
 		fd.Features = ids
 		fd.Mend = "Plants in flower then would close it."

@@ -68,6 +68,9 @@ type rule struct {
 
 	// What it finds depends on habitat, the ground, the place, the units and whether there are beds, and on nothing else.
 	ofSite bool
+
+	byGuild    bool // headings name the guild
+	everywhere bool // headings name no feature: it is about the whole site
 }
 
 // rules in the order in which findings of the same severity are listed.
@@ -81,22 +84,22 @@ var rules = []rule{
 		sources: []string{"landis-2000"}, find: noRefuge,
 	},
 	{
-		id: "bed-beyond-range", title: "Beds beyond range", severity: Warning, evidence: data.Medium, find: bedBeyondRange,
+		id: "bed-beyond-range", title: "Beds beyond range", severity: Warning, evidence: data.Medium, byGuild: true, find: bedBeyondRange,
 	},
 	{
 		id: "bloom-gap", title: "Bloom gap", severity: Warning, evidence: data.Low, sources: []string{"usda-cp42-2012"},
-		practice: "the source asks for three species in each of three periods; the half-month as the step is our reading",
-		ofSite:   true, find: bloomGap,
+		practice:   "the source asks for three species in each of three periods; the half-month as the step is our reading",
+		everywhere: true, ofSite: true, find: bloomGap,
 	},
 	{
 		id: "flowering-cover-low", title: "Little in flower", severity: Warning, evidence: data.Medium,
-		sources: []string{"dicks-2015", "swiss-strips"}, ofSite: true, find: coverIsLow,
+		sources: []string{"dicks-2015", "swiss-strips"}, everywhere: true, ofSite: true, find: coverIsLow,
 		practice: fmt.Sprintf("%s of the ground as the limit is our reading of these", whole(coverLow)),
 	},
 	{
 		id: "habitat-share-low", title: "Little habitat", severity: Warning, evidence: data.Medium,
 		sources:  []string{"pywell-2015", "dicks-2015", "buhk-2018", "swiss-strips"},
-		practice: fmt.Sprintf("%s as the limit and %s as the aim are our reading of these", whole(habitatLow), aim), ofSite: true, find: habitatIsLow,
+		practice: fmt.Sprintf("%s as the limit and %s as the aim are our reading of these", whole(habitatLow), aim), everywhere: true, ofSite: true, find: habitatIsLow,
 	},
 	{
 		id: "trap-crop-without-removal", title: "Trap crop without removal", severity: Warning, evidence: data.Good,
@@ -115,10 +118,10 @@ var rules = []rule{
 		practice: "the catalogue's zones, of the United States Department of Agriculture",
 	},
 	{
-		id: "bed-partly-in-range", title: "Beds partly in range", severity: Advice, evidence: data.Medium, find: bedPartly,
+		id: "bed-partly-in-range", title: "Beds partly in range", severity: Advice, evidence: data.Medium, byGuild: true, find: bedPartly,
 	},
 	{
-		id: "bed-beyond-short-range", title: "Beds beyond a short range", severity: Advice, evidence: data.Medium, find: bedBeyondShort,
+		id: "bed-beyond-short-range", title: "Beds beyond a short range", severity: Advice, evidence: data.Medium, byGuild: true, find: bedBeyondShort,
 	},
 	{
 		id: "longer-on-foot", title: "Longer on foot", severity: Note, evidence: data.Medium, find: longerOnFoot,
@@ -375,6 +378,37 @@ func (v *view) fill(f *Finding) {
 	if f.Evidence == "" {
 		f.Evidence = r.evidence
 	}
+}
+
+// Heading is the title with whom and what the finding is about, for a list of findings: "Beds beyond range of ground beetles:
+// Row 3 and 2 more". The plan is that of the assessment.
+func (f *Finding) Heading(p *plan.Plan, c *data.Catalogue) string {
+	words := f.Title
+	if i := slices.IndexFunc(rules, func(r rule) bool { return r.id == f.Rule }); i >= 0 {
+		if g := c.Guild(atTop(f.Guilds)); g != nil && rules[i].byGuild {
+			words += " of " + InText(g.Name)
+			if len(f.Guilds) > 1 {
+				words += " and others"
+			}
+		}
+		if rules[i].everywhere {
+			return words
+		}
+	}
+	if x, _ := p.Find(atTop(f.Features)); x != nil {
+		words += ": " + x.Title()
+		if more := len(f.Features) - 1; more > 0 {
+			words += fmt.Sprintf(" and %d more", more)
+		}
+	}
+	return words
+}
+
+func atTop(ids []string) string {
+	if len(ids) == 0 {
+		return ""
+	}
+	return ids[0]
 }
 
 // Severities are all severities, gravest first.

@@ -99,3 +99,30 @@ func TestWordsOfLimits(t *testing.T) {
 		t.Errorf("%q, %q, %q", aim, whole(coverLow), number(speciesInFlower))
 	}
 }
+
+// In a list each finding can be told from its neighbours: whom it is about, and where.
+func TestHeadings(t *testing.T) {
+	p := plan.New("Field")
+	p.Place = &plan.Place{Latitude: 42.7, Longitude: -84.5, LastFrost: day(t, "05-01"), FirstFrost: day(t, "10-15")}
+	p.Features = []*plan.Feature{
+		plan.NewFeature(plan.Hedgerow, "Hedge", box(0, 0, 2, 20)),
+		plan.NewFeature(plan.Bed, "Near", box(10, 0, 12, 10)),
+		plan.NewFeature(plan.Bed, "Far", box(300, 0, 302, 10)),
+		plan.NewFeature(plan.Bed, "Farther", box(310, 0, 312, 10)),
+	}
+	c := catalogue(t)
+	seen := map[string]string{}
+	for _, f := range Assess(p, c, Options{}).Findings {
+		if f.Rule == "bed-beyond-range" && slices.Contains(f.Guilds, "ground-beetles") || f.Rule == "bloom-gap" || f.Rule == "nothing-planted" {
+			seen[f.Rule] = f.Heading(p, c)
+		}
+	}
+	for rule, want := range map[string]string{
+		"bed-beyond-range": "Beds beyond range of ground beetles: Far and 1 more",
+		"bloom-gap":        "Bloom gap, 1 May – 15 Oct", "nothing-planted": "Nothing planted yet: Hedge",
+	} {
+		if seen[rule] != want {
+			t.Errorf("%s: %q, want %q", rule, seen[rule], want)
+		}
+	}
+}

@@ -253,13 +253,7 @@ func newFindingRow() *findingRow {
 
 func (r *findingRow) set(s *session.Session, f *habitat.Finding) {
 	r.chip.SetSeverity(f.Severity)
-	title := f.Title
-	for _, id := range f.Features[:min(1, len(f.Features))] {
-		if x, _ := s.Plan().Find(id); x != nil {
-			title += ": " + x.Title()
-		}
-	}
-	for l, t := range map[*widget.Label]string{r.title: title, r.message: said(f) + " · " + f.Message} {
+	for l, t := range map[*widget.Label]string{r.title: f.Heading(s.Plan(), s.Catalogue()), r.message: said(f) + " · " + f.Message} {
 		if l.Text != t {
 			l.SetText(t)
 		}
