@@ -118,7 +118,7 @@ func TestHeadings(t *testing.T) {
 		}
 	}
 	for rule, want := range map[string]string{
-		"bed-beyond-range": "Beds beyond range of ground beetles: Far and 1 more",
+		"bed-beyond-range": "Beds beyond range of lady beetles and others: Far and 1 more",
 		"bloom-gap":        "Bloom gap, 1 May – 15 Oct", "nothing-planted": "Nothing planted yet: Hedge",
 	} {
 		if seen[rule] != want {
