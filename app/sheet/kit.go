@@ -145,13 +145,8 @@ func (j *job) rows(m float64) string {
 	return joined(fmt.Sprintf("%s m", thousands(int(math.Ceil(m-1e-9)))))
 }
 
-// count is how many are to stand: of what is sown, hundreds are said to the nearest ten.
-func count(m quantities.Method, n int) string {
-	if m == quantities.Sow && n >= 200 {
-		n = (n + 5) / 10 * 10
-	}
-	return thousands(n)
-}
+// count is how many are to stand.
+func count(m quantities.Method, n int) string { return thousands(quantities.Said(m, n)) }
 
 // thousands groups figures: 12 345.
 func thousands(n int) string {

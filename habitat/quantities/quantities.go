@@ -137,8 +137,18 @@ func Of(p *plan.Plan, c *data.Catalogue, o Options) (*List, error) {
 	return l, nil
 }
 
-// take is what to raise or buy for so many that are to stand.
+// Said is a number of plants that are to stand as a list says it: of what is sown, hundreds to the ten above, since nobody counts
+// them.
+func Said(m Method, n int) int {
+	if m == Sow && n >= 200 {
+		return (n + 9) / 10 * 10
+	}
+	return n
+}
+
+// take is what to raise or buy for so many that are to stand: never less than the share on top of the number as it is said.
 func (l *List) take(m Method, stand int) int {
+	stand = Said(m, stand)
 	spare := l.Spare
 	if m == Sow {
 		spare = l.Seed

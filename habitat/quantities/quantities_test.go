@@ -199,6 +199,24 @@ func TestByHand(t *testing.T) {
 	}
 }
 
+// What is to be got is never less than the spare share on top of what the list says is to stand: 590 carrots and half as many
+// more are 885, which is 890 in two figures.
+func TestSpareIsNeverShort(t *testing.T) {
+	l := &List{Seed: 0.5, Spare: 0.1}
+	for _, stand := range []int{586, 590} {
+		if said, got := Said(Sow, stand), l.take(Sow, stand); said != 590 || got != 890 {
+			t.Errorf("%d: %d and %d to get", stand, said, got)
+		}
+	}
+	for stand := 1; stand < 3000; stand++ {
+		for m, spare := range map[Method]float64{Sow: 0.5, Plant: 0.1, Set: 0.1} {
+			if said, got := Said(m, stand), l.take(m, stand); said < stand || float64(got) < float64(said)*(1+spare)-1e-6 {
+				t.Fatalf("%s %d: %d said, %d to get", m, stand, said, got)
+			}
+		}
+	}
+}
+
 // Every planting's number lies between those at its crop's widest and closest spacing.
 func TestWithinTheUsualRange(t *testing.T) {
 	c := catalogue(t)
