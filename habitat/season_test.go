@@ -502,6 +502,27 @@ func TestTreatments(t *testing.T) {
 			return p
 		}, "", ""},
 	})
+	// Leeks that stand over winter, and kale in the south over New Year.
+	winter := func(from, to, first, on string) func() *plan.Plan {
+		return func() *plan.Plan {
+			c := planted(t, "leek", from, to)
+			c.FirstHarvest = day(t, first)
+			p, bed := garden(t, c)
+			bed.Treatments = []plan.Treatment{wait(on, 72)}
+			return p
+		}
+	}
+	run(t, "treatment-before-harvest", []seasonCase{
+		{"two days before February's harvest", winter("10-01", "03-31", "02-10", "02-08"), Warning, "not before 11 Feb"},
+		{"three days before it", winter("10-01", "03-31", "02-10", "02-07"), "", ""},
+		{"in it", winter("10-01", "03-31", "02-10", "03-30"), Note, "until 2 Apr"},
+		{"long before it", winter("10-01", "03-31", "02-10", "10-10"), "", ""},
+		{"over New Year", winter("10-01", "03-31", "01-02", "12-31"), Warning, "not before 3 Jan"},
+		{"in a harvest over New Year, before it", winter("10-01", "03-31", "11-20", "12-31"), Note, "until 3 Jan"},
+		{"in a harvest over New Year, after it", winter("10-01", "03-31", "11-20", "02-01"), Note, "until 4 Feb"},
+		{"after the last harvest", winter("10-01", "03-31", "11-20", "04-01"), "", ""},
+		{"first harvest said to be after the last", winter("04-01", "09-30", "10-10", "09-28"), "", ""},
+	})
 	run(t, "treatment-label", []seasonCase{
 		{"dust", with("cabbage", on("diatomaceous-earth", "06-10", ""), 3), Note, "wear a dust mask"},
 		{"label", with("cabbage", on("spinosad", "06-10", ""), 3), Note, "The label is the law"},
