@@ -33,8 +33,8 @@ func coverAtFlowering(v *seasonView) (found []Finding) {
 				continue
 			}
 			need := lost[p.Crop.Pollination]
-			forSeed := p.Planting.ForSeed && p.Crop.Pollination == "not for harvest"
-			corn := p.Crop.Family == "Poaceae"
+			forSeed := p.Planting.ForSeed && p.Crop.Pollination == noFruit
+			corn := p.Crop.Family == grasses
 			if need == "" && !forSeed && !corn {
 				continue
 			}
@@ -70,7 +70,7 @@ func coverAtFlowering(v *seasonView) (found []Finding) {
 						fd.Severity = Note
 						fd.Mend = "It may stay; open it on warm days."
 					}
-					if p.Crop.Family == "Cucurbitaceae" {
+					if p.Crop.Family == cucurbits {
 						fd.Mend = "Take it off when the first female flowers open (the male ones come first), or open its ends then and take it off ten days " +
 							"later, or put a hive of bumble bees under it. Types that set fruit without pollen may stay covered: say so at the planting."
 					}

@@ -327,10 +327,13 @@ func (r *GuildReach) detour() float64 {
 	return r.Link.FarthestM - r.Straight.FarthestM
 }
 
+// hoverflies is the id of the guild that a hedge or a broad path may bar.
+const hoverflies = "hoverflies"
+
 // contestedBarriers says once which beds hoverflies reach only across a hedge or a broad path. Sources disagree on whether that
 // keeps them, so it is said and not reckoned with.
 func contestedBarriers(v *view) []Finding {
-	i := slices.IndexFunc(v.Catalogue.Guilds, func(g *data.Guild) bool { return g.ID == "hoverflies" })
+	i := slices.IndexFunc(v.Catalogue.Guilds, func(g *data.Guild) bool { return g.ID == hoverflies })
 	m := &v.memory
 	m.barring = m.barring[:0]
 	for _, x := range v.now.good {

@@ -32,8 +32,12 @@ type TrapCropSeason struct {
 	Verdict data.Verdict
 }
 
-// usual is the catalogue's general rule for trap crops: its share, gap and lead.
-func (v *seasonView) usual() *data.TrapCrop { return v.Catalogue.TrapCrop("trap-defaults") }
+// The catalogue's general rules for trap crops, by their ids. A finding says less where a catalogue lacks one.
+const (
+	trapCropUsual    = "trap-defaults" // share, gap and lead
+	trapCropSuccess  = "trap-sink"     // how often trap crops work in practice
+	trapCropMobility = "trap-mobility" // which pests they suit
+)
 
 // trapCrops puts every trap crop beside its trial.
 func (v *seasonView) trapCrops() (list []TrapCropSeason) {
@@ -287,10 +291,9 @@ var shortWords = map[string]string{"share": "its share of the ground", "gap": "i
 
 // trapSources cites a trial, or the general rule, and how sure it is.
 func (v *seasonView) trapSources(fd *Finding, x *data.TrapCrop) {
-	if x == nil {
-		return
+	if x != nil {
+		fd.Source, fd.Evidence = v.cite(x.From.Sources, ""), x.From.Evidence
 	}
-	fd.Source, fd.Evidence = v.cite(x.From.Sources, ""), x.From.Evidence
 	if fd.Source == "" {
 		fd.Source = "Our reading of the trials of trap crops in the catalogue"
 	}
@@ -312,7 +315,7 @@ func trapCropStudy(v *seasonView) (found []Finding) {
 			fd.Message = fmt.Sprintf("No trial in the catalogue is of a trap like %s for what it protects. Of about a hundred trap crops reviewed, ten "+
 				"worked in practice.", f.Title())
 			fd.Mend = "Count the pest in trap and crop; keep the trap small until you know."
-			v.trapSources(&fd, v.Catalogue.TrapCrop("trap-sink"))
+			v.trapSources(&fd, v.Catalogue.TrapCrop(trapCropSuccess))
 		default:
 			x := t.Study
 			v.trapSources(&fd, x)
@@ -342,13 +345,13 @@ func trapCropStudy(v *seasonView) (found []Finding) {
 				fd.Mend += "."
 			}
 		}
-		if t.Pest != nil && t.Pest.Family == "Aphididae" {
-			if rule := v.Catalogue.TrapCrop("trap-mobility"); rule != nil {
-				aphids := Finding{Key: f.ID + " mobility", Severity: Advice, Features: []string{f.ID},
+		if t.Pest != nil && t.Pest.Family == aphids {
+			if rule := v.Catalogue.TrapCrop(trapCropMobility); rule != nil {
+				unsuited := Finding{Key: f.ID + " mobility", Severity: Advice, Features: []string{f.ID},
 					Message: fmt.Sprintf("%s is to draw %s: trap crops suit %s.", f.Title(), t.Pest.Name, strings.TrimSuffix(rule.Result, ".")),
 					Mend:    "Rely on enemies, flowers and covers against aphids."}
-				v.trapSources(&aphids, rule)
-				found = append(found, aphids)
+				v.trapSources(&unsuited, rule)
+				found = append(found, unsuited)
 			}
 		}
 		found = append(found, fd)
@@ -363,7 +366,7 @@ func (v *seasonView) eachTrapCrop(ask func(t *TrapCropSeason, by *data.TrapCrop)
 		if len(t.Protects) == 0 {
 			continue
 		}
-		by := v.usual()
+		by := v.Catalogue.TrapCrop(trapCropUsual)
 		if t.Study != nil && own(t.Study) {
 			by = t.Study
 		}

@@ -28,14 +28,19 @@ func (v *seasonView) trapsThere() (list []trapAt) {
 	return list
 }
 
+// What rules look for in the catalogue's rows of traps.
 const (
 	stickyCard    = "sticky card"
 	pheromoneTrap = "pheromone trap"
+	underCover    = "under cover"     // in the name of a card for greenhouses and tunnels
+	completeSite  = "a complete site" // in the words on the number, where traps of a kind stand together
+
+	pheromoneUsual = "pheromone-defaults" // the id of what holds where nothing else is known
 )
 
 func trapNearHabitat(v *seasonView) (found []Finding) {
 	for _, t := range v.traps {
-		if t.kind == nil || t.kind.Kind != stickyCard || strings.Contains(t.kind.ID, "cover") {
+		if t.kind == nil || t.kind.Kind != stickyCard || strings.Contains(t.kind.Name, underCover) {
 			continue
 		}
 		var near *facts
@@ -85,7 +90,7 @@ func trapsTooFew(v *seasonView) (found []Finding) {
 	for _, g := range groups {
 		by := g.kind
 		if by.NumberMin == 0 && by.Kind == pheromoneTrap {
-			by = v.Catalogue.Trap("pheromone-defaults")
+			by = v.Catalogue.Trap(pheromoneUsual)
 		}
 		if by == nil || by.NumberMin == 0 {
 			continue
@@ -184,7 +189,7 @@ func trapRenewal(v *seasonView) (found []Finding) {
 		}
 		by := t.kind
 		if by.RenewMaxDays == 0 && by.Kind == pheromoneTrap {
-			by = v.Catalogue.Trap("pheromone-defaults")
+			by = v.Catalogue.Trap(pheromoneUsual)
 		}
 		fd := Finding{Key: t.feature.ID, Features: []string{t.feature.ID}}
 		what := map[string]string{stickyCard: "card", pheromoneTrap: "lure"}[t.kind.Kind]
@@ -225,7 +230,7 @@ func trapsTooClose(v *seasonView) (found []Finding) {
 	for i, t := range v.traps {
 		for _, u := range v.traps[:i] {
 			if t.kind == nil || u.kind == nil || t.kind.Kind != pheromoneTrap || u.kind.Kind != pheromoneTrap ||
-				t.kind == u.kind && strings.Contains(t.kind.NumberWords, "a complete site") {
+				t.kind == u.kind && strings.Contains(t.kind.NumberWords, completeSite) {
 				continue
 			}
 			m, from, to := closest(u.facts, t.facts)

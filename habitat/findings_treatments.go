@@ -18,6 +18,9 @@ func closest(a, b *facts) (metres float64, from, to orb.Point) {
 	return geometry.Closest(a.shape, b.shape)
 }
 
+// waterJet is the id of the one material that is none: it has no label and leaves nothing behind.
+const waterJet = "water-jet"
+
 // treated is one treatment of a bed whose material the catalogue knows.
 type treated struct {
 	bed      *BedSeason
@@ -167,7 +170,7 @@ func treatmentHarms(v *seasonView) (found []Finding) {
 func treatmentBees(v *seasonView) (found []Finding) {
 	for _, t := range v.treatments() {
 		m := t.material
-		minds := strings.Contains(m.Cautions, "flower") || strings.Contains(m.Cautions, "bloom") || strings.Contains(m.Cautions, "bee")
+		minds := strings.Contains(m.Cautions, "flower") || strings.Contains(m.Cautions, "bloom") || strings.Contains(m.Cautions, "bees")
 		if m.Bees == "III" || m.Bees == "not rated" && !minds {
 			continue
 		}
@@ -284,7 +287,7 @@ func firstOf(days []season.Day, newYear season.Day) int {
 // treatmentHarvest holds the hours that the grower copied from the label against the harvest.
 func treatmentHarvest(v *seasonView) (found []Finding) {
 	for _, t := range v.treatments() {
-		if t.material.ID == "water-jet" {
+		if t.material.ID == waterJet {
 			continue
 		}
 		f := t.bed.Bed.Feature
@@ -348,7 +351,7 @@ func treatmentLabel(v *seasonView) (found []Finding) {
 		}
 		fd := Finding{Key: m.ID, Features: idsOf(beds[m]), Source: v.cite(m.CautionsFrom.Sources, ""), Evidence: m.CautionsFrom.Evidence,
 			Message: fmt.Sprintf("%s (%s). %s", capital(m.Name), namesOf(beds[m]), strings.Join(parts, " ")), Mend: data.LabelIsLaw}
-		if m.ID == "water-jet" {
+		if m.ID == waterJet {
 			fd.Mend = "Aim it at the undersides of leaves, in the morning."
 		}
 		found = append(found, fd)

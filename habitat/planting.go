@@ -17,10 +17,23 @@ func Suggest(crop *data.Crop, from season.Day, m plan.Method) (first, last seaso
 	return Harvest(crop, from)
 }
 
+// What rules look for in the catalogue's rows of crops and pests.
+const (
+	perennial    = "perennial"
+	fromSeed     = "seed"       // in the words on days to harvest
+	fromPlant    = "transplant" // likewise
+	noFruit      = "not for harvest"
+	aphids       = "Aphididae"
+	wireworms    = "Elateridae"
+	grasses      = "Poaceae"
+	cucurbits    = "Cucurbitaceae"
+	blackCutworm = "black-cutworm" // its caterpillars creep
+)
+
 // countedFrom tells whether the catalogue's days to harvest run from a planting's beginning. Of a planting that does not say
 // how it begins, and of what is set as a clove, tuber or slip, they are taken to.
 func countedFrom(crop *data.Crop, m plan.Method) bool {
-	seed, plant := strings.Contains(crop.DaysFrom, "seed"), strings.Contains(crop.DaysFrom, "transplant")
+	seed, plant := strings.Contains(crop.DaysFrom, fromSeed), strings.Contains(crop.DaysFrom, fromPlant)
 	switch {
 	case m == plan.Sow && plant:
 		return seed
@@ -50,7 +63,7 @@ func flowersOf(c *data.Catalogue, crop *data.Crop, p plan.Planting, newYear seas
 	}
 	harvest := season.Window{From: first, To: p.Dates.To}.Open(newYear)
 	w := season.Window{From: first.Add(-f.DaysMax), To: harvest.To.Add(-f.DaysMin)}
-	if crop.LifeCycle == "perennial" { // it stands on after its harvest, and the last of that is not known
+	if crop.LifeCycle == perennial { // it stands on after its harvest, and the last of that is not known
 		w.To = first
 	}
 	if stands := p.Dates.Open(newYear); stands.Given() {
@@ -77,7 +90,7 @@ func entersUnderCover(p *data.Pest) bool {
 	case "Acari", "Mollusca", "Thysanoptera":
 		return true
 	}
-	return p.Family == "Elateridae" || p.ID == "black-cutworm"
+	return p.Family == wireworms || p.ID == blackCutworm
 }
 
 // sameFamilyBefore tells whether a planting of a bed follows its own family, last year or earlier this year: its pests may then
@@ -91,7 +104,7 @@ func (y *year) sameFamilyBefore(f *plan.Feature, planting int) bool {
 func familyBefore(c *data.Catalogue, p *plan.Plan, f *plan.Feature, planting int) (before []plan.Planting) {
 	now := f.Crops[planting]
 	crop := c.Crop(now.Crop)
-	if crop == nil || crop.LifeCycle == "perennial" {
+	if crop == nil || crop.LifeCycle == perennial {
 		return nil
 	}
 	kin := func(p plan.Planting) bool {

@@ -362,6 +362,7 @@ func TestTraps(t *testing.T) {
 	run(t, "trap-near-habitat", []seasonCase{
 		{"card by the flowers", with("yellow-card-outdoors", orb.Point{100 - 9.9 - r, 20}, nil), Warning, "9.9 m from Strip"},
 		{"card far enough", with("yellow-card-outdoors", orb.Point{100 - 10.01 - r, 20}, nil), "", ""},
+		{"card under cover by the flowers", with("yellow-card-whitefly", orb.Point{99, 20}, nil), "", ""},
 		{"pheromone trap by the flowers", with("pheromone-practice", orb.Point{99, 20}, nil), "", ""},
 	})
 	// Penn State Extension: a complete site of sweet corn has four traps, and new lures every two weeks.
