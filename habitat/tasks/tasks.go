@@ -271,8 +271,8 @@ func (w *work) treatments(f *plan.Feature) {
 // cuts are those of perennial strips, in late summer or when the last of their flowers is over, and of cover crops before they
 // seed themselves, when their flowers fade.
 func (w *work) cuts(f *plan.Feature) {
-	if f.Kind != plan.PerennialStrip && f.Kind != plan.CoverCrop {
-		return
+	if f.Kind != plan.PerennialStrip && f.Kind != plan.CoverCrop || len(f.Plants) == 0 {
+		return // what is not there need not be cut
 	}
 	var last season.Day // end of bloom
 	for _, g := range f.Plants {
@@ -298,8 +298,8 @@ func (w *work) cuts(f *plan.Feature) {
 	if last != 0 && w.year.DaysTo(last) > w.year.DaysTo(from) {
 		from = last.Add(1)
 	}
-	t.What = fmt.Sprintf("cut %.0f %%, leave %.0f %% standing", CutShare*100, (1-CutShare)*100)
-	t.How = "Leave another part standing than last year, cut no lower than a hand's breadth, and rake it to the side so that what lives in it can walk out."
+	t.What = fmt.Sprintf("cut %.0f\u00a0%%, leave %.0f\u00a0%% standing for what winters in it", CutShare*100, (1-CutShare)*100)
+	t.How = "Natural enemies winter in old stems and tussocks: leave another part standing than last year, cut no lower than a hand's breadth, and rake it to the side so that what lives in it can walk out."
 	t.When = season.Window{From: from, To: from.Add(cutDays)}
 	t.Source = w.source(CutSource)
 	w.add(t)

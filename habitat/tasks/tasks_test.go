@@ -116,10 +116,10 @@ func TestByDate(t *testing.T) {
 07-10 A: Bt, Bacillus thuringiensis subsp. kurstaki against imported cabbageworm
 07-20 G: last harvest of garlic
 08-10 A: last harvest of cabbage
-08-16…09-15 S: cut 90 %, leave 10 % standing
+08-16…09-15 S: cut 90 %, leave 10 % standing for what winters in it
 08-20 A: sow spinach
 09-01 T: clear the trap crop
-10-11…11-10 L: cut 90 %, leave 10 % standing
+10-11…11-10 L: cut 90 %, leave 10 % standing for what winters in it
 10-15 G: set garlic
 10-20 A: last harvest of spinach
 no day C: sow crimson clover
@@ -189,6 +189,22 @@ func TestWarnings(t *testing.T) {
 	}
 	if n != 5 { // every 21 days within 106
 		t.Errorf("%d days of picking", n)
+	}
+}
+
+// A strip in which nothing is planted is not cut.
+func TestNothingPlantedIsNotCut(t *testing.T) {
+	p := garden(t)
+	for _, f := range p.Features {
+		f.Plants = nil
+	}
+	for _, x := range of(t, p) {
+		if x.Kind == Cut {
+			t.Errorf("%s in %s", x.What, x.Feature.Name)
+		}
+	}
+	if n := len(slices.DeleteFunc(of(t, garden(t)), func(x Task) bool { return x.Kind != Cut })); n != 3 {
+		t.Errorf("%d cuts where something grows", n)
 	}
 }
 
