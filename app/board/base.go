@@ -91,6 +91,8 @@ func (l *baseLayer) ask(b *Board) {
 	j := baseJob{number: l.number, assessment: b.session.Assessment(), view: inPixels(b.view, b.pixels, w, h), w: w, h: h,
 		look: b.look()}
 	j.show = b.showing()
+	j.show.Seen = orb.Bound{Min: orb.Point{float64(mx), float64(my)}, Max: orb.Point{float64(w - mx), float64(h - my)}}
+	j.show.Busy = furnished(orb.Point{float64(mx), float64(h - my)}, j.look)
 	j.show.Grid = b.grid
 	j.show.Hidden = maps.Clone(b.moving)
 	j.show.Statuses = maps.Clone(b.statuses) // the board's own goes on changing while the worker reads

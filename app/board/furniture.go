@@ -65,10 +65,29 @@ func (l *furnitureLayer) update(b *Board) {
 	list := drawing.List{Width: float64(w), Height: float64(h)}
 	view := inPixels(b.view, b.pixels, w, h)
 	list.Add(ground.ScaleBar(orb.Point{f.look.Pt(22), float64(h) - f.look.Pt(14)}, view, f.units, f.look)...)
-	north := orb.Point{f.look.Pt(34), float64(h) - f.look.Pt(68)}
-	list.Add(ground.Plate(orb.Bound{Min: north, Max: north}.Pad(f.look.Pt(17)).Extend(orb.Point{north[0], north[1] - f.look.Pt(36)}),
-		f.look)...)
+	north := northAt(float64(h), f.look)
+	list.Add(ground.Plate(northPlate(north, f.look), f.look)...)
 	list.Add(ground.NorthArrow(north, view.North(f.north), f.look)...)
 	raster.Draw(l.img, list, 1, orb.Point{})
 	l.raster.Refresh()
+}
+
+// northAt is the middle of the north arrow in a picture h high.
+func northAt(h float64, s style.Look) orb.Point { return orb.Point{s.Pt(34), h - s.Pt(68)} }
+
+// northPlate is what the arrow about a point stands on.
+func northPlate(at orb.Point, s style.Look) orb.Bound {
+	return orb.Bound{Min: at, Max: at}.Pad(s.Pt(17)).Extend(orb.Point{at[0], at[1] - s.Pt(36)})
+}
+
+// barRoom is the room of the scale bar with its figures, in points.
+var barRoom = [2]float64{180, 36}
+
+// furnished are the places that it takes in a picture whose lower left corner is given.
+func furnished(corner orb.Point, s style.Look) []orb.Bound {
+	north := northAt(0, s)
+	return []orb.Bound{
+		northPlate(orb.Point{corner[0] + north[0], corner[1] + north[1]}, s),
+		{Min: orb.Point{corner[0], corner[1] - s.Pt(barRoom[1])}, Max: orb.Point{corner[0] + s.Pt(barRoom[0]), corner[1]}},
+	}
 }

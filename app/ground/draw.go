@@ -33,6 +33,13 @@ type Show struct {
 	// Window is what can be seen, in units: signs outside it are not made. Empty: Draw takes the list's size, FeatureOps
 	// draws everything.
 	Window orb.Bound
+
+	// Seen is the part of the window that is before the eyes now, where the rest waits for a pan: names that stand beside what
+	// they name keep to it where they can. Empty: all of it.
+	Seen orb.Bound
+
+	// Busy are places that something else will stand over: names keep off them.
+	Busy []orb.Bound
 }
 
 // order is the painter's order: what lies lower comes first. Kinds of a newer file come after paths.

@@ -97,6 +97,7 @@ func precedence(k plan.Kind) int {
 type placing struct {
 	s       style.Look
 	window  orb.Bound
+	seen    orb.Bound    // part of it
 	shapes  near[*shape] // that a label from elsewhere had better not cover
 	firm    near[*shape] // that none may cover: beds and buildings
 	lines   near[*shape] // paths and the boundary: a label had rather not stand across them
@@ -130,6 +131,12 @@ func Labels(p *plan.Plan, v View, s style.Look, show Show) []Label {
 		where: newNear[int](cell), led: newNear[int](cell)}
 	if show.Window == (orb.Bound{}) {
 		pl.window = orb.Bound{Min: orb.Point{-inf, -inf}, Max: orb.Point{inf, inf}}
+	}
+	if pl.seen = show.Seen; pl.seen == (orb.Bound{}) {
+		pl.seen = pl.window
+	}
+	for _, b := range show.Busy {
+		pl.take(newBox(corners(b)))
 	}
 	numbers := show.Numbers
 	type item struct {
@@ -356,9 +363,16 @@ func (pl *placing) rooms(sh *shape, d orb.Point, w, h float64) []orb.Point {
 	return out
 }
 
-// beside puts the words next to a bound: right, below, above, left, then at its corners, and at last farther off; in one line, else
-// in two; over open ground first, then across paths and the boundary, else over what grows wild.
+// beside puts the words next to a bound: in view first where what they name is. Right, below, above, left, then at its corners, and
+// at last farther off; in one line, else in two; over open ground first, then across paths and the boundary, else over what grows wild.
 func (pl *placing) beside(l Label, words string, b orb.Bound, points float64, own *shape) bool {
+	if pl.seen != pl.window && pl.seen.Intersects(b) && pl.besideWithin(pl.seen, l, words, b, points, own) {
+		return true
+	}
+	return pl.besideWithin(pl.window, l, words, b, points, own)
+}
+
+func (pl *placing) besideWithin(view orb.Bound, l Label, words string, b orb.Bound, points float64, own *shape) bool {
 	c := b.Center()
 	forms := []string{words}
 	if two := inTwo(words); two != words {
@@ -373,6 +387,9 @@ func (pl *placing) beside(l Label, words string, b orb.Bound, points float64, ow
 				for _, at := range []orb.Point{{right, c[1]}, {c[0], below}, {c[0], above}, {left, c[1]},
 					{right, below}, {right, above}, {left, below}, {left, above}} {
 					l.At = at
+					if box := newBox(l.Box()).bound; !view.Contains(box.Min) || !view.Contains(box.Max) {
+						continue
+					}
 					if !pl.covers(l, own, clear...) && pl.put(l) {
 						return true
 					}

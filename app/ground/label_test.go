@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"hedgereach/app/drawing/face"
+	"hedgereach/app/style"
 	"hedgereach/geometry"
 	_ "hedgereach/geometry/repeatable"
 	"hedgereach/habitat"
@@ -138,4 +139,27 @@ func TestNamesBreakBeforeTheyCover(t *testing.T) {
 		return
 	}
 	t.Error("the tree has no name")
+}
+
+// A name beside a thing at the edge of what is seen keeps in view, though the ground beyond is painted too.
+func TestNamesKeepInView(t *testing.T) {
+	p := plan.New("Edge")
+	stake := plan.NewFeature(plan.Stake, "A stake with a long name", orb.Point{95, -50})
+	p.Features = []*plan.Feature{stake}
+	v := View{Scale: 1}
+	window := orb.Bound{Min: orb.Point{-200, -200}, Max: orb.Point{300, 300}}
+	seen := orb.Bound{Max: orb.Point{100, 100}}
+	place := func(s Show) orb.Bound {
+		labels := Labels(p, v, style.Screen(style.Light, 1), s)
+		if len(labels) != 1 {
+			t.Fatalf("%d labels", len(labels))
+		}
+		return newBox(labels[0].Box()).bound
+	}
+	if b := place(Show{Window: window}); seen.Contains(b.Max) {
+		t.Fatalf("stands at %v though right of the stake there is room", b)
+	}
+	if b := place(Show{Window: window, Seen: seen}); !seen.Contains(b.Min) || !seen.Contains(b.Max) {
+		t.Errorf("stands at %v, not in view", b)
+	}
 }
