@@ -122,6 +122,12 @@ func (a *Assessor) plantNumber(id string) int {
 	return n
 }
 
+// distance is the least between two features in metres.
+func (x *facts) distance(to *facts) float64 {
+	m, _, _ := geometry.Closest(x.shape, to.shape)
+	return m
+}
+
 // apart is the distance between two boxes, a lower bound on the distance between what they hold.
 func apart(a, b orb.Bound) float64 {
 	dx := max(0, a.Min[0]-b.Max[0], b.Min[0]-a.Max[0])

@@ -63,7 +63,7 @@ func (v *seasonView) neighbours(x *data.Companion) (list []Neighbour) {
 				}
 				m := 0.0
 				if other != bed {
-					if m = distance(bed, other); m > within || m < x.NearestM {
+					if m = bed.distance(other); m > within || m < x.NearestM {
 						continue
 					}
 				}

@@ -7,7 +7,6 @@ import (
 
 	"hedgereach/data"
 	"hedgereach/data/season"
-	"hedgereach/geometry"
 	"hedgereach/geometry/length"
 	"hedgereach/geometry/parallel"
 	"hedgereach/habitat/plan"
@@ -46,12 +45,6 @@ func (s *Season) judge(y *year) {
 	s.Findings = slices.Concat(found...)
 	slices.SortStableFunc(s.Findings, func(x, y Finding) int { return x.Severity.Gravity() - y.Severity.Gravity() })
 	accept(s.Assessment.Plan, s.Findings)
-}
-
-// distance is the least between two features in metres.
-func distance(a, b *facts) float64 {
-	m, _, _ := geometry.Closest(a.shape, b.shape)
-	return m
 }
 
 // cropName is a crop's name in a sentence.
@@ -264,7 +257,7 @@ func plantingTooShort(v *seasonView) (found []Finding) {
 			if p.Crop == nil || !p.Planting.Dates.Given() || p.Planting.FirstHarvest != 0 {
 				continue
 			}
-			first, _, known := Suggest(p.Crop, p.Planting.Dates.From, p.Planting.Method)
+			first, _, known := HarvestOf(p.Crop, p.Planting.Dates.From, p.Planting.Method)
 			stands := p.Planting.Dates.From.DaysTo(p.Planting.Dates.To)
 			if !known || stands >= p.Crop.DaysMin {
 				continue
@@ -279,7 +272,8 @@ func plantingTooShort(v *seasonView) (found []Finding) {
 	return found
 }
 
-// fewInPeriod looks at the periods of bloom of the practice, as far as they lie between the frosts.
+// fewInPeriod looks at the periods of bloom of the practice as a whole, whenever the frosts are. Without frost dates it says nothing:
+// the season is not looked at then, and another finding asks for them.
 func fewInPeriod(v *seasonView) (found []Finding) {
 	if len(v.Site.Season) == 0 {
 		return nil

@@ -23,7 +23,7 @@ type TrapCropSeason struct {
 
 	Share     float64 // of the trap's and the protected ground together that all traps about the same beds take
 	GapM      float64 // from the trap to the nearest of the beds; NaN without any
-	Closed    float64 // the part of the directions out of the beds that meet a trap, 0 to 1
+	Closed    float64 // the part of the outline about the beds that has a trap before it, 0 to 1; see closed
 	LeadWeeks float64 // from the trap's beginning to the crop's; NaN where a day is not given
 
 	// Short is what keeps it from being as it was tested: any of "share", "gap", "ring", "lead", "removal".
@@ -91,7 +91,7 @@ func (v *seasonView) trapCrops() (list []TrapCropSeason) {
 			if !math.IsNaN(t.GapM) && apart(x.bound, b.bound) >= t.GapM {
 				continue
 			}
-			if m := distance(x, b); math.IsNaN(t.GapM) || m < t.GapM {
+			if m := x.distance(b); math.IsNaN(t.GapM) || m < t.GapM {
 				t.GapM = m
 			}
 		}
@@ -161,8 +161,8 @@ func (v *seasonView) lead(f *plan.Feature, beds []*facts) float64 {
 	return float64(days) / 7
 }
 
-// closed is the part of the outline of some ground from which a straight look outwards meets any of the traps within
-// ringLookM.
+// closed is the part of the outline of some ground from which a look straight outwards, square to the outline, meets any of the traps
+// within ringLookM.
 func closed(ground orb.Polygon, traps []orb.Geometry) float64 {
 	if len(ground) == 0 || len(ground[0]) < 4 {
 		return 0

@@ -9,6 +9,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"hedgereach/data"
+	"hedgereach/geometry"
 	"hedgereach/habitat/plan"
 )
 
@@ -45,19 +46,19 @@ func trapNearHabitat(v *seasonView) (found []Finding) {
 		}
 		var near *facts
 		least := math.Inf(1)
+		var show []orb.Point
 		for _, x := range v.now.habitats {
 			if apart(x.bound, t.bound) > trapFromHabitatM {
 				continue
 			}
-			if m := distance(t.facts, x); m < trapFromHabitatM && m < least {
-				near, least = x, m
+			if m, from, to := geometry.Closest(t.shape, x.shape); m < trapFromHabitatM && m < least {
+				near, least, show = x, m, []orb.Point{from, to}
 			}
 		}
 		if near == nil {
 			continue
 		}
-		_, from, to := closest(t.facts, near)
-		found = append(found, Finding{Key: t.feature.ID, Features: []string{t.feature.ID, near.feature.ID}, Show: []orb.Point{from, to},
+		found = append(found, Finding{Key: t.feature.ID, Features: []string{t.feature.ID, near.feature.ID}, Show: show,
 			Message: fmt.Sprintf("%s hangs %s from %s and catches the enemies that it feeds: yellow draws hoverflies from afar, small wasps and bees.",
 				t.feature.Title(), v.length(least), near.feature.Title()),
 			Mend: fmt.Sprintf("Hang it %s or more from flowers and hedges.", v.length(trapFromHabitatM))})
@@ -233,7 +234,7 @@ func trapsTooClose(v *seasonView) (found []Finding) {
 				t.kind == u.kind && strings.Contains(t.kind.NumberWords, completeSite) {
 				continue
 			}
-			m, from, to := closest(u.facts, t.facts)
+			m, from, to := geometry.Closest(u.shape, t.shape)
 			if m >= plumesApartM {
 				continue
 			}

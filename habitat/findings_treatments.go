@@ -13,11 +13,6 @@ import (
 	"hedgereach/habitat/plan"
 )
 
-// closest is the least distance between two features and where it lies.
-func closest(a, b *facts) (metres float64, from, to orb.Point) {
-	return geometry.Closest(a.shape, b.shape)
-}
-
 // waterJet is the id of the one material that is none: it has no label and leaves nothing behind.
 const waterJet = "water-jet"
 
@@ -195,7 +190,7 @@ func treatmentBees(v *seasonView) (found []Finding) {
 			if !blooms {
 				continue
 			}
-			if far := distance(x, t.facts); far <= driftM {
+			if far := x.distance(t.facts); far <= driftM {
 				flowers = append(flowers, fmt.Sprintf("%s, %s away", x.feature.Title(), v.length(far)))
 				features = append(features, x.feature.ID)
 			}
@@ -370,7 +365,7 @@ func nurseryNear(v *seasonView) (found []Finding) {
 			if bed == x || apart(bed.bound, x.bound) >= nurseryApartM || !hosts(pest, v.s.Beds[i]) {
 				continue
 			}
-			m, from, to := closest(bed, x)
+			m, from, to := geometry.Closest(bed.shape, x.shape)
 			if m >= nurseryApartM {
 				continue
 			}

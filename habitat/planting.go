@@ -8,9 +8,9 @@ import (
 	"hedgereach/habitat/plan"
 )
 
-// Suggest is about when a crop that is sown or set out on a day is first and last harvested, by its usual days to harvest;
+// HarvestOf is about when a crop that is sown or set out on a day is first and last harvested, by its usual days to harvest;
 // known is false where the catalogue counts them from another beginning than the grower's, or over more than a year.
-func Suggest(crop *data.Crop, from season.Day, m plan.Method) (first, last season.Day, known bool) {
+func HarvestOf(crop *data.Crop, from season.Day, m plan.Method) (first, last season.Day, known bool) {
 	if crop == nil || !countedFrom(crop, m) {
 		return 0, 0, false
 	}
@@ -49,7 +49,7 @@ func HarvestFrom(crop *data.Crop, p plan.Planting) season.Day {
 	if p.FirstHarvest != 0 {
 		return p.FirstHarvest
 	}
-	first, _, _ := Suggest(crop, p.Dates.From, p.Method)
+	first, _, _ := HarvestOf(crop, p.Dates.From, p.Method)
 	return first
 }
 

@@ -26,7 +26,7 @@ const (
 
 	companionNearM   = 1.0  // as far as "close beside the crop" goes where a trial gives no distance; our judgement
 	periodSpecies    = 3    // species to flower in each of three periods
-	ringClosed       = 0.95 // of the directions from a bed that must meet the trap for a closed ring; our judgement
+	ringClosed       = 0.95 // of the outline about the beds that must have the trap before it for a closed ring; our judgement
 	ringLookM        = 20.0 // how far from the bed a trap still counts as a ring about it; our judgement
 	shareSlack       = 0.005
 	trapFromHabitatM = 10.0 // sticky cards to flower strips and hedges, at least

@@ -147,7 +147,7 @@ func seasonWith(a *Assessment, daily *degreeday.Record) *Season {
 	s := &Season{Assessment: a, daily: daily}
 	y := newYear(a)
 	s.habitats = y.assessor.now.habitats
-	y.meet(pestwindow.New(a.Catalogue, placeOf(a.Plan.Place), daily))
+	y.expect(pestwindow.New(a.Catalogue, placeOf(a.Plan.Place), daily))
 	s.Beds = make([]*BedSeason, len(a.Beds))
 	found := make([][]Verdict, len(a.Beds))
 	each(len(a.Beds), func(i int) {
@@ -251,8 +251,8 @@ type stand struct {
 	dates season.Window
 }
 
-// meet finds when pests come to what is planted.
-func (y *year) meet(cal *pestwindow.Calendar) {
+// expect finds when pests come to what is planted.
+func (y *year) expect(cal *pestwindow.Calendar) {
 	y.pests = map[stand][]coming{}
 	for _, x := range y.beds {
 		for _, c := range x.feature.Crops {
@@ -338,7 +338,7 @@ func (y *year) serve(now *roster) {
 	}
 	for _, x := range now.good {
 		f := x.feature
-		if f.Kind == plan.Building || f.Kind == plan.Pond {
+		if barsWalkers(f) {
 			y.bars = append(y.bars, x)
 		}
 		if !f.IsHabitat() {
@@ -586,7 +586,7 @@ func (y *year) fed(bed, guild int, h season.HalfMonth) bool {
 			if seen.metres == nil {
 				seen.metres = map[int]float64{}
 			}
-			m, _, _ = geometry.Closest(y.beds[bed].shape, x.shape)
+			m = y.beds[bed].distance(x.facts)
 			seen.metres[x.place] = m
 		}
 		if m <= r {

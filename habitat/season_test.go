@@ -694,6 +694,60 @@ func TestTheSeasonAgreesWithAssess(t *testing.T) {
 	}
 }
 
+// Who serves whom is worked out twice, for a time asked about and for the whole year at once. Both say the same of every kind, left to
+// itself, called a refuge and called none, with and without plants; and both go round the same obstacles.
+func TestTheSeasonAgreesWithAssessOnWhoServesWhom(t *testing.T) {
+	p, bed := garden(t, planted(t, "cabbage", "04-01", "10-31"))
+	p.Features = []*plan.Feature{bed}
+	var plants []plan.Growing
+	for _, x := range catalogue(t).Plants {
+		plants = append(plants, plan.Growing{Plant: x.ID, Share: 0.001})
+	}
+	plants = append(plants, plan.Growing{Plant: "no-such", Share: 0.1}, plan.Growing{Plant: fedOn(t, "hoverflies"), Bloom: window(t, "01-01", "12-31")})
+	for i, k := range plan.Kinds {
+		for n, refuge := range []*bool{nil, new(true), new(false)} {
+			for m, grows := range [][]plan.Growing{nil, plants, plants[:1]} {
+				f := plan.NewFeature(k, string(k), box(float64(10*i), float64(10*n+3*m+5), float64(10*i+5), float64(10*n+3*m+7)))
+				f.Refuge, f.Plants = refuge, grows
+				p.Features = append(p.Features, f)
+			}
+		}
+	}
+	a := Assess(p, catalogue(t), Options{})
+	y := newYear(a)
+	servants := map[*plan.Feature]*servant{}
+	for _, s := range y.servers {
+		servants[s.feature] = s
+	}
+	serving := 0
+	for _, f := range p.Features {
+		for i, g := range a.Catalogue.Guilds {
+			if !g.HasRange() {
+				continue // nobody asks the season about it
+			}
+			for h := range anyTime + 1 {
+				on := &h
+				if h == anyTime {
+					on = nil
+				}
+				want := a.dates().serves(f, g, on)
+				if got := servants[f] != nil && servants[f].serves(i, h); got != want {
+					t.Fatalf("%s (refuge %v, %d plants), %s, %v: the season says %v, Assess %v", f.Kind, f.IsRefuge(), len(f.Plants), g.ID, h, got, want)
+				}
+				if want {
+					serving++
+				}
+			}
+		}
+		if bars := slices.ContainsFunc(y.bars, func(x *facts) bool { return x.feature == f }); bars != barsWalkers(f) {
+			t.Errorf("%s: bars walkers %v", f.Kind, bars)
+		}
+	}
+	if serving < 1000 {
+		t.Errorf("only %d servings", serving)
+	}
+}
+
 func groundOf(f *plan.Feature) orb.Geometry {
 	if p, ok := f.Geometry.(orb.Point); ok {
 		return geometry.Disc(p, plan.MarkRadius)
@@ -712,7 +766,7 @@ func TestTheSeasonIsTheSameAgainAndChangesNothing(t *testing.T) {
 	}
 }
 
-func TestSuggestedDates(t *testing.T) {
+func TestHarvestOf(t *testing.T) {
 	c := catalogue(t)
 	for _, s := range []struct {
 		crop   string
@@ -727,7 +781,7 @@ func TestSuggestedDates(t *testing.T) {
 		{"squash-summer", plan.Sow, "06-10"},
 		{"blueberry", plan.Transplant, ""}, // years
 	} {
-		first, last, known := Suggest(c.Crop(s.crop), day(t, "05-01"), s.method)
+		first, last, known := HarvestOf(c.Crop(s.crop), day(t, "05-01"), s.method)
 		if known != (s.first != "") || known && (first.String() != s.first || last <= first) {
 			t.Errorf("%s, %s: %v to %v, %v", s.crop, s.method, first, last, known)
 		}

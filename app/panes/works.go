@@ -60,7 +60,7 @@ func (f *Feature) buildHarvest(id string, i int) {
 				return nil
 			}
 			p := &x.Crops[i]
-			first, last, ok := habitat.Suggest(f.session.Catalogue().Crop(p.Crop), p.Dates.From, p.Method)
+			first, last, ok := habitat.HarvestOf(f.session.Catalogue().Crop(p.Crop), p.Dates.From, p.Method)
 			if !ok {
 				return errors.New("the catalogue does not know how long this crop takes")
 			}
@@ -75,7 +75,7 @@ func (f *Feature) buildHarvest(id string, i int) {
 	f.loads = append(f.loads, func(x *plan.Feature) {
 		p := crop(x, i)
 		c := f.session.Catalogue().Crop(p.Crop)
-		first, last, ok := habitat.Suggest(c, p.Dates.From, p.Method)
+		first, last, ok := habitat.HarvestOf(c, p.Dates.From, p.Method)
 		if !ok || p.FirstHarvest != 0 && p.Dates.To != 0 {
 			says.Hide()
 			take.Hide()

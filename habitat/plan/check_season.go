@@ -24,7 +24,7 @@ func checkYear(where string, year int) *ReadError {
 	return nil
 }
 
-// within answers what is wrong with a number that has to lie between two others.
+// between answers what is wrong with a number that has to lie from one to another, both included.
 func between(where string, v, lo, hi float64) *ReadError {
 	if v >= lo && v <= hi { // so written that NaN fails
 		return nil
@@ -32,6 +32,7 @@ func between(where string, v, lo, hi float64) *ReadError {
 	return &ReadError{Where: where, What: fmt.Sprintf("%g is not between %g and %g", v, lo, hi), Mend: "correct it"}
 }
 
+// oneOf answers what is wrong with a word that has to be one of some, or none.
 func oneOf(where, word string, words ...string) *ReadError {
 	for _, w := range append(words, "") {
 		if word == w {

@@ -29,7 +29,7 @@ const (
 	RenewTrap Kind = "renew trap"
 	TakeTrap  Kind = "take trap down"
 	Scout     Kind = "walk and look"
-	Rob       Kind = "clear pests from trap crop"
+	PickOff   Kind = "clear pests from trap crop"
 	ClearTrap Kind = "clear trap crop"
 	Treat     Kind = "last resort"
 	Cut       Kind = "cut"
@@ -37,7 +37,7 @@ const (
 )
 
 // Kinds lists every kind.
-var Kinds = []Kind{Sow, Plant, CoverOn, CoverOff, HangTrap, RenewTrap, TakeTrap, Scout, Rob, ClearTrap, Treat, Cut, Clear}
+var Kinds = []Kind{Sow, Plant, CoverOn, CoverOff, HangTrap, RenewTrap, TakeTrap, Scout, PickOff, ClearTrap, Treat, Cut, Clear}
 
 // A Task is one piece of work on one feature.
 type Task struct {
@@ -220,15 +220,15 @@ func (w *work) trapCrop(f *plan.Feature) {
 	if days.From != 0 {
 		days = w.a.Plan.Days(days)
 	}
-	rob := Task{Kind: Rob, Feature: f, Pest: pest, What: "look for " + name + " and take it off", How: how, When: days, Weekly: true}
+	pick := Task{Kind: PickOff, Feature: f, Pest: pest, What: "look for " + name + " and take it off", How: how, When: days, Weekly: true}
 	if x.EveryDays > 0 && days.Given() {
 		for d := x.EveryDays; d < days.From.DaysTo(days.To); d += x.EveryDays {
-			r := rob
-			r.When, r.Weekly = on(days.From.Add(d)), false
-			w.add(r)
+			one := pick
+			one.When, one.Weekly = on(days.From.Add(d)), false
+			w.add(one)
 		}
 	} else {
-		w.add(rob)
+		w.add(pick)
 	}
 	w.add(Task{Kind: ClearTrap, Feature: f, Pest: pest, What: "clear the trap crop", How: how, When: on(stands.To)})
 }
@@ -321,7 +321,7 @@ func (w *work) scouting(f *plan.Feature) {
 		for _, row := range w.pests.Of(p.Crop, p.Dates) {
 			for i := range row.Times {
 				x := &row.Times[i]
-				for _, days := range meet(x.Window, w.a.Plan.Days(p.Dates)) {
+				for _, days := range shared(x.Window, w.a.Plan.Days(p.Dates)) {
 					w.add(Task{Kind: Scout, Feature: f, When: days, Weekly: true, Pest: row.Pest, Time: x, What: "look for " + row.Pest.Name,
 						How: upper(row.Pest.Scouting) + ".", Source: everyWeek, Dangers: []habitat.Danger{habitat.Stings}})
 				}
@@ -330,9 +330,9 @@ func (w *work) scouting(f *plan.Feature) {
 	}
 }
 
-// meet are the days that two windows share: none, one run of them, or two where both reach round the year. A window that is not
+// shared are the days that two windows share: none, one run of them, or two where both reach round the year. A window that is not
 // given is the whole year.
-func meet(a, b season.Window) (runs []season.Window) {
+func shared(a, b season.Window) (runs []season.Window) {
 	in := func(w season.Window, d season.Day) bool { return !w.Given() || w.Contains(d) }
 	if !a.Given() && !b.Given() {
 		return []season.Window{{From: 1, To: 365}}

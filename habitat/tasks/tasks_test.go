@@ -171,7 +171,7 @@ func TestWarnings(t *testing.T) {
 			if !slices.Contains(x.Dangers, habitat.Labels) || !strings.Contains(x.How, "no harvest for 24 h") || !strings.Contains(x.How, "evening") {
 				t.Errorf("%+v", x)
 			}
-		case ClearTrap, Rob:
+		case ClearTrap, PickOff:
 			if !strings.Contains(x.How, "does not say how") {
 				t.Errorf("%+v", x)
 			}
@@ -180,7 +180,7 @@ func TestWarnings(t *testing.T) {
 	p.Features[3].Trapping.EveryDays = 21
 	n := 0
 	for _, x := range of(t, p) {
-		if x.Kind == Rob {
+		if x.Kind == PickOff {
 			n++
 			if x.Weekly {
 				t.Errorf("%+v", x)
@@ -255,7 +255,7 @@ func TestWeeks(t *testing.T) {
 	var weeks int
 	for _, w := range Weeks(list, 2026, false) {
 		for _, j := range w.Jobs {
-			if j.Kind == Rob {
+			if j.Kind == PickOff {
 				weeks++
 			}
 			for i, f := range j.Features {
@@ -288,7 +288,7 @@ func TestWeeks(t *testing.T) {
 	}
 }
 
-func TestMeet(t *testing.T) {
+func TestSharedDays(t *testing.T) {
 	for _, s := range []struct{ a, b, want string }{
 		{"05-01 06-15", "05-10 08-10", "10 May – 15 Jun"},
 		{"05-01 06-15", "07-01 08-10", ""},
@@ -299,7 +299,7 @@ func TestMeet(t *testing.T) {
 	} {
 		two := func(x string) season.Window { return days(t, x[:5], x[6:]) }
 		var got []string
-		for _, w := range meet(two(s.a), two(s.b)) {
+		for _, w := range shared(two(s.a), two(s.b)) {
 			got = append(got, w.Label())
 		}
 		if strings.Join(got, "; ") != s.want {
@@ -338,7 +338,7 @@ func TestHalfGivenDays(t *testing.T) {
 			if x.Feature.ID != "t" {
 				continue
 			}
-			if x.Kind == Rob && x.When != days(t, "05-18", last) {
+			if x.Kind == PickOff && x.When != days(t, "05-18", last) {
 				t.Errorf("southern %v: walks %s", southern, x.When.Label())
 			}
 			if x.Kind == ClearTrap && x.When.From != 0 {
