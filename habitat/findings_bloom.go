@@ -30,6 +30,8 @@ func bloomGap(v *view) (found []Finding) {
 		counted := fmt.Sprintf("%s %s", number(least), plural(least, "species flowers", "species flower"))
 		if least == 0 && most == 0 {
 			counted = "nothing flowers"
+		} else if least == 0 {
+			counted = fmt.Sprintf("at most %s %s", number(most), plural(most, "species flowers", "species flower"))
 		} else if least != most {
 			counted = fmt.Sprintf("%s to %s species flower", number(least), number(most))
 		}

@@ -287,7 +287,7 @@ func fewInPeriod(v *seasonView) (found []Finding) {
 			n = "nothing flowers"
 		}
 		found = append(found, Finding{Key: bloomPeriods[i].name, Message: fmt.Sprintf("In %s, %s, %s on the site; %s in each of three periods is a good least.",
-			p.Name, p.Window.Label(), n, number(periodSpecies)),
+			bloomPeriods[i].words, p.Window.Label(), n, number(periodSpecies)),
 			Mend: "Plant species of that period: the strip along the ground shows who flowers when."})
 	}
 	return found

@@ -1,6 +1,7 @@
 package habitat
 
 import (
+	"strings"
 	"testing"
 
 	"hedgereach/data/season"
@@ -18,6 +19,23 @@ func gappyPlan(t testing.TB) *plan.Plan {
 	}
 	p.Features[1] = hedge
 	return p
+}
+
+// A gap in which now nothing and now something flowers is said in words, not from none on.
+func TestGapsAreSaidInWords(t *testing.T) {
+	for n, want := range []string{"nothing flowers here", "at most one species flowers here", "at most two species flower here"} {
+		p := gappyPlan(t)
+		p.Features[1].Plants = p.Features[1].Plants[:n]
+		said := ""
+		for _, f := range Assess(p, catalogue(t), Options{}).Findings {
+			if f.Rule == "bloom-gap" {
+				said += f.Message
+			}
+		}
+		if !strings.Contains(said, want) {
+			t.Errorf("%d plants: %q", n, said)
+		}
+	}
 }
 
 func TestNoTwoFindingsHaveTheSameKey(t *testing.T) {

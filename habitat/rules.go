@@ -42,8 +42,9 @@ const (
 // end of July, to the end of October. South of the equator half a year on.
 var bloomPeriods = []struct {
 	name     string
+	words    string // as a sentence has it
 	from, to string // first days of half-months
-}{{"spring", "04-01", "06-01"}, {"summer", "06-16", "07-16"}, {"autumn", "08-01", "10-16"}}
+}{{"spring", "spring", "04-01", "06-01"}, {"summer", "summer", "06-16", "07-16"}, {"autumn", "late summer and autumn", "08-01", "10-16"}}
 
 // DefaultCoverRadiusM is the ground about a bed for its flowering cover where the options name none, in metres; our judgement:
 // about as far as most guilds work.

@@ -273,7 +273,7 @@ func TestThreeSpeciesInEachPeriod(t *testing.T) {
 		{"three in each", with(3, 44, "", ""), "", ""},
 		{"two in spring", with(2, 44, "04-16", ""), Advice, "In spring, 1 Apr – 15 Jun, two species flower"},
 		{"two in summer", with(2, 44, "06-16", ""), Advice, "In summer, 16 Jun – 31 Jul"},
-		{"two in autumn", with(2, 44, "08-01", ""), Advice, "In autumn, 1 Aug – 31 Oct"},
+		{"two in autumn", with(2, 44, "08-01", ""), Advice, "In late summer and autumn, 1 Aug – 31 Oct"},
 		{"south of the equator", with(2, -44, "10-16", ""), Advice, "In spring, 1 Oct – 15 Dec, two"},
 		{"three south of the equator", with(3, -44, "", ""), "", ""},
 	})

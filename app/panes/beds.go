@@ -231,7 +231,7 @@ func bedSummary(n [4]int, ask session.Ask, sys length.System) string {
 	if ask.Guild != nil {
 		of = strings.ToLower(ask.Guild.Name)
 		if !ask.Guild.HasRange() {
-			return fmt.Sprintf("%s: %s has no published distance that could limit a bed, so nothing is computed.",
+			return fmt.Sprintf("%s: no distance that could limit a bed is published for %s, so nothing is computed.",
 				plural(total, "bed"), of)
 		}
 		at = length.FormatRange(ask.Guild.TypicalM, sys)

@@ -142,7 +142,7 @@ func TestUnknownRangeIsNotComputed(t *testing.T) {
 	s := small(t)
 	b := NewBeds(s, never)
 	s.SetAsk(session.Ask{Guild: s.Catalogue().Guild("money-spiders"), RangeM: 30})
-	if !strings.Contains(b.summary.Text, "nothing is computed") {
+	if !strings.Contains(b.summary.Text, "is published for money spiders, so nothing is computed") {
 		t.Errorf("summary %q", b.summary.Text)
 	}
 	for _, r := range b.rows {

@@ -76,7 +76,8 @@ func (j *job) field() *fieldwork {
 // name is what a feature is called on the map, with its number where it has one that is not its name.
 func (j *job) name(f *plan.Feature) string {
 	name := f.Title()
-	if n := j.numbers[f.ID]; n != "" && n != name {
+	words := strings.Fields(name)
+	if n := j.numbers[f.ID]; n != "" && (len(words) == 0 || words[len(words)-1] != n) { // "Bed 5" holds its 5 already
 		name = n + " " + name
 	}
 	return name

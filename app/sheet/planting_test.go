@@ -17,6 +17,16 @@ func readOut(t *testing.T, p *plan.Plan, o Options) string {
 	return strings.ReplaceAll(strings.Join(out, " "), string(noBreak), " ")
 }
 
+// The number of a bed stands before its name where the name does not hold it.
+func TestNumbersAreSaidOnce(t *testing.T) {
+	j := &job{numbers: map[string]string{"a": "5", "b": "5", "c": "A5", "d": "5", "e": "5"}}
+	for id, want := range map[string][2]string{"a": {"Bed 5", "Bed 5"}, "b": {"Bed 15", "5 Bed 15"}, "c": {"A5", "A5"}, "d": {"A5", "5 A5"}, "e": {"Long bed", "5 Long bed"}} {
+		if got := j.name(&plan.Feature{ID: id, Kind: plan.Bed, Name: want[0]}); got != want[1] {
+			t.Errorf("%q, want %q", got, want[1])
+		}
+	}
+}
+
 // A hedge of hawthorn says how its rows stand and who says so, in either system; 3.048 m of ten feet take 15 plants.
 func TestHedgesSayTheirRows(t *testing.T) {
 	for units, want := range map[plan.Units][]string{
