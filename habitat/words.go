@@ -132,16 +132,23 @@ var aim = fmt.Sprintf("%.0f–%s", 100*habitatAim, whole(habitatAimMost))
 // Percent is a share for people, to a tenth of a per cent: "2.5 %".
 func Percent(part float64) string { return strconv.FormatFloat(100*part, 'f', 1, 64) + " %" }
 
-// InText is the name of a guild, plant or kind as it stands in the middle of a sentence: in small letters but for Latin names and
-// abbreviations.
+// InText is the name of a guild, plant, crop, pest or kind as it stands in the middle of a sentence: in small letters but for Latin
+// names, abbreviations and names of places and people.
 func InText(s string) string {
 	r, n := utf8.DecodeRuneInString(s)
 	second, _ := utf8.DecodeRuneInString(s[n:])
-	if strings.HasPrefix(s, "Trichogramma") || strings.HasPrefix(s, "Anagrus") || unicode.IsUpper(second) {
+	first, _, _ := strings.Cut(s, " ")
+	if unicode.IsUpper(second) || keepsCapital[first] {
 		return s
 	}
 	return string(unicode.ToLower(r)) + s[n:]
 }
+
+// keepsCapital are first words of names that do not lose their capital; a test holds them to the catalogue.
+var keepsCapital = map[string]bool{"Trichogramma": true, "Anagrus": true, "Bt,": true, "Beauveria": true,
+	"American": true, "Brussels": true, "California": true, "Canada": true, "Chinese": true, "Colorado": true, "Culver's": true,
+	"European": true, "Florence": true, "Great": true, "Japanese": true, "Mexican": true, "Missouri": true, "New": true,
+	"Riddell's": true, "South": true, "Swiss": true, "Virginia": true, "Yorkshire": true}
 
 func capital(s string) string {
 	r, n := utf8.DecodeRuneInString(s)
