@@ -66,8 +66,8 @@ func trapWithoutRemoval(v *view) (found []Finding) {
 			continue
 		}
 		found = append(found, Finding{Key: f.ID, Features: []string{f.ID},
-			Message: f.Title() + " does not say how the pest is removed from it. Of about a hundred trap crops reviewed, the " +
-				"ten that worked in practice all kept the pest from moving on.",
+			Message: fmt.Sprintf("%s does not say how the pest is removed from it. Of about %d trap crops reviewed, the %s that worked in practice all kept "+
+				"the pest from moving on.", f.Title(), trapCropsReviewed, number(trapCropsWorked)),
 			Mend: "Plan how and when: vacuuming, hand picking, mowing or ploughing in, before the pest leaves.",
 		})
 	}

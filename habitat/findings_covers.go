@@ -71,8 +71,9 @@ func coverAtFlowering(v *seasonView) (found []Finding) {
 						fd.Mend = "It may stay; open it on warm days."
 					}
 					if p.Crop.Family == cucurbits {
-						fd.Mend = "Take it off when the first female flowers open (the male ones come first), or open its ends then and take it off ten days " +
-							"later, or put a hive of bumble bees under it. Types that set fruit without pollen may stay covered: say so at the planting."
+						fd.Mend = fmt.Sprintf("Take it off when the first female flowers open (the male ones come first), or open its ends then and take it off "+
+							"%s days later, or put a hive of bumble bees under it. Types that set fruit without pollen may stay covered: say so at the planting.",
+							number(openEndsDays))
 					}
 				}
 				found = append(found, fd)
@@ -164,7 +165,7 @@ func coverEdges(v *seasonView) (found []Finding) {
 			if c.Edges == plan.EdgesOpen {
 				found = append(found, Finding{Key: f.ID, Features: []string{f.ID},
 					Message: fmt.Sprintf("The edges of the cover on %s lie open, so pests get under it and their enemies do not find them.", f.Title()),
-					Mend:    "Bury the edges, which seals best, or weigh them down all along: sandbags 1.5 m apart leak most."})
+					Mend:    fmt.Sprintf("Bury the edges, which seals best, or weigh them down all along: sandbags %s apart leak most.", v.length(sandbagsM))})
 				break
 			}
 			if c.Edges == "" {
@@ -219,5 +220,5 @@ func coverShutsOut(v *seasonView) []Finding {
 	return []Finding{{Features: idsOf(beds),
 		Message: fmt.Sprintf("What keeps pests out of %s keeps their enemies out, too: aphids that are under a cover already can multiply there unseen.",
 			namesOf(beds)),
-		Mend: "Lift it once a week and look at the plants."}}
+		Mend: "Lift it " + lookEvery + " and look at the plants."}}
 }

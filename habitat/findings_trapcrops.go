@@ -312,8 +312,8 @@ func trapCropStudy(v *seasonView) (found []Finding) {
 			fd.Mend = "Name the bed or the crop, and the pest."
 			fd.Source, fd.Evidence = "Common practice, no source", data.None
 		case t.Study == nil:
-			fd.Message = fmt.Sprintf("No trial in the catalogue is of a trap like %s for what it protects. Of about a hundred trap crops reviewed, ten "+
-				"worked in practice.", f.Title())
+			fd.Message = fmt.Sprintf("No trial in the catalogue is of a trap like %s for what it protects. Of about %d trap crops reviewed, %s "+
+				"worked in practice.", f.Title(), trapCropsReviewed, number(trapCropsWorked))
 			fd.Mend = "Count the pest in trap and crop; keep the trap small until you know."
 			v.trapSources(&fd, v.Catalogue.TrapCrop(trapCropSuccess))
 		default:

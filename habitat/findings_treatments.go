@@ -396,8 +396,8 @@ func nurseryAdvice(v *seasonView) (found []Finding) {
 		}
 		found = append(found, Finding{Key: x.feature.ID, Features: []string{x.feature.ID}, Guilds: ids,
 			Message: fmt.Sprintf("%s is left to %s as a nursery for its enemies: %s.", x.feature.Title(), pest.Name, v.guildNames(ids)),
-			Mend: "Do not treat or clear it; look once a week whether enemies come. Where none come while the pest spreads, cut it down. Tell visitors " +
-				"why it looks so."})
+			Mend: "Do not treat or clear it; look " + lookEvery + " whether enemies come. Where none come while the pest spreads, cut it down. " +
+				"Tell visitors why it looks so."})
 	}
 	return found
 }

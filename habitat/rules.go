@@ -33,9 +33,13 @@ const (
 	plumesApartM     = 30.0 // between pheromone traps, at least
 	driftM           = 6.0  // from what is sprayed to flowers: no numeric buffer is published; our judgement is 3–6 m
 	nurseryApartM    = 5.0  // a nursery of aphids to a bed that the same pest harms; our judgement, no source
-	parasitoidDays   = 7    // for which spinosad is rated harmful to parasitoids
-	harmLastsDays    = 14   // "moderate" lasting: days to two weeks
 	fullShare        = 1.001
+
+	trapCropsReviewed = 100 // about; Shelton and Badenes-Perez 2006, the counts at second hand: see the catalogue's row trap-sink
+	trapCropsWorked   = 10  // of these in practice; likewise
+	sandbagsM         = 1.5 // between sandbags on a cover's edge, the loosest of the ways tried; ASABE 1801263, 2018
+	openEndsDays      = 10  // from the first female flowers, with the ends open, to taking a cover off cucurbits; Gleason and others 2011
+	lookEvery         = "once a week (common practice, no source)"
 )
 
 // The three periods of bloom in which periodSpecies must flower each, as Indiana reads the practice: 1 April to 15 June, to the

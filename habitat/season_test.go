@@ -140,7 +140,8 @@ func TestCoverTooLate(t *testing.T) {
 		{"on from planting", with("04-01", ""), "", ""},
 	})
 	run(t, "cover-edges", []seasonCase{
-		{"open", with("04-01", plan.EdgesOpen), Warning, "sandbags"},
+		{"open", with("04-01", plan.EdgesOpen), Warning, "sandbags 1.5 m apart"},
+		{"open, in feet", func() *plan.Plan { p := with("04-01", plan.EdgesOpen)(); p.Units = plan.US; return p }, Warning, "sandbags 4 ft 11 in apart"},
 		{"not said", with("04-01", ""), Note, "is not said"},
 		{"sealed", with("04-01", plan.EdgesSealed), "", ""},
 	})
