@@ -129,8 +129,13 @@ func TestLookCompareAccept(t *testing.T) {
 	if d.what.Selected != forPlants || d.habitats.Selected != thisHab || !strings.Contains(d.status.Text, "Nothing grows there yet") {
 		t.Errorf("is not led on to the plants: %q, %q, %q", d.what.Selected, d.habitats.Selected, d.status.Text)
 	}
+	test.Tap(&d.look.Button)
+	d.until("plants", func() bool { return d.stop == nil })
+	if len(d.results) != 1 || d.results[0].mix == nil {
+		t.Fatalf("no plants for the new strips: %s", d.status.Text)
+	}
 	d.s.Undo()
-	if d.s.Committed() != before || d.status.Text != "" {
+	if d.s.Committed() != before || d.shown >= 0 {
 		t.Errorf("not undone, or %q", d.status.Text)
 	}
 	if strings.Contains(text(d.Pane), "Why here") {

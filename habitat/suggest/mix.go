@@ -121,6 +121,7 @@ type mixer struct {
 	c       *data.Catalogue
 	before  *habitat.Assessment
 	targets []*plan.Feature
+	counted []*plan.Feature // habitat whose plants count: what was named, else all of the site
 	guilds  []*data.Guild
 	season  []season.HalfMonth
 	already map[string]bool // plants that count as there
@@ -128,8 +129,9 @@ type mixer struct {
 }
 
 // Plant proposes the fewest (or cheapest) plants that keep habitat in flower through the season and feed the guilds that the
-// plan's crops need. For one habitat its own plants count, for several those of the whole site. Where no more plants within the
-// bounds flower in a half-month, it asks for as many as there are, and says so. It shows what each bound costs, by going without.
+// plan's crops need. Where habitats are named, what grows in these counts, else what grows on the whole site. Where no more plants
+// within the bounds flower in a half-month, it asks for as many as there are, and says so. It shows what each bound costs, by going
+// without.
 func Plant(ctx context.Context, p *plan.Plan, base *data.Catalogue, k MixAsk) (*Mix, error) {
 	c, _ := habitat.CatalogueOf(p, base)
 	m := &mixer{ctx: ctx, ask: k, plan: p, c: c, before: habitat.Assess(p, base, habitat.Options{}), already: map[string]bool{}}
@@ -141,7 +143,7 @@ func Plant(ctx context.Context, p *plan.Plan, base *data.Catalogue, k MixAsk) (*
 		return nil, err
 	}
 	if len(chosen) == 0 {
-		return nil, errors.New("enough is in flower all season already, and every guild is fed")
+		return nil, m.nothing(short, unfed)
 	}
 	q, err := m.proposal(chosen, sol, short, unfed)
 	if err != nil {
@@ -157,6 +159,22 @@ func Plant(ctx context.Context, p *plan.Plan, base *data.Catalogue, k MixAsk) (*
 		q.WithoutEach = append(q.WithoutEach, Bound{Words: b.words, Species: len(more), Cost: m.price(more), Short: len(short), Unfed: len(unfed)})
 	}
 	return q, nil
+}
+
+// nothing says why no plant is proposed.
+func (m *mixer) nothing(short []season.HalfMonth, unfed []*data.Guild) error {
+	if len(short) == 0 && len(unfed) == 0 {
+		return errors.New("enough is in flower all season already, and every guild is fed")
+	}
+	var lacks []string
+	for _, h := range short {
+		lacks = append(lacks, "flowers "+h.Label())
+	}
+	for _, g := range unfed {
+		lacks = append(lacks, "feeds "+habitat.InText(g.Name))
+	}
+	return fmt.Errorf("no more plants help here: of those that these kinds of habitat take within the bounds, none that is not there already %s",
+		strings.Join(lacks, ", or "))
 }
 
 func (m *mixer) settle() error {
@@ -182,13 +200,18 @@ func (m *mixer) settle() error {
 	if len(m.targets) == 0 || len(m.targets) < len(m.ask.Habitats) {
 		return errors.New("choose hedgerows, flower strips, beetle banks, wild margins or cover crops to plant")
 	}
-	count := m.targets
-	if len(m.targets) > 1 {
-		count = m.plan.Features
+	m.counted = m.targets
+	if len(m.ask.Habitats) == 0 {
+		m.counted = nil
+		for _, f := range m.plan.Features {
+			if f.IsHabitat() {
+				m.counted = append(m.counted, f)
+			}
+		}
 	}
-	for _, f := range count {
+	for _, f := range m.counted {
 		for _, g := range f.Plants {
-			if g.Share > 0 && f.IsHabitat() {
+			if g.Share > 0 {
 				m.already[g.Plant] = true
 			}
 		}
@@ -384,14 +407,7 @@ func (m *mixer) solve(k MixAsk) (chosen []*data.Plant, sol setcover.Solution, sh
 
 // flowersThere tells whether a plant that is there flowers in a half-month, by the grower's own observation where there is one.
 func (m *mixer) flowersThere(p *data.Plant, h season.HalfMonth) bool {
-	list := m.targets
-	if len(m.targets) > 1 {
-		list = m.plan.Features
-	}
-	for _, f := range list {
-		if !f.IsHabitat() {
-			continue
-		}
+	for _, f := range m.counted {
 		for _, g := range f.Plants {
 			if g.Plant == p.ID && g.Share > 0 && m.before.InFlower(g, h) {
 				return true
@@ -485,14 +501,16 @@ func (m *mixer) proposal(chosen []*data.Plant, sol setcover.Solution, short []se
 
 // species counts those in flower in a half-month in what the ask counts.
 func (m *mixer) species(a *habitat.Assessment, h season.HalfMonth) int {
-	if len(m.targets) > 1 {
+	if len(m.ask.Habitats) == 0 {
 		return a.Site.Cover[h].Species
 	}
-	f, _ := a.Plan.Find(m.targets[0].ID)
 	seen := map[string]bool{}
-	for _, g := range f.Plants {
-		if g.Share > 0 && a.InFlower(g, h) {
-			seen[g.Plant] = true
+	for _, was := range m.counted {
+		f, _ := a.Plan.Find(was.ID)
+		for _, g := range f.Plants {
+			if g.Share > 0 && a.InFlower(g, h) {
+				seen[g.Plant] = true
+			}
 		}
 	}
 	return len(seen)

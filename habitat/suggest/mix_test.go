@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"hedgereach/data"
@@ -29,11 +30,20 @@ func TestMix(t *testing.T) {
 	empty.Plants = nil
 	bare := p.Clone()
 	bare.Features[slices.Index(p.Features, strip)] = empty
+	// Two new strips, as a search for places would leave them: what grows elsewhere does not count for them.
+	fresh := p.Clone()
+	var two []string
+	for range 2 {
+		f := plan.NewFeature(plan.PerennialStrip, "New", strip.Geometry)
+		fresh.Features = append(fresh.Features, f)
+		two = append(two, f.ID)
+	}
 	for n, ask := range []struct {
 		p *plan.Plan
 		k MixAsk
 	}{
 		{p, MixAsk{}},
+		{fresh, MixAsk{Habitats: two}},
 		{p, MixAsk{Habitats: []string{strip.ID}}},
 		{p, MixAsk{Habitats: []string{hedge.ID}, Species: 1}},
 		{bare, MixAsk{Habitats: []string{strip.ID}, HeightCM: 100, NativeOnly: true}},
@@ -78,13 +88,16 @@ func TestMix(t *testing.T) {
 			for _, h := range q.InFlower {
 				is := after.Site.Cover[h.HalfMonth].Species
 				if len(k.Habitats) > 0 {
-					f, _ := next.Find(k.Habitats[0])
-					is = 0
-					for _, g := range f.Plants {
-						if after.InFlower(g, h.HalfMonth) {
-							is++
+					seen := map[string]bool{}
+					for _, id := range k.Habitats {
+						f, _ := next.Find(id)
+						for _, g := range f.Plants {
+							if after.InFlower(g, h.HalfMonth) {
+								seen[g.Plant] = true
+							}
 						}
 					}
+					is = len(seen)
 				}
 				if is != h.After || h.After < want && !h.Short {
 					t.Errorf("%v: %d in flower, said %+v", h.HalfMonth, is, h)
@@ -98,6 +111,13 @@ func TestMix(t *testing.T) {
 				if sum > 1+1e-9 {
 					t.Errorf("%s: shares add up to %v", f.Title(), sum)
 				}
+			}
+			// Asked again, there is no more to be had; and that is not called enough where it is not.
+			switch _, err := Plant(context.Background(), next, c, k); {
+			case err == nil:
+				t.Error("more plants are proposed when asked again")
+			case (q.Shorts() == 0 && len(q.Unfed) == 0) != strings.HasPrefix(err.Error(), "enough"):
+				t.Errorf("%d half-months short, %d guilds unfed: %v", q.Shorts(), len(q.Unfed), err)
 			}
 			for _, b := range q.WithoutEach {
 				if short := slices.DeleteFunc(slices.Clone(q.InFlower), func(h InFlower) bool { return !h.Short }); b.Short > len(short) {
