@@ -31,10 +31,10 @@ type Config struct {
 	Make     func(sheet.Options) (*sheet.Set, error) // lays the sheets out; called away from the toolkit's goroutine
 	Ask      sheet.Options                           // what the maps are asked about: guild, range, half-month
 	Shows    string                                  // the same in words
-	Units    plan.Units
-	Settings fyne.Preferences // remembers paper and the like
-	Dispatch func(func())     // runs a function on the toolkit's goroutine
-	Go       func(func())     // runs one away from it; nil: a goroutine
+	Plan     *plan.Plan                              // that the set is of
+	Settings fyne.Preferences                        // remembers paper and the like
+	Dispatch func(func())                            // runs a function on the toolkit's goroutine
+	Go       func(func())                            // runs one away from it; nil: a goroutine
 }
 
 // A Preview is the choices and the pages.
@@ -170,9 +170,9 @@ func (p *Preview) choices() fyne.CanvasObject {
 		e.SetPlaceHolder(hint)
 		return e
 	}
-	s, u := p.config.Settings, p.config.Units
+	s, u := p.config.Settings, p.config.Plan.Units
 	for _, k := range sheet.Sheets {
-		p.kinds = append(p.kinds, tick(k.Title, k.Usual))
+		p.kinds = append(p.kinds, tick(k.Title, k.UsualOf(p.config.Plan)))
 	}
 	var papers []string
 	chosen := 0
@@ -207,7 +207,7 @@ func (p *Preview) choices() fyne.CanvasObject {
 		words  string
 		chosen func(i int) bool
 	}{
-		{"the usual", func(i int) bool { return sheet.Sheets[i].Usual }},
+		{"the usual", func(i int) bool { return sheet.Sheets[i].UsualOf(p.config.Plan) }},
 		{"all", func(int) bool { return true }},
 		{"only the map", func(i int) bool { return sheet.Sheets[i].Kind == sheet.PlotMap }},
 	} {
@@ -399,7 +399,7 @@ func (p *Preview) tell() {
 	if p.set == nil {
 		return
 	}
-	words := fmt.Sprintf("%d pages, plot map at %s.", len(p.set.Pages), sheet.ScaleName(p.set.Denominator, p.config.Units))
+	words := fmt.Sprintf("%d pages, plot map at %s.", len(p.set.Pages), sheet.ScaleName(p.set.Denominator, p.config.Plan.Units))
 	if len(p.set.Pages) == 1 {
 		words = "One" + strings.TrimPrefix(strings.Replace(words, "pages", "page", 1), "1")
 	}

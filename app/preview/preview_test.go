@@ -39,7 +39,7 @@ func open(t *testing.T) *Preview {
 	t.Helper()
 	app := test.NewTempApp(t)
 	a := assessment(t)
-	p := New(Config{Make: func(o sheet.Options) (*sheet.Set, error) { return sheet.Make(a, o) }, Ask: sheet.Options{RangeM: 30}, Shows: "any refuge",
+	p := New(Config{Plan: a.Plan, Make: func(o sheet.Options) (*sheet.Set, error) { return sheet.Make(a, o) }, Ask: sheet.Options{RangeM: 30}, Shows: "any refuge",
 		Settings: app.Preferences(), Dispatch: func(f func()) { f() }, Go: func(f func()) { f() }})
 	w := test.NewTempWindow(t, p.Object)
 	w.Resize(fyne.NewSize(1000, 700))
@@ -230,6 +230,10 @@ func TestManySheetsAreTickedAtOnce(t *testing.T) {
 	p.choose(func(i int) bool { return sheet.Sheets[i].Kind == sheet.PlotMap })
 	if got := p.Options().Sheets; len(got) != 1 || got[0] != sheet.PlotMap {
 		t.Errorf("only the map: %v", got)
+	}
+	p.choose(func(i int) bool { return sheet.Sheets[i].UsualOf(p.config.Plan) })
+	if got := p.Options().Sheets; len(got) < 2 || slices.Contains(got, sheet.SettingOut) {
+		t.Errorf("the usual of a plan without stakes: %v", got)
 	}
 	p.choose(func(int) bool { return true })
 	if got := p.Options().Sheets; len(got) != len(sheet.Sheets) {

@@ -411,6 +411,35 @@ func TestCSV(t *testing.T) {
 	}
 }
 
+// Without two stakes, or anything besides them, setting out is not among the usual sheets; one that is named says what is missing.
+func TestNothingToSetOut(t *testing.T) {
+	stakes := func(p *plan.Plan, n int) *plan.Plan {
+		for i := range n {
+			p.Features = append(p.Features, &plan.Feature{ID: fmt.Sprint("s", i), Kind: plan.Stake, Name: fmt.Sprint("Peg ", i), Geometry: orb.Point{float64(20 * i), -5}})
+		}
+		return p
+	}
+	for _, x := range []struct {
+		plan  *plan.Plan
+		usual bool
+		says  string
+	}{
+		{garden(plan.Bed), false, "has not got two"},
+		{stakes(garden(plan.Bed), 1), false, "has not got two"},
+		{stakes(garden(), 2), false, "nothing yet to set out"},
+		{stakes(garden(plan.Bed), 2), true, "20.00 m apart"},
+	} {
+		usual := slices.ContainsFunc(set(t, x.plan, Options{}).Pages, func(p Page) bool { return p.Kind == SettingOut })
+		i := slices.IndexFunc(Sheets, func(s Sheet) bool { return s.Kind == SettingOut })
+		if usual != x.usual || Sheets[i].UsualOf(x.plan) != x.usual {
+			t.Errorf("%d features: usual %v", len(x.plan.Features), usual)
+		}
+		if got := all(set(t, x.plan, Options{Sheets: []Kind{SettingOut}}), SettingOut); !strings.Contains(got, x.says) {
+			t.Errorf("%d features: %s", len(x.plan.Features), got)
+		}
+	}
+}
+
 // The stakes that were chosen are set out from, the first first.
 func TestChosenStakes(t *testing.T) {
 	p := garden(plan.Bed)

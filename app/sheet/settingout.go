@@ -49,6 +49,9 @@ func (j *job) measures() (*settingout.Book, error) {
 	return settingout.Between(j.a.Plan, step, chosen[0], chosen[1])
 }
 
+// canSetOut tells whether there is anything to set out: two stakes, and something besides them.
+func canSetOut(book *settingout.Book) bool { return book != nil && len(book.Pieces) > 0 }
+
 // settingOut gives, for every corner of the plan in the order of work, the tapes from two stakes and the offsets from the line
 // between them, with a sketch of the line.
 func (j *job) settingOut() {
@@ -63,6 +66,11 @@ func (j *job) settingOut() {
 		f.paragraph("This sheet gives the tape lengths of every corner from two stakes, and the plan has not got two. Draw two stakes on it, "+
 			"at places that will stay put (a gate post, a corner of a building), as far apart as the ground allows; measure from one to the "+
 			"other; then write this set again.", t, false, 0)
+		return
+	}
+	if !canSetOut(book) {
+		f.paragraph("There are two stakes on the plan, and nothing yet to set out from them. Draw a bed, a hedge or a path; then write this set "+
+			"again.", t, false, 0)
 		return
 	}
 	f.cautions(habitat.Buried)

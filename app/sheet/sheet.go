@@ -210,7 +210,7 @@ func (j *job) chosen(k Kind) bool {
 		return slices.Contains(j.o.Sheets, k)
 	}
 	i := slices.IndexFunc(j.sheets, func(s Sheet) bool { return s.Kind == k })
-	return i >= 0 && j.sheets[i].Usual
+	return i >= 0 && j.sheets[i].Usual && (k != SettingOut || canSetOut(j.book))
 }
 
 // Sides of paper that can be laid out, in millimetres.

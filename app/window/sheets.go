@@ -56,7 +56,7 @@ func (w *Window) askSheets() {
 func (w *Window) newPreview() (p *preview.Preview, title string) {
 	s := w.session
 	ask, a := s.Ask(), s.Assessment()
-	c := preview.Config{Units: s.Plan().Units, Settings: w.app.Preferences(), Dispatch: w.dispatch,
+	c := preview.Config{Plan: s.Plan(), Settings: w.app.Preferences(), Dispatch: w.dispatch,
 		Ask:   sheet.Options{On: ask.On, RangeM: ask.RangeM},
 		Shows: "the reach of any refuge at " + length.FormatRange(ask.RangeM, panes.System(s)),
 		Make:  func(o sheet.Options) (*sheet.Set, error) { return sheet.Make(a, o) }}
