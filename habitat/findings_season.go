@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"runtime"
 	"slices"
+	"strings"
 
 	"hedgereach/data"
 	"hedgereach/data/season"
@@ -94,6 +95,10 @@ type pestGroup struct {
 	guilds  []string
 	sources []string
 	grade   data.Evidence
+
+	// Why its enemies are there in part only, at any of the beds: a guild reaches part of the ground or of the time, one finds no
+	// flowers, a cover shuts them out.
+	partly, hungry, shut bool
 }
 
 // groups gathers the verdicts of a standing by pest, in their order; those of times that are not known where asked for only.
@@ -117,9 +122,13 @@ func (v *seasonView) groups(s Standing, unknown bool) (list []*pestGroup) {
 			g.sources = addOnce(g.sources, id)
 		}
 		g.beds, g.grade = addLast(g.beds, x.Bed), weaker(g.grade, x.Evidence)
+		g.shut = g.shut || x.ShutIn
+		n := len(x.open())
 		for _, e := range x.Enemies {
 			if e.Status != Unknown {
 				g.guilds = addOnce(g.guilds, e.Guild.ID)
+				g.partly = g.partly || e.Status != Within
+				g.hungry = g.hungry || e.Best != Beyond && e.Eats && e.Fed < n
 			}
 		}
 	}
@@ -154,11 +163,15 @@ func (v *seasonView) guildNames(ids []string) string {
 func pestWithoutEnemies(v *seasonView) (found []Finding) {
 	for _, g := range v.groups(EnemiesMissing, true) {
 		mend := "Shelter or flowers within their range, or a cover before the pest comes, or walks to look for it."
-		if entersUnderCover(g.pest) {
+		when := "then"
+		if len(g.times) == 0 {
+			when = "at any time of the season"
+		}
+		if entersUnderCover(g.pest) || g.shut {
 			mend = "Shelter or flowers within their range, or walks to look for it."
 		}
 		found = append(found, Finding{Key: g.pest.ID, Features: idsOf(g.beds), Guilds: g.guilds, Source: v.cite(g.cites(), ""), Evidence: g.grade,
-			Message: fmt.Sprintf("%s. Of the guilds that hold it none is in reach then (%s).", g.comes(), v.guildNames(g.guilds)),
+			Message: fmt.Sprintf("%s. Of the guilds that hold it none is in reach %s (%s).", g.comes(), when, v.guildNames(g.guilds)),
 			Mend:    mend})
 	}
 	return found
@@ -167,10 +180,19 @@ func pestWithoutEnemies(v *seasonView) (found []Finding) {
 // pestEnemiesPartly leaves out pests whose time is not known: the findings of the ground say which beds lie how.
 func pestEnemiesPartly(v *seasonView) (found []Finding) {
 	for _, g := range v.groups(EnemiesPartly, false) {
+		var short, mend []string
+		if g.partly {
+			short, mend = append(short, "are in reach of part of the ground or of the time only"), append(mend, "Shelter nearer to the beds.")
+		}
+		if g.hungry {
+			short, mend = append(short, "do not find flowers that feed them all the time"), append(mend, "Plants that feed them, in flower then and within their range.")
+		}
+		if g.shut {
+			short, mend = append(short, "are kept out by a cover"), append(mend, "Lift the cover "+lookEvery+" and look.")
+		}
 		found = append(found, Finding{Key: g.pest.ID, Features: idsOf(g.beds), Guilds: g.guilds, Source: v.cite(g.cites(), ""), Evidence: g.grade,
-			Message: fmt.Sprintf("%s. The guilds that hold it (%s) are in reach of part of the ground or of the time only, or find no flowers that feed "+
-				"them.", g.comes(), v.guildNames(g.guilds)),
-			Mend: "Plants that feed them, in flower then and within their range."})
+			Message: fmt.Sprintf("%s. The guilds that hold it (%s) %s.", g.comes(), v.guildNames(g.guilds), strings.Join(short, ", or ")),
+			Mend:    strings.Join(mend, " ")})
 	}
 	return found
 }
@@ -238,16 +260,34 @@ func bedOverfull(v *seasonView) (found []Finding) {
 		if worst <= fullShare {
 			continue
 		}
+		f := b.Bed.Feature
 		var names []string
-		for _, p := range Stands(b.Bed.Feature, at, v.Plan.NewYear()) {
+		for _, p := range v.fullest(f, at) {
 			names = addOnce(names, v.cropName(p.Crop))
 		}
-		f := b.Bed.Feature
 		found = append(found, Finding{Key: f.ID, Features: []string{f.ID},
 			Message: fmt.Sprintf("%s is planned to hold %s of its ground in %s (%s).", f.Title(), whole(worst), at.Label(), join(shorten(names))),
 			Mend:    "Let one go before the next comes, or give each a smaller share."})
 	}
 	return found
+}
+
+// fullest are the plantings that stand on the day of a half-month on which they take the most ground, the first of such days.
+func (v *seasonView) fullest(bed *plan.Feature, h season.HalfMonth) (most []plan.Planting) {
+	least := -1.0
+	for d := h.First(); d <= h.Last(); d++ {
+		var list []plan.Planting
+		sum := 0.0
+		for _, p := range bed.Crops {
+			if days := v.Plan.Days(p.Dates); !days.Given() || days.Contains(d) {
+				list, sum = append(list, p), sum+p.Share
+			}
+		}
+		if sum > least {
+			most, least = list, sum
+		}
+	}
+	return most
 }
 
 func plantingTooShort(v *seasonView) (found []Finding) {
@@ -262,11 +302,15 @@ func plantingTooShort(v *seasonView) (found []Finding) {
 			if !known || stands >= p.Crop.DaysMin {
 				continue
 			}
+			mend := "Let it stand longer, or begin earlier."
+			if countedFrom(p.Crop, plan.Sow) && !countedFrom(p.Crop, plan.Transplant) && p.Planting.Method == "" {
+				mend = "Let it stand longer, begin earlier, or say that it is set out as a plant."
+			}
 			found = append(found, Finding{Key: fmt.Sprintf("%s %d %s", f.ID, i, p.Crop.ID), Features: []string{f.ID},
 				Source: v.cite(p.Crop.DaysOrigin.Sources, ""), Evidence: p.Crop.DaysOrigin.Evidence,
 				Message: fmt.Sprintf("%s in %s stands for %d days; it usually takes %d to %d days from %s to the harvest, that is to %s or later.",
 					capital(p.Crop.Name), f.Title(), stands, p.Crop.DaysMin, p.Crop.DaysMax, p.Crop.DaysFrom, first.Label()),
-				Mend: "Let it stand longer, begin earlier, or say that it is set out as a plant."})
+				Mend: mend})
 		}
 	}
 	return found

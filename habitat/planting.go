@@ -1,6 +1,7 @@
 package habitat
 
 import (
+	"slices"
 	"strings"
 
 	"hedgereach/data"
@@ -93,10 +94,17 @@ func entersUnderCover(p *data.Pest) bool {
 	return p.Family == wireworms || p.ID == blackCutworm
 }
 
-// sameFamilyBefore tells whether a planting of a bed follows its own family, last year or earlier this year: its pests may then
-// come out of the soil under the cover. y's plan must give its year to know of last year.
-func (y *year) sameFamilyBefore(f *plan.Feature, planting int) bool {
-	return len(familyBefore(y.a.Catalogue, y.a.Plan, f, planting)) > 0
+// inTheSoil tells whether the pests of a planting may come out of the soil under a cover: it follows its own family, last year or
+// earlier this year, or is a perennial that stood there last year. The plan must give its year to know of last year; a perennial
+// that stands all year, or from no day that is given, stood there too.
+func (y *year) inTheSoil(f *plan.Feature, planting int) bool {
+	p, now := y.a.Plan, f.Crops[planting]
+	if crop := y.a.Catalogue.Crop(now.Crop); crop != nil && crop.LifeCycle == perennial {
+		days := now.Dates
+		return days.From == 0 || days.Given() && days.To.Add(1) == days.From ||
+			p.Year != 0 && slices.ContainsFunc(f.CropsIn(p.Year-1, p.Year), func(x plan.Planting) bool { return x.Crop == now.Crop })
+	}
+	return len(familyBefore(y.a.Catalogue, p, f, planting)) > 0
 }
 
 // familyBefore are the plantings of the same family as a planting that stood on the bed before it, last year's first. Of those of

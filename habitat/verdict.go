@@ -34,10 +34,13 @@ type Verdict struct {
 	Why        string             // why the time is not known, or not from degree-days
 	HalfMonths []season.HalfMonth // in which the pest comes while the crop stands
 	Covered    []season.HalfMonth // of these, in which a cover keeps it out
-	Enemies    []Enemy            // every guild that holds it, in the catalogue's order
-	Standing   Standing
-	Sources    []string // ids in the bibliography: of the time, and of who holds the pest
-	Evidence   data.Evidence
+	// ShutIn tells whether the pest is under a sealed cover, which keeps its enemies out: it creeps in, or comes out of the soil. In
+	// any of its half-months; where its time is not known, all the while for which the crop stands.
+	ShutIn   bool
+	Enemies  []Enemy // every guild that holds it, in the catalogue's order
+	Standing Standing
+	Sources  []string // ids in the bibliography: of the time, and of who holds the pest
+	Evidence data.Evidence
 }
 
 // An Enemy is a guild that holds a pest, with its standing over the half-months of a verdict.
@@ -125,8 +128,16 @@ func (y *year) verdicts(bed int) (list []Verdict) {
 			x := &y.pests[stand{planted.Crop, planted.Dates}][k]
 			v := x.Verdict
 			v.Bed, v.Planting = f, planted
-			if len(covers) > 0 && !x.enters && len(v.HalfMonths) > 0 && !y.sameFamilyBefore(f, i) {
-				v.Covered = keptOut(covers, v.HalfMonths, y.a.Plan.NewYear())
+			var sealed []season.HalfMonth
+			all := false // the time is not known, and a cover lies as long as the crop stands
+			if len(covers) > 0 {
+				sealed, all = y.sealed(covers, &v)
+			}
+			if len(sealed) > 0 || all {
+				v.ShutIn = x.enters || y.inTheSoil(f, i)
+			}
+			if !v.ShutIn {
+				v.Covered = sealed
 			}
 			from := len(room)
 			for _, guild := range x.guilds {
@@ -134,7 +145,10 @@ func (y *year) verdicts(bed int) (list []Verdict) {
 			}
 			v.Enemies = room[from:len(room):len(room)]
 			v.Standing = standing(v.Enemies, len(v.open()))
-			if len(v.Covered) > 0 && len(v.open()) == 0 {
+			switch {
+			case v.ShutIn && v.Standing == EnemiesReady:
+				v.Standing = EnemiesPartly
+			case !v.ShutIn && (all || len(sealed) > 0 && len(v.open()) == 0):
 				v.Standing = CoverKeepsOut
 			}
 			list = append(list, v)
@@ -180,17 +194,44 @@ func (v *Verdict) open() []season.HalfMonth {
 	return list
 }
 
-// keptOut are the half-months in which a cover lies sealed. One whose edges nobody spoke of is taken for sealed; a finding asks.
-func keptOut(covers []plan.Cover, when []season.HalfMonth, newYear season.Day) (list []season.HalfMonth) {
-	for _, h := range when {
-		if slices.ContainsFunc(covers, func(c plan.Cover) bool {
-			days := c.Dates.Open(newYear)
-			return c.Edges != plan.EdgesOpen && (!days.Given() || days.Covers(h))
-		}) {
+// sealed are the half-months of a verdict through which covers lie sealed: on every day on which the pest comes while the crop stands,
+// and on at least half of the days on which it stands, since the day of a pest is about that. Of a pest whose time is not known, all
+// tells whether they lie on every day on which the crop stands. Edges that nobody spoke of are taken for sealed; a finding asks.
+func (y *year) sealed(covers []plan.Cover, v *Verdict) (list []season.HalfMonth, all bool) {
+	stands := y.a.Plan.Days(v.Planting.Dates)
+	grows := func(d season.Day) bool { return !stands.Given() || stands.Contains(d) }
+	under := func(d season.Day) bool {
+		return slices.ContainsFunc(covers, func(c plan.Cover) bool {
+			days := y.a.Plan.Days(c.Dates)
+			return c.Edges != plan.EdgesOpen && (!days.Given() || days.Contains(d))
+		})
+	}
+	if v.Time == nil {
+		for d := season.Day(1); d <= 365; d++ {
+			if grows(d) && !under(d) {
+				return nil, false
+			}
+		}
+		return nil, true
+	}
+	for _, h := range v.HalfMonths {
+		n, covered, open := 0, 0, false
+		for d := h.First(); d <= h.Last(); d++ {
+			switch {
+			case !grows(d):
+				continue
+			case under(d):
+				covered++
+			default:
+				open = open || v.Time.Window.Contains(d)
+			}
+			n++
+		}
+		if !open && 2*covered >= n {
 			list = append(list, h)
 		}
 	}
-	return list
+	return list, false
 }
 
 // standing is the best that any of the guilds comes to over n half-months; n is 0 where the time is not known.
@@ -231,8 +272,16 @@ func (v *Verdict) Line() string {
 		stands = fmt.Sprintf("kept out by the cover in %s of %s half-months; after or before it %s", number(len(v.Covered)),
 			number(len(v.HalfMonths)), stands)
 	}
-	if len(v.HalfMonths) == 0 && v.Standing == EnemiesReady {
-		stands = "enemies in reach"
+	if len(v.HalfMonths) == 0 { // whether they are fed then nobody knows
+		switch v.Standing {
+		case EnemiesReady:
+			stands = "enemies in reach"
+		case EnemiesPartly:
+			stands = "enemies partly in reach"
+		}
+	}
+	if v.ShutIn && v.Standing != EnemiesMissing && v.Standing != EnemiesUnknown {
+		stands = "a cover keeps its enemies out while it lies"
 	}
 	line := fmt.Sprintf("%s: %s: %s.", capital(v.Pest.Name), when, stands)
 	if v.Standing == CoverKeepsOut {
