@@ -96,15 +96,19 @@ type cardLine struct {
 // lines are the work of a feature in words. Walks for pests are gathered into one.
 func (c *cards) lines(list []*tasks.Task) (out []cardLine) {
 	j := c.j
-	var walks []string
+	var pests []string
+	times := map[string][]string{} // of each, in the order of the year
 	first := season.Day(0)
 	at := -1
 	undated, said := false, ""
 	for _, t := range list {
 		if t.Kind == tasks.Scout {
-			words := joined(t.Pest.Name) + " " + joined(t.When.Label())
-			if !slices.Contains(walks, words) {
-				walks = append(walks, words)
+			name := t.Pest.Name
+			if times[name] == nil {
+				pests = append(pests, name)
+			}
+			if when := joined(span(t.When)); !slices.Contains(times[name], when) {
+				times[name] = append(times[name], when)
 			}
 			if first == 0 {
 				first, at = t.When.From, len(out)
@@ -131,7 +135,11 @@ func (c *cards) lines(list []*tasks.Task) (out []cardLine) {
 		out = append(out, x)
 	}
 	if at >= 0 {
-		out[at] = cardLine{when: "weekly", what: "Walk and look for pests", how: []string{strings.Join(walks, "; ") + ". Write them on the scouting sheet."}}
+		walks := make([]string, len(pests))
+		for i, name := range pests {
+			walks[i] = joined(name) + " " + strings.Join(times[name], ", ")
+		}
+		out[at] = cardLine{when: "Weekly", what: "walk and look for pests", how: []string{"These may come: " + strings.Join(walks, "; ") + ". Write them on the scouting sheet."}}
 	}
 	return out
 }
@@ -141,12 +149,10 @@ func (j *job) when(t *tasks.Task) string {
 	switch {
 	case t.When.From == 0:
 		return ""
-	case t.When.From == t.When.To || t.When.To == 0:
-		return t.When.From.Label()
-	case t.Weekly:
-		return "weekly " + t.When.Label()
+	case t.Weekly && t.When.From != t.When.To:
+		return "Weekly, " + span(t.When)
 	}
-	return t.When.Label()
+	return span(t.When)
 }
 
 // dangers are those of a feature's work in words: the general ones, each once, and what the catalogue says against its plants.

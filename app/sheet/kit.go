@@ -9,6 +9,7 @@ import (
 
 	"hedgereach/app/drawing"
 	"hedgereach/app/style"
+	"hedgereach/data/season"
 	"hedgereach/habitat"
 	"hedgereach/habitat/pestwindow"
 	"hedgereach/habitat/plan"
@@ -144,6 +145,25 @@ func (j *job) rows(m float64) string {
 		return joined(fmt.Sprintf("%.1f m", m))
 	}
 	return joined(fmt.Sprintf("%s m", thousands(int(math.Ceil(m-1e-9)))))
+}
+
+// listed joins words as a sentence does.
+func listed(words []string) string {
+	if n := len(words); n > 1 {
+		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
+	}
+	return strings.Join(words, "")
+}
+
+// span is a window in words: one day of it where it has no more, and the whole year as such.
+func span(w season.Window) string {
+	switch {
+	case w.From == w.To || w.To == 0:
+		return w.From.Label()
+	case w.To.Add(1) == w.From:
+		return "all year"
+	}
+	return w.Label()
 }
 
 // count is how many are to stand.

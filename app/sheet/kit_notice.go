@@ -10,6 +10,7 @@ import (
 	"hedgereach/app/ground"
 	"hedgereach/app/style"
 	"hedgereach/data"
+	"hedgereach/habitat"
 	"hedgereach/habitat/plan"
 )
 
@@ -87,9 +88,9 @@ func (j *job) notice() {
 		if last := n == len(helpers)-1; len(lines) > left || !last && len(lines) == left { // there must be room to name the rest
 			var rest []string
 			for _, x := range helpers[n:] {
-				rest = append(rest, lowerFirst(x.name))
+				rest = append(rest, habitat.InText(x.name))
 			}
-			for _, line := range body.limit(body.wrap("And "+strings.Join(rest, ", ")+".", w-indent), left, w-indent) {
+			for _, line := range body.limit(body.wrap("And "+listed(rest)+".", w-indent), left, w-indent) {
 				l.Add(j.words(orb.Point{in.Min[0] + indent, y + body.size*0.85}, line, body, false))
 				y += step
 			}
@@ -150,7 +151,7 @@ func (j *job) noticeFoot(rough []*plan.Feature, k float64) []part {
 		if len(bad) > 6 {
 			bad = append(bad[:6], "others")
 		}
-		out = append(out, part{"Do not eat or break anything here: " + strings.Join(bad, ", ") + " can poison you or burn the skin.", small, true, 0})
+		out = append(out, part{"Do not eat or break anything here: " + listed(bad) + " can poison you or burn the skin.", small, true, 0})
 	}
 	return out
 }
@@ -181,7 +182,7 @@ func (j *job) atHome() (out []helper) {
 			}
 		}
 		if len(pests) > 0 {
-			eats += "; here also " + strings.Join(pests, ", ")
+			eats += "; here also " + listed(pests)
 		}
 		out = append(out, helper{g.Name, eats + "."})
 	}

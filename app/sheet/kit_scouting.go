@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"hedgereach/data"
+	"hedgereach/data/season"
 	"hedgereach/habitat"
 	"hedgereach/habitat/pestwindow"
 	"hedgereach/habitat/plan"
@@ -28,6 +29,7 @@ func (j *job) watch() []*watched {
 	var all []*watched
 	at := map[string]*watched{}
 	first := map[*watched]int{}
+	days := map[*watched]map[string]season.Day{} // on which each time begins
 	for _, f := range j.a.Plan.Features {
 		if f.Kind != plan.Bed && f.Kind != plan.TrapCrop {
 			continue
@@ -38,7 +40,7 @@ func (j *job) watch() []*watched {
 				if w == nil {
 					w = &watched{pest: row.Pest, why: row.Why}
 					at[row.Pest.ID] = w
-					first[w] = 1000
+					first[w], days[w] = 1000, map[string]season.Day{}
 					all = append(all, w)
 				}
 				if c := j.a.Catalogue.Crop(p.Crop); c != nil && !slices.Contains(w.crops, c.Name) {
@@ -50,12 +52,16 @@ func (j *job) watch() []*watched {
 				for i := range row.Times {
 					t := &row.Times[i]
 					if words := pestTime(t); t.Meets && !slices.Contains(w.times, words) {
-						w.times = append(w.times, words)
+						w.times, days[w][words] = append(w.times, words), t.Window.From
 						first[w] = min(first[w], int(t.Window.From))
 					}
 				}
 			}
 		}
+	}
+	year := j.a.Plan.NewYear()
+	for _, w := range all {
+		slices.SortStableFunc(w.times, func(a, b string) int { return year.DaysTo(days[w][a]) - year.DaysTo(days[w][b]) })
 	}
 	slices.SortStableFunc(all, func(a, b *watched) int {
 		if d := first[a] - first[b]; d != 0 {

@@ -42,14 +42,15 @@ func (j *job) lists() {
 	j.sources(f)
 }
 
+// percent is a share as the findings write it, its sign kept beside it.
 func percent(share float64) string {
 	switch p := share * 100; {
 	case p > 99.95 || p == 0:
-		return fmt.Sprintf("%.0f%%", p)
+		return fmt.Sprintf("%.0f\u00a0%%", p)
 	case p < 10:
-		return fmt.Sprintf("%.1f%%", p)
+		return fmt.Sprintf("%.1f\u00a0%%", p)
 	default:
-		return fmt.Sprintf("%.0f%%", math.Min(math.Round(p), 99)) // 100 % is said only of the whole
+		return fmt.Sprintf("%.0f\u00a0%%", math.Min(math.Round(p), 99)) // 100 % is said only of the whole
 	}
 }
 
@@ -171,7 +172,7 @@ func (j *job) sides(f *plan.Feature) (words string, ok bool) {
 
 func planar(a, b orb.Point) float64 { return math.Hypot(a[0]-b[0], a[1]-b[1]) }
 
-// cropWords lists what a bed grows and when, and its cover.
+// cropWords lists what a bed grows and when, and its covers.
 func (j *job) cropWords(f *plan.Feature) string {
 	var out []string
 	for _, p := range f.Crops {
@@ -185,14 +186,17 @@ func (j *job) cropWords(f *plan.Feature) string {
 			name += " " + percent(p.Share)
 		}
 		if p.Dates.Given() {
-			name += ", " + p.Dates.Label()
+			name += ", " + span(p.Dates)
 		}
 		out = append(out, name)
 	}
-	if f.Cover != nil {
+	for _, c := range f.Covers() {
 		cover := "row cover"
-		if f.Cover.Dates.Given() {
-			cover += " " + f.Cover.Dates.Label()
+		if c.Material != "" {
+			cover = c.Material
+		}
+		if c.Dates.Given() {
+			cover += ", " + span(c.Dates)
 		}
 		out = append(out, cover)
 	}

@@ -155,7 +155,7 @@ func TestFlowerMapClasses(t *testing.T) {
 		t.Errorf("the map shows classes %v, want 2 and 4", got)
 	}
 	all := strings.Join(words(s.Pages[1].List, ""), " ")
-	for _, want := range []string{"Strip 0 30%", "Strip 1 80%", "Strip 0: yarrow.", "Up to half", "Over three quarters"} {
+	for _, want := range []string{"Strip 0 30 %", "Strip 1 80 %", "Strip 0: yarrow.", "Up to half", "Over three quarters"} {
 		if !strings.Contains(all, want) {
 			t.Errorf("the map does not say %q: %s", want, all)
 		}

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"regexp"
 	"strings"
 	"testing"
 
@@ -41,6 +42,27 @@ func TestHedgesSayTheirRows(t *testing.T) {
 			if !strings.Contains(got, w) {
 				t.Errorf("%s: no %q in %s", units, w, got)
 			}
+		}
+	}
+}
+
+// What the sample's sheets say for the field, in words that a volunteer reads without stumbling.
+func TestWordsForTheField(t *testing.T) {
+	got := readOut(t, sampleGarden(t), Options{Sheets: []Kind{Lists, Cards, Scouting, Labels, Notice}})
+	for _, want := range []string{
+		"spinach, 20 Aug – 20 Oct; insect net, 5 May – 15 Jun; fleece, 20 Sep – 20 Oct", // both covers of A3, by name
+		"asparagus, all year",
+		"Seedcorn maggot about 18 May, about 17 Jun, about 16 Jul", // in the order of the year
+		"seedcorn maggot 18 May, 17 Jun, 16 Jul",                   // once on a card, and each a day
+		"And Trichogramma wasps", "swamp milkweed and common boneset can poison you",
+	} {
+		if !strings.Contains(got, want) {
+			t.Errorf("no %q", want)
+		}
+	}
+	for _, m := range regexp.MustCompile(`(\d+ \w{3}) – (\d+ \w{3})`).FindAllStringSubmatch(got, -1) {
+		if m[1] == m[2] {
+			t.Errorf("%q", m[0])
 		}
 	}
 }

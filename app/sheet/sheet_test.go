@@ -454,12 +454,25 @@ func TestWrap(t *testing.T) {
 	}
 }
 
+// A figure stays with its unit or month, and no line begins with the dash of a range.
+func TestRangesAreNotParted(t *testing.T) {
+	l := letter{size: 3}
+	const s = "cabbage 50 %, 10 May – 1 Sep; its far end lies 97.55 m from the hedge, 5 Jun – 20 Jul"
+	for w := l.width("10 May –"); w < l.width(s); w += 0.5 {
+		for _, line := range l.wrap(s, w) {
+			if strings.HasPrefix(line, "–") || strings.HasPrefix(line, "%") || strings.HasPrefix(line, "m ") || strings.HasPrefix(line, "May") || strings.HasPrefix(line, "Jul") {
+				t.Fatalf("%.1f mm: a line begins with %q", w, line)
+			}
+		}
+	}
+}
+
 func TestPercent(t *testing.T) {
 	for _, c := range []struct {
 		share float64
 		want  string
-	}{{1, "100%"}, {0.9997, "100%"}, {0.996, "99%"}, {0.634, "63%"}, {0.036, "3.6%"}, {0, "0%"}} {
-		if got := percent(c.share); got != c.want {
+	}{{1, "100 %"}, {0.9997, "100 %"}, {0.996, "99 %"}, {0.634, "63 %"}, {0.036, "3.6 %"}, {0, "0 %"}} {
+		if got := strings.ReplaceAll(percent(c.share), string(noBreak), " "); got != c.want {
 			t.Errorf("%g is %s, want %s", c.share, got, c.want)
 		}
 	}

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"regexp"
 	"strings"
 	"unicode"
 
@@ -38,11 +39,27 @@ func (t letter) width(s string) float64 { return face.Width(s, t.size, t.bold, t
 // noBreak is the space that keeps a figure and its unit on one line.
 const noBreak = '\u00a0'
 
+// apart are figures with the unit or month that they must not be parted from, and the dash of a range, which begins no line.
+var apart = regexp.MustCompile(`(\d) (%|(?:m²|m|cm|mm|ha|ft|kg|Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)\b)| (–) `)
+
+// kept sets spaces that do not break where a line had better not end.
+func kept(s string) string {
+	if !strings.ContainsAny(s, "0123456789–") {
+		return s
+	}
+	return apart.ReplaceAllStringFunc(s, func(m string) string {
+		if strings.HasPrefix(m, " ") {
+			return string(noBreak) + "– "
+		}
+		return strings.Replace(m, " ", string(noBreak), 1)
+	})
+}
+
 // wrap breaks words into lines no wider than width. A word that is wider than a line is broken within.
 func (t letter) wrap(s string, width float64) []string {
 	var lines []string
 	line := ""
-	for _, w := range strings.FieldsFunc(s, func(r rune) bool { return unicode.IsSpace(r) && r != noBreak }) {
+	for _, w := range strings.FieldsFunc(kept(s), func(r rune) bool { return unicode.IsSpace(r) && r != noBreak }) {
 		w = face.Clean(w)
 		next := w
 		if line != "" {
