@@ -12,6 +12,7 @@ import (
 	"hedgereach/app/fields"
 	"hedgereach/app/panes"
 	"hedgereach/data"
+	"hedgereach/data/season"
 	"hedgereach/geometry/length"
 	"hedgereach/habitat"
 )
@@ -111,7 +112,7 @@ func (b *Browser) grows(l line) string {
 		for _, g := range f.Crops {
 			if l.crop != nil && g.Crop == l.crop.ID {
 				text := f.Title() + " " + fields.FormatShare(g.Share)
-				if g.Dates.Given() {
+				if g.Dates != (season.Window{}) {
 					text += ", " + g.Dates.Label()
 				}
 				out = append(out, text)

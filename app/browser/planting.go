@@ -114,7 +114,7 @@ func (b *Browser) commit(l line, f *plan.Feature) (share, sum float64, gaveWay b
 			return 0, 0, false, err
 		}
 	}
-	taken := l.taken(f, dates)
+	taken := l.taken(b.session.Committed(), f, dates)
 	share = arrange.RoomLeft(taken)
 	if strings.TrimSpace(b.share.Text) != "" {
 		if share, err = fields.ParseShare(b.share.Text); err != nil {
@@ -143,7 +143,7 @@ func (b *Browser) commit(l line, f *plan.Feature) (share, sum float64, gaveWay b
 
 // taken is the sum of the shares of what grows in a feature; of crops, of those that stand on a day of the dates. Crops without
 // dates stand all year.
-func (l line) taken(f *plan.Feature, dates season.Window) (sum float64) {
+func (l line) taken(p *plan.Plan, f *plan.Feature, dates season.Window) (sum float64) {
 	if l.plant != nil {
 		for _, g := range f.Plants {
 			sum += g.Share
@@ -151,7 +151,8 @@ func (l line) taken(f *plan.Feature, dates season.Window) (sum float64) {
 		return sum
 	}
 	for _, c := range f.Crops {
-		if !dates.Given() || !c.Dates.Given() || dates.Contains(c.Dates.From) || c.Dates.Contains(dates.From) {
+		stands := p.Days(c.Dates)
+		if !dates.Given() || !stands.Given() || dates.Contains(stands.From) || stands.Contains(dates.From) {
 			sum += c.Share
 		}
 	}
@@ -210,7 +211,7 @@ func (b *Browser) tellLeft(target *plan.Feature) {
 		}
 	}
 	if target != nil {
-		room := arrange.RoomLeft(b.chosen.taken(target, dates))
+		room := arrange.RoomLeft(b.chosen.taken(b.session.Committed(), target, dates))
 		if b.chosen.plant != nil && room == 0 { // the others would give way
 			f := *target
 			room, _ = arrange.JoinPlant(&f, b.chosen.plant.ID)

@@ -31,14 +31,14 @@ func Beds(s *habitat.Season) *Chart {
 			if crop := a.Catalogue.Crop(p.Crop); crop != nil {
 				name = crop.Name
 			}
-			r := row{name: name, bars: split(p.Dates, standing, "")}
+			r := row{name: name, bars: split(a.Plan.Days(p.Dates), standing, "")}
 			if p.Share < 1 {
 				r.name += ", " + share(p.Share)
 			}
 			c.rows = append(c.rows, r)
 		}
 		for _, cover := range f.Covers() {
-			r := row{name: "row cover or net", bars: split(cover.Dates, covered, "")}
+			r := row{name: "row cover or net", bars: split(a.Plan.Days(cover.Dates), covered, "")}
 			if cover.Material != "" {
 				r.name = cover.Material
 			}

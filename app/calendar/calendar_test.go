@@ -2,6 +2,7 @@ package calendar
 
 import (
 	"bytes"
+	"slices"
 	"strings"
 	"testing"
 
@@ -198,6 +199,27 @@ func TestEmptyPlan(t *testing.T) {
 		}
 		if !said {
 			t.Errorf("%s says nothing of an empty plan", chart.Title)
+		}
+	}
+}
+
+// A planting of which only the first day is given stands from then to the end of the growing year, not all year.
+func TestHalfGivenDatesAreDrawnOpen(t *testing.T) {
+	a, _ := garden(t)
+	p := a.Plan.Clone()
+	for i, f := range p.Features {
+		if f.Kind == plan.Bed && len(f.Crops) > 0 {
+			f = f.Clone()
+			f.Crops = []plan.Planting{{Crop: "leek", Dates: season.Window{From: 100}, Share: 1}}
+			f.Cover = &plan.Cover{Dates: season.Window{To: 120}}
+			p.Features = append([]*plan.Feature{f}, slices.Delete(p.Features, i, i+1)...)
+			break
+		}
+	}
+	c := Beds(habitat.SeasonOf(habitat.Assess(p, a.Catalogue, habitat.Options{})))
+	for i, want := range []bar{{from: 100, to: 365, sort: standing}, {from: 1, to: 120, sort: covered}} {
+		if r := c.rows[1+i]; len(r.bars) != 1 || r.bars[0] != want {
+			t.Errorf("%s: %+v, want %+v", r.name, r.bars, want)
 		}
 	}
 }

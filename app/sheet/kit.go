@@ -158,9 +158,9 @@ func listed(words []string) string {
 // span is a window in words: one day of it where it has no more, and the whole year as such.
 func span(w season.Window) string {
 	switch {
-	case w.From == w.To || w.To == 0:
+	case w.From == w.To:
 		return w.From.Label()
-	case w.To.Add(1) == w.From:
+	case w.Given() && w.To.Add(1) == w.From:
 		return "all year"
 	}
 	return w.Label()

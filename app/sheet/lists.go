@@ -185,7 +185,7 @@ func (j *job) cropWords(f *plan.Feature) string {
 		if p.Share > 0 && p.Share < 1 {
 			name += " " + percent(p.Share)
 		}
-		if p.Dates.Given() {
+		if p.Dates != (season.Window{}) {
 			name += ", " + span(p.Dates)
 		}
 		out = append(out, name)
@@ -195,7 +195,7 @@ func (j *job) cropWords(f *plan.Feature) string {
 		if c.Material != "" {
 			cover = c.Material
 		}
-		if c.Dates.Given() {
+		if c.Dates != (season.Window{}) {
 			cover += ", " + span(c.Dates)
 		}
 		out = append(out, cover)

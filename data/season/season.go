@@ -195,5 +195,13 @@ func (w Window) Shift(n int) Window {
 	return Window{w.From.Add(n), w.To.Add(n)}
 }
 
-// Label is the form shown to people, "16 May – 15 Jun".
-func (w Window) Label() string { return w.From.Label() + " – " + w.To.Label() }
+// Label is the form shown to people: "16 May – 15 Jun", or "from 16 May" and "until 15 Jun" where one end is given.
+func (w Window) Label() string {
+	switch {
+	case w.To == 0 && w.From != 0:
+		return "from " + w.From.Label()
+	case w.From == 0 && w.To != 0:
+		return "until " + w.To.Label()
+	}
+	return w.From.Label() + " – " + w.To.Label()
+}

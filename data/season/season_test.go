@@ -188,6 +188,12 @@ func TestWindow(t *testing.T) {
 			t.Errorf("%s contains %s: %v", w.Label(), s, !want)
 		}
 	}
+	if got := (Window{From: window(t, "05-16", "06-15").From}).Label(); got != "from 16 May" {
+		t.Errorf("got %s", got)
+	}
+	if got := (Window{To: window(t, "05-16", "06-15").To}).Label(); got != "until 15 Jun" {
+		t.Errorf("got %s", got)
+	}
 	if got := window(t, "05-16", "06-15").Label(); got != "16 May – 15 Jun" {
 		t.Errorf("got %s", got)
 	}
