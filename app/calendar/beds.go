@@ -77,7 +77,7 @@ func works(a *habitat.Assessment, f *plan.Feature) (rows []row) {
 			r.name = m.Name
 		}
 		if p := a.Catalogue.Pest(t.Pest); p != nil {
-			r.note = "against " + habitat.InText(p.Name)
+			r.note = "against " + p.Name
 		}
 		rows = append(rows, r)
 	}
@@ -103,7 +103,7 @@ func pests(verdicts []*habitat.Verdict) (rows []row) {
 	at := map[string]int{}
 	var timeless []string
 	for _, v := range verdicts {
-		name := habitat.InText(v.Pest.Name)
+		name := v.Pest.Name
 		if len(v.HalfMonths) == 0 {
 			if !slices.Contains(timeless, name) {
 				timeless = append(timeless, name)
@@ -114,7 +114,10 @@ func pests(verdicts []*habitat.Verdict) (rows []row) {
 		if !there {
 			i = len(rows)
 			at[v.Pest.ID] = i
-			rows = append(rows, row{name: name, italic: true, note: strings.TrimSuffix(who(v), ".")})
+			rows = append(rows, row{name: name, italic: true})
+		}
+		if rows[i].note == "" { // of the first time at which no cover keeps it out
+			rows[i].note = strings.TrimSuffix(who(v), ".")
 		}
 		s := map[habitat.Standing]sort{habitat.EnemiesReady: ready, habitat.EnemiesPartly: partly, habitat.EnemiesMissing: missing,
 			habitat.CoverKeepsOut: shut}
@@ -130,6 +133,11 @@ func pests(verdicts []*habitat.Verdict) (rows []row) {
 			rows[i].bars = append(rows[i].bars, bar{run[0].First(), run[1].Last(), shut, letters[shut]})
 		}
 	}
+	for i := range rows {
+		if rows[i].note == "" {
+			rows[i].note = "Kept out by the cover"
+		}
+	}
 	if len(timeless) > 0 {
 		rows = append(rows, row{name: "time not known here: " + strings.Join(timeless, ", "), italic: true, wide: true})
 	}
@@ -140,13 +148,14 @@ func pests(verdicts []*habitat.Verdict) (rows []row) {
 var letters = map[sort]string{ready: habitat.Within.Letter(), partly: habitat.Partly.Letter(), missing: habitat.Beyond.Letter(),
 	unknown: habitat.Unknown.Letter(), shut: "C"}
 
-// who is the part of a verdict's line that names the enemies.
+// who is the part of a verdict's line that names the enemies, in short; none where a cover keeps the pest out.
 func who(v *habitat.Verdict) string {
-	line := v.Line()
-	if _, after, ok := strings.Cut(line, ". "); ok {
-		return after
+	_, enemies, _ := strings.Cut(v.Line(), ". ")
+	for _, e := range v.Enemies {
+		enemies = strings.ReplaceAll(enemies, habitat.InText(e.Guild.Name), habitat.InText(short(e.Guild.Name)))
+		enemies = strings.ReplaceAll(enemies, e.Guild.Name, short(e.Guild.Name)) // at the start
 	}
-	return line
+	return enemies
 }
 
 // runs are the unbroken stretches of half-months in the order of the year.

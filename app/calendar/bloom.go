@@ -70,7 +70,7 @@ func plants(a *habitat.Assessment, f *plan.Feature) []row {
 			var feeds []string
 			for _, id := range p.Guilds {
 				if guild := a.Catalogue.Guild(id); guild != nil && !guild.Pollinator {
-					feeds = append(feeds, habitat.InText(guild.Name))
+					feeds = append(feeds, habitat.InText(short(guild.Name)))
 				}
 			}
 			o.note = strings.Join(feeds, ", ")

@@ -6,6 +6,7 @@ package calendar
 import (
 	"fmt"
 	"math"
+	"strings"
 	"time"
 
 	"github.com/paulmach/orb"
@@ -29,6 +30,9 @@ type Chart struct {
 	gaps     [season.HalfMonths]bool
 	key      []keyed
 	empty    string // said in place of rows
+
+	// Whole keeps the rows under a heading on one page where a page holds them; for paper, where nobody scrolls back to the heading.
+	Whole bool
 }
 
 // A row is one line of the chart.
@@ -177,6 +181,11 @@ func (c *Chart) Draw(list *drawing.List, look style.Look, b orb.Bound, from int)
 		}
 		bottom += h
 	}
+	if first := c.group(next); c.Whole && next < len(c.rows) && first > from {
+		for ; next > first; next-- {
+			bottom -= look.Pt(c.rows[next-1].high())
+		}
+	}
 	if len(c.rows) == 0 {
 		bottom += look.Pt(rowHigh)
 	}
@@ -191,6 +200,21 @@ func (c *Chart) Draw(list *drawing.List, look style.Look, b orb.Bound, from int)
 	}
 	c.keys(list, look, l, bottom)
 	return next
+}
+
+// group is the row of the heading over a row.
+func (c *Chart) group(row int) int {
+	for row > 0 && row < len(c.rows) && !c.rows[row].heading {
+		row--
+	}
+	return row
+}
+
+// short is a guild's name for a narrow column, without what it says further of itself: "Minute pirate bugs".
+func short(name string) string {
+	name, _, _ = strings.Cut(name, " and ")
+	name, _, _ = strings.Cut(name, " of ")
+	return name
 }
 
 // field rules the months, the season between the frosts and the gaps, behind the rows.

@@ -77,6 +77,28 @@ func TestPagesHoldEachRowOnce(t *testing.T) {
 	}
 }
 
+// On paper no page begins within a group.
+func TestGroupsStayWholeOnPaper(t *testing.T) {
+	a, v := garden(t)
+	look := style.Sheet(style.Paper)
+	for _, c := range []*Chart{Bloom(a), Beds(v)} {
+		c.Whole = true
+		drawn := 0
+		for from := 0; from < c.Rows(); {
+			l := drawing.List{Width: 277, Height: 180}
+			if !c.rows[from].heading && from > 0 {
+				t.Errorf("%s: a page begins with %q, without its heading", c.Title, c.rows[from].name)
+			}
+			next := c.Draw(&l, look, box(277, 180), from)
+			drawn += next - from
+			from = next
+		}
+		if drawn != c.Rows() {
+			t.Errorf("%s: %d of %d rows", c.Title, drawn, c.Rows())
+		}
+	}
+}
+
 func TestWholeChartFitsItsHeight(t *testing.T) {
 	a, v := garden(t)
 	look := style.Screen(style.Light, 2)
@@ -161,11 +183,14 @@ func TestBedsShowEveryVerdict(t *testing.T) {
 				continue
 			}
 			if len(v.HalfMonths) == 0 {
-				found = found || r.wide && strings.Contains(r.name, habitat.InText(v.Pest.Name))
+				found = found || r.wide && strings.Contains(r.name, v.Pest.Name)
 				continue
 			}
-			if r.name != habitat.InText(v.Pest.Name) {
+			if r.name != v.Pest.Name {
 				continue
+			}
+			if strings.Contains(r.note, v.Pest.Name) || strings.Contains(r.note, "other predatory bugs") || r.note == "" {
+				t.Errorf("%s in %s: who holds it is %q", r.name, v.Bed.Title(), r.note)
 			}
 			for _, b := range r.bars {
 				if b.words != want[b.sort] {

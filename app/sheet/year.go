@@ -26,6 +26,7 @@ func (j *job) bedYear() {
 
 // year is a chart over as many sheets as its rows take; none where it has no rows.
 func (j *job) year(name string, c *calendar.Chart) {
+	c.Whole = true
 	for from := 0; from < c.Rows(); {
 		f := newFlow(j, name)
 		b := orb.Bound{Min: orb.Point{edge, f.y + 1}, Max: orb.Point{j.paper.W - edge, f.bottom}}
