@@ -18,13 +18,14 @@ type Show struct {
 	Labels    bool                      // names, and the letters of statuses
 	Flowering *season.HalfMonth         // the time: what is in flower, sown and under cover then; nil: all as by kind
 	Grid      bool
-	Units     plan.Units        // of the grid and of labels
-	Hidden    map[string]bool   // ids of features left out (hidden, or drawn on another layer while dragged)
-	Only      []*plan.Feature   // draw these alone, in this order within a kind; nil: all of the plan
-	Sizes     map[string]string // of beds by id, in words, under the name of a bed that has room for both; nil: none
-	Numbers   map[string]string // short marks of beds by id, as from Numbers; nil: Labels makes them where it needs them
-	Finding   []orb.Point       // a line on the ground that shows a finding, in metres; nil: none
-	Beneath   []drawing.Op      // drawn on the bare ground, under everything that grows
+	Units     plan.Units          // of the grid and of labels
+	Hidden    map[string]bool     // ids of features left out (hidden, or drawn on another layer while dragged)
+	Only      []*plan.Feature     // draw these alone, in this order within a kind; nil: all of the plan
+	Crops     map[string][]string // of beds by id, in small letters under the name of a bed that has room for both; nil: none
+	Sizes     map[string]string   // of beds by id, in words, under the name of a bed that has room for both; nil: none
+	Numbers   map[string]string   // short marks of beds by id, as from Numbers; nil: Labels makes them where it needs them
+	Finding   []orb.Point         // a line on the ground that shows a finding, in metres; nil: none
+	Beneath   []drawing.Op        // drawn on the bare ground, under everything that grows
 
 	// InFlower tells whether a plant is in flower at the time shown; Draw takes it from the assessment. Only read where
 	// Flowering is set.

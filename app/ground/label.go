@@ -19,9 +19,10 @@ import (
 // A Label is a feature's name in its place: within the feature where it fits, else beside it.
 type Label struct {
 	Feature *plan.Feature
-	Words   string // two lines where it has a line break
-	Short   bool   // Words is the feature's number, since the name did not fit
-	Letter  string // of the bed's status, in a ring before the words; "" for none
+	Words   string   // two lines where it has a line break
+	Under   []string // small lines under the words: a bed's crops
+	Short   bool     // Words is the feature's number, since the name did not fit
+	Letter  string   // of the bed's status, in a ring before the words; "" for none
 	Ring    style.Mark
 	Plain   bool // the letter stands without its ring, for want of room
 	Inside  bool
@@ -31,6 +32,8 @@ type Label struct {
 	Angle   float64         // degrees, counter-clockwise as seen
 	Size    float64         // em height, units
 	W, H    float64         // of the label, units
+
+	headW, headH float64 // of the label without the lines under it
 }
 
 // Box is the label's corners, in order round.
@@ -191,7 +194,7 @@ func Labels(p *plan.Plan, v View, s style.Look, show Show) []Label {
 				if numbers == nil {
 					numbers = Numbers(p)
 				}
-				if !pl.bed(l, it.sh, full, numbers[it.f.ID], show.Sizes[it.f.ID]) {
+				if !pl.bed(l, it.sh, full, numbers[it.f.ID], show.Sizes[it.f.ID], show.Crops[it.f.ID]) {
 					thins = append(thins, &thin{label: l, sh: it.sh, number: numbers[it.f.ID]})
 				}
 			} else if full != "" {
@@ -214,7 +217,7 @@ var bedSizes = []float64{style.Label, style.Small, style.Tiny}
 const tightest = 7.0
 
 // bed tries the name with the bed's size inside, then the name, then the number.
-func (pl *placing) bed(l Label, sh *shape, full, number, size string) bool {
+func (pl *placing) bed(l Label, sh *shape, full, number, size string, crops []string) bool {
 	if full == "" {
 		full = number
 	}
@@ -225,6 +228,13 @@ func (pl *placing) bed(l Label, sh *shape, full, number, size string) bool {
 	for _, words := range append(tries, full, number) {
 		l.Words, l.Short = words, !strings.HasPrefix(words, full)
 		for _, points := range bedSizes {
+			for lines := 1; lines <= min(mostUnder, len(crops)) && !l.Short; lines++ { // crops where there is room, however small the name
+				l.Under = inLines(crops, lines)
+				if pl.inside(l, sh, points) {
+					return true
+				}
+			}
+			l.Under = nil
 			if pl.inside(l, sh, points) {
 				return true
 			}
@@ -232,6 +242,33 @@ func (pl *placing) bed(l Label, sh *shape, full, number, size string) bool {
 	}
 	l.Letter = ""
 	return pl.inside(l, sh, tightest) // the number alone
+}
+
+// The lines under a bed's name: how many at most, and their letters in points, 2 mm on paper.
+const (
+	mostUnder   = 2
+	underPoints = 8.0
+	airUnder    = 0.5 // over and under the label together, in em of these letters
+)
+
+// inLines parts words into so many lines, in order, the longest of which is as short as can be.
+func inLines(words []string, lines int) []string {
+	if lines <= 1 || len(words) < 2 {
+		return []string{strings.Join(words, ", ")}
+	}
+	var best []string
+	longest := 0
+	for i := 1; i <= len(words)-lines+1; i++ {
+		try := append([]string{strings.Join(words[:i], ", ") + ","}, inLines(words[i:], lines-1)...)
+		most := 0
+		for _, line := range try {
+			most = max(most, utf8.RuneCountInString(line))
+		}
+		if best == nil || most < longest {
+			best, longest = try, most
+		}
+	}
+	return best
 }
 
 func (pl *placing) other(l Label, sh *shape, full string) {
@@ -275,6 +312,15 @@ func (pl *placing) measure(l *Label, points float64) {
 			l.W += 0.35 * l.Size
 		}
 		l.W += ringed * l.Size
+	}
+	l.headW, l.headH = l.W, l.H
+	small := pl.s.Pt(underPoints)
+	for _, line := range l.Under {
+		l.W = max(l.W, face.Width(line, small, false, false)+2*small) // with air about it, or the bed looks crammed
+		l.H += leading * small
+	}
+	if len(l.Under) > 0 {
+		l.H += airUnder * small
 	}
 }
 
@@ -503,7 +549,19 @@ func LabelOps(labels []Label, s style.Look) []drawing.Op {
 			ops = append(ops, leadOps(l.Lead, s)...)
 		}
 		d, n := l.axes()
-		x := -l.W / 2
+		head := l.W // of the words with their letter
+		if len(l.Under) > 0 {
+			middle := l.At
+			head = l.headW
+			small := s.Pt(underPoints)
+			top := (airUnder*small - l.H) / 2
+			l.At = from(l.At, d, 0, n, top+l.headH/2)
+			for i, line := range l.Under {
+				at := from(middle, d, -face.Width(line, small, false, false)/2, n, top+l.headH+(float64(i)*leading+0.78)*small)
+				ops = append(ops, drawing.Text{At: at, Words: line, Size: small, Color: s.Ink, Rotate: l.Angle, Halo: s.Halo, HaloWidth: s.Pt(2.6)})
+			}
+		}
+		x := -head / 2
 		switch {
 		case l.Letter != "" && l.Plain:
 			ops = append(ops, drawing.Text{At: from(l.At, d, x, n, 0.35*l.Size), Words: l.Letter, Size: l.Size, Bold: true, Color: s.Ink,
@@ -521,7 +579,7 @@ func LabelOps(labels []Label, s style.Look) []drawing.Op {
 		for i, line := range lines {
 			at := from(l.At, d, x, n, (0.35+leading*(float64(i)-float64(len(lines)-1)/2))*l.Size)
 			if len(lines) > 1 && l.Letter == "" {
-				at = from(at, d, (l.W-face.Width(line, l.Size, false, italic(l.Feature.Kind)))/2, n, 0)
+				at = from(at, d, (head-face.Width(line, l.Size, false, italic(l.Feature.Kind)))/2, n, 0)
 			}
 			ops = append(ops, drawing.Text{At: at, Words: line, Size: l.Size, Color: s.Ink,
 				Italic: italic(l.Feature.Kind), Rotate: l.Angle, Halo: style.Fade(s.Halo, 0.88), HaloWidth: s.Pt(1.8)})

@@ -2,12 +2,15 @@ package ground
 
 import (
 	"fmt"
+	"math"
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/paulmach/orb"
 	"pgregory.net/rapid"
 
+	"hedgereach/app/drawing"
 	"hedgereach/app/drawing/face"
 	"hedgereach/app/style"
 	"hedgereach/geometry"
@@ -26,7 +29,7 @@ func TestLabelsNeverOverlap(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		n := rapid.IntRange(1, 60).Draw(t, "beds")
 		p := plan.New("")
-		statuses := map[string]habitat.Status{}
+		statuses, crops := map[string]habitat.Status{}, map[string][]string{}
 		kinds := []plan.Kind{plan.Bed, plan.Bed, plan.Hedgerow, plan.Tree, plan.Building, plan.Pond, plan.Stake, plan.Path, plan.WildMargin}
 		for i := range n {
 			k := rapid.SampledFrom(kinds).Draw(t, "kind")
@@ -41,8 +44,12 @@ func TestLabelsNeverOverlap(t *testing.T) {
 			f := &plan.Feature{ID: fmt.Sprint(i), Kind: k, Name: name, Geometry: g}
 			p.Features = append(p.Features, f)
 			statuses[f.ID] = habitat.Status(i % 4)
+			crops[f.ID] = [][]string{nil, {"potato"}, {"sweet pepper", "eggplant"}, {"carrot", "bulb onion", "Brussels sprouts", "leek"}}[i/4%4]
 		}
 		show := Show{Labels: true, Window: window}
+		if rapid.Bool().Draw(t, "crops") {
+			show.Crops = crops
+		}
 		if rapid.Bool().Draw(t, "statuses") {
 			show.Statuses = statuses
 		}
@@ -81,6 +88,48 @@ func TestLabelsNeverOverlap(t *testing.T) {
 			}
 		}
 	})
+}
+
+// Crops stand under the name where there is room: within the label, over each other nowhere, and in the order given; the name is no
+// smaller for them.
+func TestCropsUnderTheName(t *testing.T) {
+	for _, c := range []struct {
+		w, h float64
+		want []string
+	}{{200, 50, []string{"carrot, leek, potato"}}, {85, 60, []string{"carrot,", "leek, potato"}}, {200, 24, nil}, {70, 24, nil}} {
+		f := feature(plan.Bed, "Bed 4", rect(0, 0, c.w, c.h, 0))
+		p := &plan.Plan{Features: []*plan.Feature{f}}
+		show := Show{Statuses: map[string]habitat.Status{f.ID: habitat.Beyond}, Window: orb.Bound{Max: orb.Point{300, 300}}}
+		v := View{Middle: orb.Point{20, 100}, Scale: 1}
+		bare := Labels(p, v, screen, show)
+		show.Crops = map[string][]string{f.ID: {"carrot", "leek", "potato"}}
+		got := Labels(p, v, screen, show)
+		if len(got) != 1 || !slices.Equal(got[0].Under, c.want) || got[0].Size != bare[0].Size {
+			t.Errorf("a bed of %g × %g: %+v, want %q under the name", c.w, c.h, got, c.want)
+			continue
+		}
+		box := newBox(got[0].Box()).bound
+		below := math.Inf(-1) // foot of the line above
+		for _, op := range LabelOps(got, screen) {
+			x, ok := op.(drawing.Text)
+			if !ok || x.Align == drawing.Middle { // the letter in its ring
+				continue
+			}
+			top, foot := x.At[1]-0.72*x.Size, x.At[1]+0.22*x.Size
+			if x.At[0] < box.Min[0] || x.At[0]+face.Width(x.Words, x.Size, false, false) > box.Max[0] || top < box.Min[1] || foot > box.Max[1] {
+				t.Errorf("%q stands outside its label", x.Words)
+			}
+			if x.Words != "Bed 4" && top < below-0.1*x.Size {
+				t.Errorf("%q stands over what is above it", x.Words)
+			}
+			if below = foot; x.Words == "Bed 4" {
+				below = math.Inf(-1)
+				if len(got[0].Under) > 0 {
+					below = x.At[1] + 0.2*x.Size
+				}
+			}
+		}
+	}
 }
 
 // A bed with room carries its name; one with less its number; the letter of its status goes with either.

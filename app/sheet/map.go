@@ -2,6 +2,8 @@ package sheet
 
 import (
 	"math"
+	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -30,7 +32,7 @@ func (j *job) plotMap() {
 			j.small++
 		}
 	}
-	labels := ground.Labels(j.a.Plan, v, j.look, j.show(f, v))
+	labels := j.plotLabels(v, j.show(f, v))
 	for _, label := range labels {
 		if label.Feature.Kind == plan.Bed {
 			j.small -= len(label.Beds())
@@ -92,6 +94,52 @@ func (j *job) show(f frame, v ground.View) ground.Show {
 	}
 	return show
 }
+
+// cropsFit is the least part of the named beds that must have room for their crops: where only some had, one would wonder about
+// the others. Our judgement.
+const cropsFit = 0.75
+
+// plotLabels are the names on a plot map, with the crops under those of the beds where nearly all have room for them.
+func (j *job) plotLabels(v ground.View, show ground.Show) []ground.Label {
+	show.Crops = j.cropsOnMap()
+	labels := ground.Labels(j.a.Plan, v, j.look, show)
+	named, with := 0, 0
+	for _, l := range labels {
+		if len(show.Crops[l.Feature.ID]) > 0 && l.Inside && !l.Short {
+			named++
+			if len(l.Under) > 0 {
+				with++
+			}
+		}
+	}
+	if with == named || float64(with) >= cropsFit*float64(named) {
+		return labels
+	}
+	show.Crops = nil
+	return ground.Labels(j.a.Plan, v, j.look, show)
+}
+
+// cropsOnMap names the crops of each bed in short: "lettuce", "snap bean".
+func (j *job) cropsOnMap() map[string][]string {
+	out := map[string][]string{}
+	for _, f := range j.a.Plan.Features {
+		for _, p := range f.Crops {
+			if j.a.Catalogue == nil || f.Kind != plan.Bed {
+				break
+			}
+			if c := j.a.Catalogue.Crop(p.Crop); c != nil {
+				name, _, _ := strings.Cut(bracketed.ReplaceAllString(c.Name, ""), ",")
+				if !slices.Contains(out[f.ID], name) {
+					out[f.ID] = append(out[f.ID], name)
+				}
+			}
+		}
+	}
+	return out
+}
+
+// bracketed is what stands in brackets in a crop's name.
+var bracketed = regexp.MustCompile(` \([^)]*\)`)
 
 // mapOf is a sheet with a map in its frame.
 func (j *job) mapOf(f frame, v ground.View, labels []ground.Label) drawing.List {

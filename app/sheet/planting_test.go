@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -64,5 +65,28 @@ func TestWordsForTheField(t *testing.T) {
 		if m[1] == m[2] {
 			t.Errorf("%q", m[0])
 		}
+	}
+}
+
+// Crops stand on the plot map where nearly all named beds have room for them, else on none.
+func TestCropsOnThePlotMap(t *testing.T) {
+	p := plan.New("Crops")
+	for i, crop := range []string{"potato", "bean-broad", "lettuce-leaf", "carrot"} {
+		p.Features = append(p.Features, &plan.Feature{ID: crop, Kind: plan.Bed, Name: "Bed " + crop[:1], Geometry: box(0, float64(i)*6, 12, 4),
+			Crops: []plan.Planting{{Crop: crop}}})
+	}
+	plot := func() []string {
+		return words(set(t, p, Options{Sheets: onlyMap, ScaleDenominator: 200}).Pages[0].List, "Names")
+	}
+	for _, want := range []string{"potato", "broad bean", "lettuce", "carrot"} {
+		if got := plot(); !slices.Contains(got, want) {
+			t.Errorf("no %q among %q", want, got)
+		}
+	}
+	for i := range 2 {
+		p.Features[i].Geometry = box(0, float64(i)*6, 12, 1.2) // room for the name alone
+	}
+	if got := plot(); !slices.Contains(got, "Bed p") || slices.Contains(got, "carrot") {
+		t.Errorf("some of them: %q", got)
 	}
 }

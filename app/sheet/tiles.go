@@ -203,7 +203,7 @@ func (j *job) tiles(t *tiling) {
 		f, v := t.frame, t.view(k)
 		show := j.show(f, v)
 		show.Window = t.own(k)
-		l := j.mapOf(f, v, ground.Labels(j.a.Plan, v, s, show))
+		l := j.mapOf(f, v, j.plotLabels(v, show))
 		l.Add(drawing.Layer{Name: "Seams", Ops: j.seamOps(t, k)})
 		rule := drawing.Line(orb.Point{f.panel.Min[0], f.panel.Min[1]}, orb.Point{f.panel.Max[0], f.panel.Min[1]})
 		l.Add(drawing.Layer{Name: "Title", Ops: append(j.tileFoot(t, k, v), drawing.Stroke{Path: rule, Pen: s.Pen(s.Ink, style.Thin)})})
