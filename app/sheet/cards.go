@@ -101,6 +101,7 @@ func (c *cards) lines(list []*tasks.Task) (out []cardLine) {
 	first := season.Day(0)
 	at := -1
 	undated, said := false, ""
+	robbed, robs, every := season.Day(0), 0, ""
 	for _, t := range list {
 		if t.Kind == tasks.Scout {
 			name := t.Pest.Name
@@ -125,6 +126,16 @@ func (c *cards) lines(list []*tasks.Task) (out []cardLine) {
 			out = append(out, cardLine{what: words, plain: true})
 		}
 		x := cardLine{when: j.when(t), what: capital(t.What)}
+		if t.Kind == tasks.PickOff && !t.Weekly { // every few days, all in one line
+			if n := slices.IndexFunc(out, func(y cardLine) bool { return y.what == x.what }); n >= 0 {
+				if robs++; robs == 2 {
+					every = fmt.Sprintf("Every %d days, %s", robbed.DaysTo(t.When.From), robbed.Label())
+				}
+				out[n].when = every + " – " + t.When.From.Label()
+				continue
+			}
+			robbed, robs = t.When.From, 1
+		}
 		if t.Row != nil && (t.Kind == tasks.Sow || t.Kind == tasks.Plant) {
 			x.how = append(x.how, capital(j.howMany(t.Row))+".")
 		}
@@ -298,7 +309,19 @@ func (c *cards) pour(l *drawing.List, lines []cardLine, b orb.Bound) (rest []car
 			return nil
 		}
 	}
-	return c.pourAt(l, lines, b, least)
+	var try drawing.List
+	rest = c.pourAt(&try, lines, b, least)
+	if len(rest) > 0 && !slices.ContainsFunc(rest, func(x cardLine) bool { return !x.caution }) {
+		for grown := least - 0.04; grown > least*0.8; grown -= 0.04 { // no second card for a caution alone
+			var small drawing.List
+			if c.pourAt(&small, lines, b, grown) == nil {
+				try, rest = small, nil
+				break
+			}
+		}
+	}
+	l.Add(try.Ops...)
+	return rest
 }
 
 // pourAt does so in a letter that is so much larger. A line that no box could hold is broken.
@@ -382,7 +405,13 @@ func (c *cards) sketch(l *drawing.List, f *plan.Feature, b orb.Bound) ground.Vie
 	seen := orb.Bound{Min: orb.Point{v.Centre[0] - half[0], v.Centre[1] - half[1]}, Max: orb.Point{v.Centre[0] + half[0], v.Centre[1] + half[1]}}
 	var only []*plan.Feature
 	for _, i := range c.near.Near(nil, seen, 14*s.Unit/scale) {
-		only = append(only, j.a.Plan.Features[i])
+		x := j.a.Plan.Features[i]
+		if x == f && (f.Kind == plan.Trap || f.Kind == plan.Stake) { // the ring about a mark would stand in its name, which heads the card
+			bare := *f
+			bare.Name = ""
+			x = &bare
+		}
+		only = append(only, x)
 	}
 	var on2 drawing.List
 	on2.Width, on2.Height = l.Width, l.Height

@@ -184,8 +184,11 @@ func (j *job) howMany(r *quantities.Row) string {
 }
 
 func plural(s string, n int) string {
-	if n == 1 || s == "pot or bare root" {
+	switch {
+	case n == 1:
 		return s
+	case s == "pot or bare root":
+		return "pots or bare roots"
 	}
 	return s + "s"
 }

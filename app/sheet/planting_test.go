@@ -53,8 +53,10 @@ func TestWordsForTheField(t *testing.T) {
 	for _, want := range []string{
 		"spinach, 20 Aug – 20 Oct; insect net, 5 May – 15 Jun; fleece, 20 Sep – 20 Oct", // both covers of A3, by name
 		"asparagus, all year",
-		"Seedcorn maggot about 18 May, about 17 Jun, about 16 Jul", // in the order of the year
-		"seedcorn maggot 18 May, 17 Jun, 16 Jul",                   // once on a card, and each a day
+		"Seedcorn maggot about 18 May, about 17 Jun, about 16 Jul",        // in the order of the year
+		"seedcorn maggot 18 May, 17 Jun, 16 Jul",                          // once on a card, and each a day
+		"Every 4 days, 22 May – 30 Aug: Look for striped cucumber beetle", // in one line, not in 26
+		"Hang yellow sticky card outdoors", "7 pots or bare roots with spares",
 		"And Trichogramma wasps", "swamp milkweed and common boneset can poison you",
 	} {
 		if !strings.Contains(got, want) {
@@ -64,6 +66,25 @@ func TestWordsForTheField(t *testing.T) {
 	for _, m := range regexp.MustCompile(`(\d+ \w{3}) – (\d+ \w{3})`).FindAllStringSubmatch(got, -1) {
 		if m[1] == m[2] {
 			t.Errorf("%q", m[0])
+		}
+	}
+}
+
+// No card holds nothing but a caution, and a trap's name does not lie under the ring about it.
+func TestCardsAreWorthTheirPaper(t *testing.T) {
+	for _, page := range set(t, sampleGarden(t), Options{Sheets: []Kind{Cards}}).Pages {
+		got := words(page.List, "")
+		if slices.Contains(got, "Meadow strip, card 2") {
+			t.Errorf("%q", got)
+		}
+		n := 0
+		for _, w := range got {
+			if w == "Moth trap" {
+				n++
+			}
+		}
+		if n > 1 {
+			t.Errorf("the name of a trap stands %d times on its card", n)
 		}
 	}
 }

@@ -147,7 +147,7 @@ func (t letter) limit(lines []string, n int, width float64) []string {
 		return nil
 	}
 	out := append([]string(nil), lines[:n]...)
-	last := out[n-1] + "…"
+	last := strings.TrimRight(out[n-1], " ,;") + "…"
 	if t.width(last) > width {
 		last = t.cut(last, width)
 	}

@@ -169,7 +169,10 @@ func (w *work) trap(f *plan.Feature) {
 	if k := w.c.Trap(m.Trap); k != nil {
 		what = k.Name
 	}
-	t := Task{Kind: HangTrap, Feature: f, Pest: w.c.Pest(m.Pest), What: fmt.Sprintf("hang %d × %s", m.Count(), what)}
+	t := Task{Kind: HangTrap, Feature: f, Pest: w.c.Pest(m.Pest), What: "hang " + what}
+	if n := m.Count(); n > 1 {
+		t.What = fmt.Sprintf("hang %d × %s", n, what)
+	}
 	var how []string
 	if m.HeightM > 0 {
 		how = append(how, fmt.Sprintf("%g m above the ground", m.HeightM))

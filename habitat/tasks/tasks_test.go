@@ -100,7 +100,7 @@ func TestByDate(t *testing.T) {
 		}
 	}
 	want := strings.Split(strings.TrimSpace(`
-04-20 M: hang 1 × delta trap with pheromone
+04-20 M: hang delta trap with pheromone
 05-04 M: count and renew delta trap with pheromone
 05-10 F: sow dill (left to flower)
 05-10 A: plant cabbage
