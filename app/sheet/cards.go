@@ -383,6 +383,9 @@ func (c *cards) pourAt(l *drawing.List, lines []cardLine, b orb.Bound, grown flo
 	return nil
 }
 
+// markAboutM is the ground shown about a mark, in metres each way: enough for the beds that tell where it hangs.
+const markAboutM = 15.0
+
 // sketch draws the ground about a feature in a box, the feature in a bold line. It answers how it maps the ground.
 func (c *cards) sketch(l *drawing.List, f *plan.Feature, b orb.Bound) ground.View {
 	j, s := c.j, c.j.look
@@ -398,6 +401,9 @@ func (c *cards) sketch(l *drawing.List, f *plan.Feature, b orb.Bound) ground.Vie
 	on := f.Geometry.Bound()
 	wide, high := b.Max[0]-b.Min[0], b.Max[1]-b.Min[1]
 	about := max(1.5, 0.2*max(on.Max[0]-on.Min[0], on.Max[1]-on.Min[1])) // ground to see it by, metres
+	if on.Max[0]-on.Min[0] < 1 && on.Max[1]-on.Min[1] < 1 {
+		about = markAboutM
+	}
 	scale := min(wide/(on.Max[0]-on.Min[0]+2*about), high/(on.Max[1]-on.Min[1]+2*about))
 	scale = 1000 / niceScale(1000/scale)
 	v := ground.View{Centre: on.Center(), Middle: b.Center(), Scale: scale}

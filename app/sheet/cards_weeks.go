@@ -72,27 +72,46 @@ func (j *job) weeklyList() {
 	f.ruled(t)
 }
 
-// jobRow is one job of a week: its days where they are the same for all, or the last one where it may take longer.
+// jobRow is one job of a week.
 func (j *job) jobRow(x tasks.Job) ruledRow {
-	what, when := capital(x.What), ""
+	what, when := capital(x.What), j.jobDays(x.Tasks)
 	number := 0
-	for i, t := range x.Tasks {
+	for _, t := range x.Tasks {
 		if t.Row != nil && (t.Kind == tasks.Sow || t.Kind == tasks.Plant) {
 			number += t.Row.Take
 		}
-		day := t.When.From.Label()
-		if t.When.To != t.When.From && t.When.To != 0 {
-			day = "until " + t.When.To.Label()
-		}
-		if i > 0 && day != when {
-			day = ""
-		}
-		when = day
 	}
 	if number > 0 {
 		what += fmt.Sprintf(" (%s %s)", thousands(number), plural(x.Tasks[0].Row.As, number))
 	}
-	return ruledRow{words: []string{"", joined(when), what, j.names(x.Features, 12), ""}}
+	return ruledRow{words: []string{"", when, what, j.names(x.Features, 12), ""}}
+}
+
+// jobDays is when one job is done: its day, from the first to the last where its places have different ones, or the last of those
+// that it may take; nothing where those differ.
+func (j *job) jobDays(list []*tasks.Task) string {
+	year := j.a.Plan.NewYear()
+	days, long := list[0].When, list[0].When.To != list[0].When.From && list[0].When.To != 0
+	for _, t := range list[1:] {
+		if t.When != list[0].When && (long || t.When.To != t.When.From && t.When.To != 0) {
+			return ""
+		}
+		if year.DaysTo(t.When.From) < year.DaysTo(days.From) {
+			days.From = t.When.From
+		}
+		if year.DaysTo(t.When.To) > year.DaysTo(days.To) {
+			days.To = t.When.To
+		}
+	}
+	if long {
+		return "until " + days.To.Label()
+	}
+	if m, first := days.From.MonthDay(); days.From != days.To {
+		if last, _ := days.To.MonthDay(); m == last { // the column is narrow
+			return fmt.Sprintf("%d–%s", first, days.To.Label())
+		}
+	}
+	return span(days)
 }
 
 // walkRow is the week's walk with the pests that may come; the scouting sheet says which is looked for in which bed.

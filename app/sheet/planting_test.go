@@ -6,7 +6,10 @@ import (
 	"strings"
 	"testing"
 
+	"hedgereach/data/season"
+	"hedgereach/habitat"
 	"hedgereach/habitat/plan"
+	"hedgereach/habitat/tasks"
 )
 
 // readOut is all that stands on a set, its lines joined.
@@ -85,6 +88,31 @@ func TestCardsAreWorthTheirPaper(t *testing.T) {
 		}
 		if n > 1 {
 			t.Errorf("the name of a trap stands %d times on its card", n)
+		}
+	}
+}
+
+// A job in several places says from which day to which it is done, and a long one until when.
+func TestDaysOfAJob(t *testing.T) {
+	j := &job{a: &habitat.Assessment{Plan: plan.New("Days")}}
+	for _, c := range []struct {
+		when [][2]season.Day
+		want string
+	}{
+		{[][2]season.Day{{125, 125}}, "5 May"},
+		{[][2]season.Day{{125, 125}, {125, 125}}, "5 May"},
+		{[][2]season.Day{{128, 128}, {125, 125}, {127, 127}}, "5–8 May"},
+		{[][2]season.Day{{154, 154}, {150, 150}}, "30 May – 3 Jun"},
+		{[][2]season.Day{{125, 150}, {125, 150}}, "until 30 May"},
+		{[][2]season.Day{{125, 150}, {125, 160}}, ""},
+		{[][2]season.Day{{125, 125}, {125, 160}}, ""},
+	} {
+		var list []*tasks.Task
+		for _, w := range c.when {
+			list = append(list, &tasks.Task{When: season.Window{From: w[0], To: w[1]}})
+		}
+		if got := j.jobDays(list); got != c.want {
+			t.Errorf("%v: %q, want %q", c.when, got, c.want)
 		}
 	}
 }
