@@ -161,7 +161,22 @@ func treatmentHarms(v *seasonView) (found []Finding) {
 	return found
 }
 
-// treatmentBees looks for flowers on the day of treatment: of the crop itself, and of habitat within the distance of drift.
+// inFlower are the crops of a feature that flower on any of some days, and whether any of its plants do.
+func (v *seasonView) inFlower(x *facts, on []season.Day) (crops []string, plants bool) {
+	for _, p := range x.feature.Crops {
+		crop := v.Catalogue.Crop(p.Crop)
+		if crop == nil {
+			continue
+		}
+		if flowers := flowersOf(v.Catalogue, crop, p, v.Plan.NewYear()); slices.ContainsFunc(on, flowers.Contains) {
+			crops = addOnce(crops, crop.Name)
+		}
+	}
+	return crops, slices.ContainsFunc(on, func(d season.Day) bool { return x.flowering[d.HalfMonth()] > 0 })
+}
+
+// treatmentBees looks for flowers on the day of treatment: in the bed itself, and in habitat, other beds and trap crops within the
+// distance of drift.
 func treatmentBees(v *seasonView) (found []Finding) {
 	for _, t := range v.treatments() {
 		m := t.material
@@ -171,35 +186,41 @@ func treatmentBees(v *seasonView) (found []Finding) {
 		}
 		var flowers []string
 		features := []string{t.bed.Bed.Feature.ID}
-		for _, p := range t.bed.Plantings {
-			for _, d := range t.what.On {
-				if p.Flowers.Contains(d) {
-					flowers = addOnce(flowers, p.Crop.Name+" in the bed itself")
-				}
-			}
+		crops, plants := v.inFlower(t.facts, t.what.On)
+		if plants {
+			crops = append(crops, "plants")
 		}
-		for _, x := range v.now.habitats {
-			if apart(x.bound, t.facts.bound) > driftM {
+		for _, name := range crops {
+			flowers = append(flowers, name+" in the bed itself")
+		}
+		for _, x := range v.now.good {
+			if x == t.facts || apart(x.bound, t.facts.bound) > driftM {
 				continue
 			}
-			blooms := false
-			for _, d := range t.what.On {
-				h := d.HalfMonth()
-				blooms = blooms || x.flowering[h] > 0
-			}
-			if !blooms {
+			crops, plants := v.inFlower(x, t.what.On)
+			if len(crops) == 0 && !plants {
 				continue
 			}
-			if far := x.distance(t.facts); far <= driftM {
-				flowers = append(flowers, fmt.Sprintf("%s, %s away", x.feature.Title(), v.length(far)))
-				features = append(features, x.feature.ID)
+			far := x.distance(t.facts)
+			if far > driftM {
+				continue
 			}
+			where := x.feature.Title()
+			if len(crops) > 0 {
+				where = join(crops) + " in " + where
+			}
+			if far > 0 {
+				where += ", " + v.length(far) + " away"
+			}
+			flowers = append(flowers, where)
+			features = append(features, x.feature.ID)
 		}
 		if len(flowers) == 0 {
 			continue
 		}
 		fd := Finding{Key: t.key(), Features: features, Evidence: m.HarmFrom.Evidence,
-			Message: fmt.Sprintf("%s goes on %s%s, when there are flowers: %s.", capital(m.Name), t.bed.Bed.Feature.Title(), t.days(), join(shorten(flowers)))}
+			Message: fmt.Sprintf("%s goes on %s%s, when there are flowers: %s.", capital(m.Name), t.bed.Bed.Feature.Title(), t.days(),
+				strings.Join(shorten(flowers), "; "))}
 		dust := strings.Contains(m.Cautions, "dust")
 		switch {
 		case m.Bees == "I":

@@ -454,6 +454,38 @@ func TestTreatments(t *testing.T) {
 		{"the crop itself in flower", with("squash-summer", on("pyrethrins", "07-13", ""), 50), Warning, "summer squash in the bed itself"},
 		{"dust on flowers", with("cabbage", on("diatomaceous-earth", "06-10", ""), 3), Warning, "dust"},
 	})
+	// Crops in flower beside the bed: summer squash sown on 10 May and picked from 20 July flowers until September; yarrow in a trap crop.
+	beside := func(kind plan.Kind, material string, gap float64, change func(*plan.Feature)) func() *plan.Plan {
+		return func() *plan.Plan {
+			p := with("cabbage", on(material, "07-20", ""), 50)()
+			f := plan.NewFeature(kind, "Neighbour", box(0, -2-gap, 20, -gap))
+			c := planted(t, "squash-summer", "05-10", "09-10")
+			c.FirstHarvest = day(t, "07-20")
+			f.Crops = []plan.Planting{c}
+			if change != nil {
+				change(f)
+			}
+			p.Features = append(p.Features, f)
+			return p
+		}
+	}
+	yarrow := func(from, to string) func(*plan.Feature) {
+		return func(f *plan.Feature) {
+			f.Crops, f.Plants = nil, []plan.Growing{{Plant: "yarrow", Share: 0.5, Bloom: window(t, from, to)}}
+		}
+	}
+	run(t, "treatment-bees", []seasonCase{
+		{"squash in flower in the next bed", beside(plan.Bed, "pyrethrins", 0.4, nil), Warning, "summer squash in Neighbour, 0.4 m away"},
+		{"squash just within drift", beside(plan.Bed, "pyrethrins", 6, nil), Warning, "summer squash in Neighbour, 6 m away"},
+		{"squash just beyond drift", beside(plan.Bed, "pyrethrins", 6.01, nil), "", ""},
+		{"squash not yet in flower", beside(plan.Bed, "pyrethrins", 0.4, func(f *plan.Feature) { f.Crops[0].FirstHarvest = day(t, "08-10") }), "", ""},
+		{"squash beside, class III", beside(plan.Bed, "bt-kurstaki", 0.4, nil), "", ""},
+		{"squash as a trap crop", beside(plan.TrapCrop, "pyrethrins", 6, nil), Warning, "summer squash in Neighbour, 6 m away"},
+		{"squash as a trap crop beyond drift", beside(plan.TrapCrop, "pyrethrins", 6.01, nil), "", ""},
+		{"plants of a trap crop", beside(plan.TrapCrop, "pyrethrins", 6, yarrow("07-16", "07-31")), Warning, "Neighbour, 6 m away"},
+		{"plants of a trap crop beyond drift", beside(plan.TrapCrop, "pyrethrins", 6.01, yarrow("07-16", "07-31")), "", ""},
+		{"plants of a trap crop after bloom", beside(plan.TrapCrop, "pyrethrins", 6, yarrow("06-16", "07-15")), "", ""},
+	})
 	run(t, "treatment-not-gentlest", []seasonCase{
 		{"spinosad at once", with("cabbage", on("spinosad", "06-10", "diamondback-moth"), 3), Advice, "First, the gentlest first: Bt"},
 		{"after Bt", with("cabbage", on("spinosad", "06-10", "diamondback-moth"), 3, on("bt-kurstaki", "06-01", "diamondback-moth")), "", ""},
