@@ -1,54 +1,12 @@
 package habitat
 
 import (
-	"math"
 	"slices"
 
 	"hedgereach/data"
 	"hedgereach/data/season"
 	"hedgereach/habitat/plan"
 )
-
-// Hopkins' bioclimatic law: spring comes four days later for each degree of latitude poleward, each five degrees of longitude
-// eastward (which he found in North America, and which is used only there) and each 400 feet upward. A. D. Hopkins 1918,
-// Periodical events and natural law as guides to agricultural research and practice, U.S. Monthly Weather Review, Supplement 9.
-// Autumn runs the other way in his law; blooms late in the year are moved like the others here, which is one more reason why
-// a shifted window is called an estimate and gives way to the grower's own observation.
-const (
-	daysPerStep    = 4.0
-	latitudeStep   = 1.0 // degrees
-	longitudeStep  = 5.0 // degrees
-	elevationStepM = 400 * 0.3048
-)
-
-// hopkinsDays is how much later a bloom comes at a place than where its window was noted, in days. The law compares places of
-// one continent: the climates of two differ by more than latitude (Britain flowers weeks before Labrador, which lies no farther
-// north). From another continent the window is therefore not known here, and only turned by half a year where the seasons are.
-func hopkinsDays(at *plan.Place, noted data.Place) (days int, known bool) {
-	later, here := 0.0, continent(at)
-	known = here != "" && (noted.Continent == here || noted.Continent == "")
-	if known {
-		later = daysPerStep * ((math.Abs(at.Latitude)-math.Abs(noted.Latitude))/latitudeStep + (at.ElevationM-noted.ElevationM)/elevationStepM)
-	}
-	if known && noted.Continent == data.NorthAmerica {
-		later += daysPerStep * (at.Longitude - noted.Longitude) / longitudeStep
-	}
-	if (at.Latitude < 0) != (noted.Latitude < 0) {
-		later += season.HalfYear
-	}
-	return int(math.Round(later)), known
-}
-
-// continent is where a plan lies, of the continents that the catalogue knows, by a box about each; "" elsewhere.
-func continent(at *plan.Place) string {
-	switch lat, lon := at.Latitude, at.Longitude; {
-	case lat > 7 && lat < 84 && lon > -170 && lon < -50:
-		return data.NorthAmerica
-	case lat > 34 && lat < 72 && lon > -25 && lon < 45:
-		return data.Europe
-	}
-	return ""
-}
 
 // A calendar says when plants flower at a plan's place, and which half-months lie between its frosts.
 type calendar struct {
@@ -67,11 +25,10 @@ func newCalendar(c *data.Catalogue, pl *plan.Place) *calendar {
 	for _, p := range c.Plants {
 		w := p.Bloom
 		if pl != nil && w.Given() && p.BloomPlace.ID != "" {
-			days, known := hopkinsDays(pl, p.BloomPlace)
-			w = w.Shift(days)
-			if !known {
+			var known bool
+			if w, known = toHere(w, p.BloomPlace, pl); !known {
 				cal.elsewhere[p.ID] = true
-			} else if days != 0 {
+			} else if w != p.Bloom {
 				cal.shifted[p.ID] = true
 			}
 		}

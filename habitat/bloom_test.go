@@ -10,42 +10,6 @@ import (
 	"hedgereach/habitat/plan"
 )
 
-// Hopkins 1918 (Monthly Weather Review, Supplement 9): four days for each degree of latitude, five degrees of longitude, 400
-// feet. The sums below are the law's own.
-func TestHopkinsLaw(t *testing.T) {
-	michigan := data.Place{ID: "m", Continent: data.NorthAmerica, Latitude: 42, Longitude: -85, ElevationM: 200}
-	britain := data.Place{ID: "b", Continent: data.Europe, Latitude: 52, Longitude: -1, ElevationM: 50}
-	wide := data.Place{ID: "w", Latitude: 42, Longitude: -85, ElevationM: 200} // a region of no one continent
-	for _, c := range []struct {
-		name  string
-		at    plan.Place
-		noted data.Place
-		days  int
-		known bool
-	}{
-		{"the same", plan.Place{Latitude: 42, Longitude: -85, ElevationM: 200}, michigan, 0, true},
-		{"a degree north", plan.Place{Latitude: 43, Longitude: -85, ElevationM: 200}, michigan, 4, true},
-		{"a degree south", plan.Place{Latitude: 41, Longitude: -85, ElevationM: 200}, michigan, -4, true},
-		{"400 feet up", plan.Place{Latitude: 42, Longitude: -85, ElevationM: 200 + 121.92}, michigan, 4, true},
-		{"five degrees east", plan.Place{Latitude: 42, Longitude: -80, ElevationM: 200}, michigan, 4, true},
-		{"all three", plan.Place{Latitude: 44, Longitude: -75, ElevationM: 200 + 2*121.92}, michigan, 8 + 8 + 8, true},
-		{"east in Europe", plan.Place{Latitude: 52, Longitude: 9, ElevationM: 50}, britain, 0, true},
-		{"no one continent", plan.Place{Latitude: 42, Longitude: -75, ElevationM: 200}, wide, 0, true},
-		{"no one continent, two degrees north", plan.Place{Latitude: 44, Longitude: 9, ElevationM: 200}, wide, 8, true},
-		// From another continent nothing is shifted but the seasons.
-		{"from America to Europe", plan.Place{Latitude: 52, Longitude: -1, ElevationM: 900}, michigan, 0, false},
-		{"from Europe to America", plan.Place{Latitude: 42, Longitude: -85, ElevationM: 200}, britain, 0, false},
-		{"from America to Japan", plan.Place{Latitude: 36, Longitude: 138, ElevationM: 700}, michigan, 0, false},
-		{"of two continents, in a third", plan.Place{Latitude: 36, Longitude: 138, ElevationM: 700}, wide, 0, false},
-		{"the other hemisphere", plan.Place{Latitude: -42, Longitude: 147, ElevationM: 200}, michigan,
-			182, false}, // half a year: our reading
-	} {
-		if got, known := hopkinsDays(&c.at, c.noted); got != c.days || known != c.known {
-			t.Errorf("%s: %d days later, known %v, want %d, %v", c.name, got, known, c.days, c.known)
-		}
-	}
-}
-
 // A window from another continent is shown as noted there, said not to be known here, and closes no gap in suggestions.
 func TestBloomFromAnotherContinentIsNotKnownHere(t *testing.T) {
 	c := catalogue(t)

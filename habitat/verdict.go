@@ -72,7 +72,7 @@ func placeOf(pl *plan.Place) *pestwindow.Place {
 	if pl == nil {
 		return nil
 	}
-	return &pestwindow.Place{Southern: pl.Latitude < 0, Later: func(noted data.Place) (int, bool) { return hopkinsDays(pl, noted) }}
+	return &pestwindow.Place{Southern: pl.Latitude < 0, Moved: func(w season.Window, noted data.Place) (season.Window, bool) { return toHere(w, noted, pl) }}
 }
 
 // A coming is one time of one pest on one crop: what is the same for every bed on which it is grown on the same days.

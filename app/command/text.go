@@ -234,7 +234,7 @@ func (t *texter) flowers() {
 		t.linef("Plants in habitat: %d species by their ground; Shannon %.2f, Simpson %.2f, evenness %.2f", d.Species, d.Shannon, d.Simpson, d.Evenness)
 	}
 	if t.a.BloomEstimated {
-		t.line("Bloom is estimated for this place by Hopkins' bioclimatic law; your own dates go before it.")
+		t.paragraph("", habitat.BloomIsMoved)
 	}
 }
 
@@ -278,6 +278,9 @@ func (t *texter) pests() {
 	}
 	if t.a.Plan.Weather == nil {
 		t.line("There is no weather record in the plan: times are those of the calendar where a source gives one.")
+	}
+	if slices.ContainsFunc(t.season.Verdicts, func(v habitat.Verdict) bool { return v.Time != nil && v.Time.Moved }) {
+		t.line("Times that are called estimated were moved here as bloom is, by Hopkins' bioclimatic law (1918).")
 	}
 }
 

@@ -228,8 +228,7 @@ func (j *job) habitats(f *flow) {
 	f.table([]column{{"Habitat", 42, false}, {"Kind", 34, false}, {"Square", 12, false}, {"Refuge", 12, false}, {"Area", 17, true},
 		{"Plants, share and bloom", 80, false}}, rows)
 	if j.a.BloomEstimated {
-		f.paragraph("Bloom is an estimate, shifted to this place by Hopkins' bioclimatic law (1918); dates that you noted "+
-			"yourself go before it.",
+		f.paragraph(habitat.BloomIsMoved,
 			j.caption(), true, 0)
 	}
 }

@@ -15,9 +15,8 @@ import (
 type Place struct {
 	Southern bool // the seasons are half a year on
 
-	// Later is how many days later things come here than at a place of the catalogue; known is false where the two cannot be
-	// compared.
-	Later func(noted data.Place) (days int, known bool)
+	// Moved is a window noted at a place of the catalogue as it is here; known is false where the two cannot be compared.
+	Moved func(w season.Window, noted data.Place) (here season.Window, known bool)
 }
 
 // A Basis is what a time rests on.
@@ -178,20 +177,24 @@ func meet(a, b season.Window) bool {
 	return !a.Given() || !b.Given() || a.Contains(b.From) || b.Contains(a.From)
 }
 
+// lawOfMoving is the source of how windows are moved from place to place.
+const lawOfMoving = "hopkins-1918"
+
 // byCalendar are the times that can be had here, each moved from where it was noted. Without a place they stand as noted.
 func byCalendar(times []*data.PestTime, here *Place) (list []Time) {
 	for _, t := range times {
 		got := Time{What: t.What, Basis: ByCalendar, Model: t.Place.Name, Window: t.Window, Note: t.Note, Sources: t.From.Sources,
 			Checked: t.From.Checked, Evidence: t.From.Evidence}
-		if here != nil && here.Later != nil {
-			later, known := here.Later(t.Place)
-			if !known {
+		if here != nil && here.Moved != nil {
+			var known bool
+			if got.Window, known = here.Moved(t.Window, t.Place); !known {
 				continue // the climates of two continents differ by more than a shift of days
 			}
-			got.Window, got.Moved = t.Window.Shift(later), later != 0
+			got.Moved = got.Window != t.Window
 		}
 		if got.Moved {
 			got.Evidence = weaker(got.Evidence, data.Low)
+			got.Sources = append(slices.Clone(got.Sources), lawOfMoving)
 		}
 		list = append(list, got)
 	}

@@ -1,6 +1,7 @@
 package pestwindow
 
 import (
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -146,7 +147,7 @@ func TestSouthern(t *testing.T) {
 }
 
 func shift(days int, known bool) *Place {
-	return &Place{Later: func(data.Place) (int, bool) { return days, known }}
+	return &Place{Moved: func(w season.Window, _ data.Place) (season.Window, bool) { return w.Shift(days), known }}
 }
 
 // Without a model or without weather the calendar tells, as noted or moved; without that, nothing does.
@@ -177,7 +178,7 @@ func TestByCalendar(t *testing.T) {
 		}
 	}
 	moved := row(t, planting{Crop: "cabbage", Place: shift(-10, true)}, "cabbage-maggot").Times[0]
-	if !moved.Moved || moved.Evidence != data.Low || moved.Basis != ByCalendar {
+	if !moved.Moved || moved.Evidence != data.Low || moved.Basis != ByCalendar || !slices.Contains(moved.Sources, lawOfMoving) {
 		t.Errorf("%+v", moved)
 	}
 }
