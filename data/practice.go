@@ -69,6 +69,9 @@ type TrapCrop struct {
 	From                       Origin
 }
 
+// Failed tells whether trials found that it does not protect, or that it does harm.
+func (x *TrapCrop) Failed() bool { return x.Verdict == NoEffect || x.Verdict == Harms }
+
 // A Trap catches insects to count them.
 type Trap struct {
 	ID, Name                             string

@@ -54,7 +54,7 @@ func TestWhatRulesLookForIsInTheCatalogue(t *testing.T) {
 	}
 	// So that this test sees what it must: one of each way of asking.
 	for _, x := range []string{"TrapCrop trap-defaults", "TrapCrop trap-mobility", "Trap pheromone-defaults", "ID hoverflies", "ID predatory-mites", "Order Acari",
-		"Family Aphididae", "LifeCycle perennial", "DaysFrom seed", "DaysFrom transplant", "Cautions dust", "Layout perimeter", "Pollination little",
+		"Family Aphididae", "LifeCycle perennial", "DaysFrom seed", "DaysFrom transplant", "Cautions dust", "Layout perimeter", "Result no gain", "Pollination little",
 		"Kind sticky card", "Name under cover", "NumberWords a complete site", "Form shrub"} {
 		if !asked[x] {
 			t.Errorf("%s is not seen in the code", x)

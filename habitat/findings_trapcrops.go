@@ -21,6 +21,9 @@ type TrapCropSeason struct {
 	Pest     *data.Pest      // nil where it is not said or not known
 	Study    *data.TrapCrop  // nil where no trial in the catalogue is like it
 
+	// OtherPest tells whether there is a trial of such a trap for such a crop, but with other pests.
+	OtherPest bool
+
 	Share     float64 // of the trap's and the protected ground together that all traps about the same beds take
 	GapM      float64 // from the trap to the nearest of the beds; NaN without any
 	Closed    float64 // the part of the outline about the beds that has a trap before it, 0 to 1; see closed
@@ -227,7 +230,11 @@ func (v *seasonView) study(t *TrapCropSeason) {
 	}
 	for _, x := range v.Catalogue.TrapCrops {
 		if x.Verdict == data.GeneralRule || !slices.ContainsFunc(x.MainCrops, func(id string) bool { return slices.Contains(crops, id) }) ||
-			len(x.Pests) > 0 && (t.Pest == nil || !slices.Contains(x.Pests, t.Pest.ID)) || !isTrapOf(t.Feature, x) {
+			!isTrapOf(t.Feature, x) {
+			continue
+		}
+		if !triedOn(x, t.Pest) {
+			t.OtherPest = true
 			continue
 		}
 		short := t.short(x)
@@ -238,6 +245,25 @@ func (v *seasonView) study(t *TrapCropSeason) {
 	if t.Study != nil && (len(t.Short) == 0 || t.Study.Verdict != data.Helps) { // what failed as tested is no better otherwise
 		t.Verdict = t.Study.Verdict
 	}
+}
+
+// triedOn tells whether a trial was with a pest, nil for one that nobody knows: by its ids, or where the catalogue gives the trial's
+// pests in words only, "leaffooted bugs and stink bugs", by a name that has one of these in it. What names no pest at all is of any.
+func triedOn(x *data.TrapCrop, pest *data.Pest) bool {
+	if len(x.Pests) == 0 && x.PestsWords == "" {
+		return true
+	}
+	if pest == nil {
+		return false
+	}
+	if len(x.Pests) > 0 {
+		return slices.Contains(x.Pests, pest.ID)
+	}
+	name := " " + strings.ToLower(pest.Name) + " "
+	return slices.ContainsFunc(idsLike(x.PestsWords), func(id string) bool {
+		one := strings.TrimSuffix(strings.ReplaceAll(id, "-", " "), "s")
+		return strings.Contains(name, " "+one+" ") || strings.Contains(name, " "+one+"s ")
+	})
 }
 
 // isTrapOf tells whether a feature grows what a trial took for a trap: by the ids of its crops and plants, or where the catalogue
@@ -292,7 +318,11 @@ var shortWords = map[string]string{"share": "its share of the ground", "gap": "i
 // trapSources cites a trial, or the general rule, and how sure it is.
 func (v *seasonView) trapSources(fd *Finding, x *data.TrapCrop) {
 	if x != nil {
-		fd.Source, fd.Evidence = v.cite(x.From.Sources, ""), x.From.Evidence
+		practice := ""
+		if x.From.Checked == data.Judgement {
+			practice = "the figures are our reading of these"
+		}
+		fd.Source, fd.Evidence = v.cite(x.From.Sources, practice), x.From.Evidence
 	}
 	if fd.Source == "" {
 		fd.Source = "Our reading of the trials of trap crops in the catalogue"
@@ -312,9 +342,16 @@ func trapCropStudy(v *seasonView) (found []Finding) {
 			fd.Mend = "Name the bed or the crop, and the pest."
 			fd.Source, fd.Evidence = "Common practice, no source", data.None
 		case t.Study == nil:
-			fd.Message = fmt.Sprintf("No trial in the catalogue is of a trap like %s for what it protects. Of about %d trap crops reviewed, %s "+
-				"worked in practice.", f.Title(), trapCropsReviewed, number(trapCropsWorked))
+			fd.Message = fmt.Sprintf("No trial in the catalogue is of a trap like %s for what it protects.", f.Title())
 			fd.Mend = "Count the pest in trap and crop; keep the trap small until you know."
+			switch {
+			case t.OtherPest && t.Pest != nil:
+				fd.Message = fmt.Sprintf("Traps like %s were tried, but no trial in the catalogue is with %s.", f.Title(), t.Pest.Name)
+			case t.OtherPest:
+				fd.Message = fmt.Sprintf("Traps like %s were tried; with which pest this one is to be compared is not known.", f.Title())
+				fd.Mend = "Name a pest of the catalogue that it is to draw. " + fd.Mend
+			}
+			fd.Message += fmt.Sprintf(" Of about %d trap crops reviewed, %s worked in practice.", trapCropsReviewed, number(trapCropsWorked))
 			v.trapSources(&fd, v.Catalogue.TrapCrop(trapCropSuccess))
 		default:
 			x := t.Study
@@ -322,7 +359,7 @@ func trapCropStudy(v *seasonView) (found []Finding) {
 			fd.Message = fmt.Sprintf("%s as a trap for %s: %s.", capital(x.Trap), x.Main, x.Result)
 			fd.Mend = "Nothing to mend."
 			switch {
-			case x.Verdict == data.NoEffect || x.Verdict == data.Harms:
+			case x.Failed():
 				fd.Severity, fd.Message = Warning, fmt.Sprintf("%s was tested and did not protect: %s.", f.Title(), x.Result)
 				fd.Mend = "Do without it, or use a cover."
 			case x.Verdict == data.Mixed:
@@ -363,7 +400,7 @@ func trapCropStudy(v *seasonView) (found []Finding) {
 func (v *seasonView) eachTrapCrop(ask func(t *TrapCropSeason, by *data.TrapCrop) (message, mend string), own func(x *data.TrapCrop) bool) (found []Finding) {
 	for i := range v.s.TrapCrops {
 		t := &v.s.TrapCrops[i]
-		if len(t.Protects) == 0 {
+		if len(t.Protects) == 0 || t.Study != nil && t.Study.Failed() { // which no other layout mends
 			continue
 		}
 		by := v.Catalogue.TrapCrop(trapCropUsual)
@@ -390,15 +427,28 @@ func percents(lo, hi float64) string {
 	return fmt.Sprintf("%.0f–%s", 100*lo, whole(hi))
 }
 
+// asTested says what a figure is: of a trial, or of the general rule, which is our reading of the trials.
+func asTested(by *data.TrapCrop) string {
+	if by.From.Checked == data.Judgement {
+		return "is usual (our reading)"
+	}
+	return "was tested"
+}
+
+// noGain is in what a trial found that went beyond its largest share.
+const noGain = "no gain"
+
 func trapCropShare(v *seasonView) []Finding {
 	return v.eachTrapCrop(func(t *TrapCropSeason, by *data.TrapCrop) (string, string) {
+		takes := fmt.Sprintf("%s takes %s of the ground that it and %s cover", t.Feature.Title(), Percent(t.Share), namesOf(t.Protects))
+		span := percents(by.ShareMin, by.ShareMax)
 		switch {
 		case t.Share < by.ShareMin-shareSlack:
-			return fmt.Sprintf("%s takes %s of the ground that it and %s cover; %s is asked for, so the pest fills it and moves on.", t.Feature.Title(),
-				Percent(t.Share), namesOf(t.Protects), percents(by.ShareMin, by.ShareMax)), "Make it larger."
+			return fmt.Sprintf("%s; less than the %s that %s, so the pest may fill it and move on.", takes, span, asTested(by)), "Make it larger."
+		case t.Share > by.ShareMax+shareSlack && strings.Contains(by.Result, noGain):
+			return fmt.Sprintf("%s; more than %s brought no gain.", takes, whole(by.ShareMax)), "A smaller one does as well, if the pest is removed from it."
 		case t.Share > by.ShareMax+shareSlack:
-			return fmt.Sprintf("%s takes %s of the ground that it and %s cover; more than %s brought no gain.", t.Feature.Title(),
-				Percent(t.Share), namesOf(t.Protects), whole(by.ShareMax)), "A smaller one does as well, if the pest is removed from it."
+			return fmt.Sprintf("%s; more than the %s that %s.", takes, span, asTested(by)), "A smaller one may do, if the pest is removed from it."
 		}
 		return "", ""
 	}, func(x *data.TrapCrop) bool { return x.ShareMin > 0 })
@@ -410,14 +460,13 @@ func trapCropGap(v *seasonView) []Finding {
 		if by.GapMinM == 0 || t.Study != nil && by != t.Study && wantsRing(t.Study) {
 			return "", ""
 		}
+		lies := fmt.Sprintf("%s lies %s from %s", t.Feature.Title(), v.length(t.GapM), namesOf(t.Protects))
 		span := fmt.Sprintf("%s to %s", v.length(by.GapMinM), v.length(by.GapMaxM))
 		switch {
 		case t.GapM < by.GapMinM-shareSlack:
-			return fmt.Sprintf("%s lies %s from %s; %s of ground between them is asked for, so that the pest does not walk across.", t.Feature.Title(),
-				v.length(t.GapM), namesOf(t.Protects), span), "Move one of them."
+			return fmt.Sprintf("%s; %s of ground between them %s, so that the pest does not walk across.", lies, span, asTested(by)), "Move one of them."
 		case t.GapM > by.GapMaxM+shareSlack:
-			return fmt.Sprintf("%s lies %s from %s; %s is as far as was tested.", t.Feature.Title(), v.length(t.GapM), namesOf(t.Protects), span),
-				"Bring it nearer."
+			return fmt.Sprintf("%s; %s %s.", lies, span, asTested(by)), "Bring it nearer."
 		}
 		return "", ""
 	}, func(x *data.TrapCrop) bool { return x.GapMinM > 0 })
@@ -435,18 +484,28 @@ func trapCropOpen(v *seasonView) []Finding {
 
 func trapCropLate(v *seasonView) []Finding {
 	return v.eachTrapCrop(func(t *TrapCropSeason, by *data.TrapCrop) (string, string) {
-		switch {
-		case by.LeadMinWeeks == 0 || t.LeadWeeks >= by.LeadMinWeeks:
+		if by.LeadMinWeeks == 0 || t.LeadWeeks >= by.LeadMinWeeks {
 			return "", ""
-		case math.IsNaN(t.LeadWeeks):
-			return fmt.Sprintf("When %s or what it protects is sown or set out is not given; the trap must draw %g to %g weeks before the crop does.",
-				t.Feature.Title(), by.LeadMinWeeks, by.LeadMaxWeeks), "Give both days."
+		}
+		asked := fmt.Sprintf("a lead of %s %s, so that it draws before the crop does", weeks(by.LeadMinWeeks, by.LeadMaxWeeks), asTested(by))
+		if math.IsNaN(t.LeadWeeks) {
+			return fmt.Sprintf("When %s or what it protects is sown or set out is not given; %s.", t.Feature.Title(), asked), "Give both days."
 		}
 		ahead := fmt.Sprintf("%.1f weeks ahead of", t.LeadWeeks)
 		if t.LeadWeeks <= 0 {
 			ahead = "no earlier than"
 		}
-		return fmt.Sprintf("%s begins %s what it protects; it must draw %g to %g weeks before the crop does.", t.Feature.Title(), ahead,
-			by.LeadMinWeeks, by.LeadMaxWeeks), "Sow it earlier, or set it out as plants."
+		return fmt.Sprintf("%s begins %s what it protects; %s.", t.Feature.Title(), ahead, asked), "Sow it earlier, or set it out as plants."
 	}, func(x *data.TrapCrop) bool { return x.LeadMinWeeks > 0 })
+}
+
+// weeks is "2 to 3 weeks", "2 weeks" where both are the same, "1 week".
+func weeks(lo, hi float64) string {
+	switch {
+	case lo != hi:
+		return fmt.Sprintf("%g to %g weeks", lo, hi)
+	case lo == 1:
+		return "1 week"
+	}
+	return fmt.Sprintf("%g weeks", lo)
 }
