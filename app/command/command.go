@@ -83,13 +83,16 @@ const usageText = `Hedgereach plans habitat for natural enemies in gardens and o
       -o         write the plan with the proposal to OUT, a .hedgereach or .geojson other than FILE
 
   hedgereach suggest FILE --mix HABITAT|all [--species N] [--height LENGTH] [--spacing LENGTH] [--native] [--harmless] [--any-zone]
-                          [--guild ID]... [-o OUT] [--json] [--own FILE]
+                          [--prices CSV [--most-price N] [--cheapest]] [--guild ID]... [-o OUT] [--json] [--own FILE]
       the fewest plants that keep a habitat, or all of them, in flower between the frosts and feed the guilds that the crops need,
       and what each bound costs
       --species  in flower at any time, 3 unless given
       --height   no taller; --spacing needing no more room; --native to the continent; --harmless without any caution
       --any-zone also plants that the winter here may kill
-      --guild    to be fed, instead of those that hold the pests of the plan's crops
+      --prices   only plants with a price in CSV (columns plant, by id, name or scientific name, and price), and what the mix comes to,
+                 one of each; a price is of one plant or packet, whatever you count by, in any money, all alike, to the hundredth
+      --most-price  no plant dearer than N; --cheapest the least sum of prices, instead of the fewest plants
+      --guild    to be fed, instead of those that hold the pests of the plan's crops; may be given again
 
   hedgereach help
       this text

@@ -13,6 +13,7 @@ import (
 
 	"hedgereach/data"
 	"hedgereach/data/season"
+	"hedgereach/habitat"
 	"hedgereach/habitat/plan"
 	"hedgereach/habitat/suggest"
 )
@@ -41,6 +42,9 @@ func suggestions(args []string, stdout, stderr io.Writer) error {
 	defer cancel()
 	var a suggestion
 	if k.mix != "" {
+		if err = k.readPrices(p, c, stderr); err != nil {
+			return err
+		}
 		a, err = k.plants(ctx, p, c)
 	} else {
 		a, err = k.strips(ctx, p, c)
@@ -55,7 +59,7 @@ func suggestions(args []string, stdout, stderr io.Writer) error {
 	}
 	w := bufio.NewWriter(stdout)
 	if k.json {
-		err = proposalsJSON(w, p, []*suggest.Proposal{a.proposal()})
+		err = a.json(w, p)
 	} else {
 		err = a.text(w, p)
 	}
@@ -72,18 +76,30 @@ func suggestions(args []string, stdout, stderr io.Writer) error {
 type suggestion interface {
 	proposal() *suggest.Proposal
 	text(w io.Writer, p *plan.Plan) error
+	json(w io.Writer, p *plan.Plan) error
 }
 
 type (
 	stripsFound struct{ *suggest.Proposal }
-	plantsFound struct{ *suggest.Mix }
+	plantsFound struct {
+		*suggest.Mix
+		prices map[string]float64
+	}
 )
 
 func (a stripsFound) proposal() *suggest.Proposal { return a.Proposal }
 func (a plantsFound) proposal() *suggest.Proposal { return &a.Mix.Proposal }
 
 func (a stripsFound) text(w io.Writer, p *plan.Plan) error { return proposalText(w, p, a.Proposal) }
-func (a plantsFound) text(w io.Writer, p *plan.Plan) error { return mixText(w, p, a.Mix) }
+func (a plantsFound) text(w io.Writer, p *plan.Plan) error { return mixText(w, p, a.Mix, a.prices) }
+
+func (a stripsFound) json(w io.Writer, p *plan.Plan) error {
+	return proposalsJSON(w, p, []*suggest.Proposal{a.Proposal}, nil)
+}
+
+func (a plantsFound) json(w io.Writer, p *plan.Plan) error {
+	return proposalsJSON(w, p, []*suggest.Proposal{&a.Mix.Proposal}, mixOf(a.Mix, a.prices))
+}
 
 // A suggestAsk is what the command line asks for. Features are named in it as they were typed.
 type suggestAsk struct {
@@ -97,11 +113,12 @@ type suggestAsk struct {
 	mix          string // a habitat's name or id, or "all"; "" asks for strips
 	plantsOf     suggest.MixAsk
 	tallM, roomM float64
+	prices       string // file
 }
 
 // Of the options, those that only the one search has and those that only the other.
 var (
-	onlyMix    = []string{"species", "height", "spacing", "native", "harmless", "any-zone"}
+	onlyMix    = []string{"species", "height", "spacing", "native", "harmless", "any-zone", "prices", "most-price", "cheapest"}
 	onlyStrips = []string{"bed", "inside", "kind", "along", "least", "width", "length", "walk", "range", "most", "gap", "on"}
 )
 
@@ -143,6 +160,10 @@ func suggestAsked(args []string) (*suggestAsk, error) {
 		return nil, wrongf("the most ground to give is more than 0 m²")
 	case given["species"] && k.plantsOf.Species < 1: // 0 would mean the usual
 		return nil, wrongf("the species in flower are 1 or more")
+	case given["most-price"] && !(k.plantsOf.MostPrice > 0): // 0 would set no limit
+		return nil, wrongf("the most that a plant may cost is more than 0")
+	case k.prices == "" && (given["most-price"] || given["cheapest"]):
+		return nil, wrongf("--most-price and --cheapest need --prices")
 	}
 	k.where.Gap = *gap / 100
 	k.file = files[0]
@@ -195,6 +216,9 @@ func (k *suggestAsk) mixFlags(fs *flag.FlagSet) {
 	fs.BoolVar(&k.plantsOf.NativeOnly, "native", false, "")
 	fs.BoolVar(&k.plantsOf.Harmless, "harmless", false, "")
 	fs.BoolVar(&k.plantsOf.AnyZone, "any-zone", false, "")
+	fs.StringVar(&k.prices, "prices", "", "")
+	fs.Float64Var(&k.plantsOf.MostPrice, "most-price", 0, "")
+	fs.BoolVar(&k.plantsOf.LeastCost, "cheapest", false, "")
 }
 
 // lengthFlag adds an option for a length. 0 is refused: in what is asked it stands for the usual length, or for no bound.
@@ -230,6 +254,28 @@ func (k *suggestAsk) strips(ctx context.Context, p *plan.Plan, c *data.Catalogue
 	return stripsFound{q}, err
 }
 
+// readPrices reads the price list that is named, and says on stderr which of its plants the catalogue lacks.
+func (k *suggestAsk) readPrices(p *plan.Plan, base *data.Catalogue, stderr io.Writer) error {
+	if k.prices == "" {
+		return nil
+	}
+	in, err := os.Open(k.prices)
+	if err != nil {
+		return &plan.ReadError{File: k.prices, What: "the price list cannot be opened", Mend: "check its name and folder, and that you may read it"}
+	}
+	defer in.Close()
+	c, _ := habitat.CatalogueOf(p, base)
+	list, err := suggest.ReadPrices(in, k.prices, c)
+	if err != nil {
+		return err
+	}
+	if len(list.Unknown) > 0 {
+		fmt.Fprintf(stderr, "hedgereach: %s: note: %s\n", k.prices, list.Says())
+	}
+	k.plantsOf.Prices = list.Of
+	return nil
+}
+
 // plants looks for plants that keep habitat in flower.
 func (k *suggestAsk) plants(ctx context.Context, p *plan.Plan, c *data.Catalogue) (suggestion, error) {
 	ask := k.plantsOf
@@ -239,7 +285,7 @@ func (k *suggestAsk) plants(ctx context.Context, p *plan.Plan, c *data.Catalogue
 		return nil, err
 	}
 	q, err := suggest.Plant(ctx, p, c, ask)
-	return plantsFound{q}, err
+	return plantsFound{q, ask.Prices}, err
 }
 
 // bedID finds a bed by its id or name.

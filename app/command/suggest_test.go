@@ -3,12 +3,14 @@ package command
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 
+	"hedgereach/data"
 	"hedgereach/geometry"
 	"hedgereach/habitat/plan"
 )
@@ -93,6 +95,64 @@ func TestSuggestMix(t *testing.T) {
 	}
 }
 
+// TestSuggestPrices asks for the cheapest plants by a price list that names one in vain, and holds the sum against the list.
+func TestSuggestPrices(t *testing.T) {
+	c, err := data.Load()
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := "plant,price,pot\nmoon daisy,2,9 cm\n"
+	for i, p := range c.Plants {
+		text += fmt.Sprintf("%s,%.2f,9 cm\n", p.ID, 1+float64((i*37)%141)/20)
+	}
+	list := filepath.Join(t.TempDir(), "prices.csv")
+	if err := os.WriteFile(list, []byte(text), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	args := []string{"suggest", sample, "--mix", "Meadow strip", "--prices", list, "--cheapest", "--most-price", "6"}
+	exit, out, said := run(t, args...)
+	if exit != Done || !strings.Contains(said, `The catalogue lacks line 2 "moon daisy"`) || strings.Count(said, "\n") != 1 {
+		t.Fatalf("exit %d: %s", exit, said)
+	}
+	flat := strings.Join(strings.Fields(out), " ")
+	for _, want := range []string{"Least cost:", "Proven: no cheaper plants", "Prices are of one of each", "Without “no dearer than 6”", "Without “with a price”"} {
+		if !strings.Contains(flat, want) {
+			t.Errorf("no %q in\n%s", want, out)
+		}
+	}
+	_, out, _ = run(t, append(args, "--json")...)
+	var j struct {
+		Proposals []struct {
+			Effect string
+			Mix    struct {
+				Plants []struct {
+					ID    string
+					Price float64
+				}
+				Cost     float64
+				InFlower []struct {
+					HalfMonth     string `json:"half_month"`
+					Before, After int
+				} `json:"in_flower"`
+				Bounds []struct{ Bound string }
+			}
+		}
+	}
+	if err := json.Unmarshal([]byte(out), &j); err != nil || len(j.Proposals) != 1 {
+		t.Fatal(err, out)
+	}
+	m, sum := j.Proposals[0].Mix, 0.0
+	for _, p := range m.Plants {
+		if !strings.Contains(text, fmt.Sprintf("%s,%.2f,", p.ID, p.Price)) || p.Price > 6 {
+			t.Errorf("%s costs %v", p.ID, p.Price)
+		}
+		sum += p.Price
+	}
+	if len(m.Plants) == 0 || math.Abs(sum-m.Cost) > 1e-6 || len(m.InFlower) < 6 || len(m.Bounds) != 3 {
+		t.Errorf("%v; the sum is %v", m, sum)
+	}
+}
+
 func TestSuggestFails(t *testing.T) {
 	for _, c := range []struct {
 		exit int
@@ -111,6 +171,11 @@ func TestSuggestFails(t *testing.T) {
 		{Wrong, []string{sample, "--most", "0"}, "most ground to give is more than 0"},
 		{Wrong, []string{sample, "--mix", "all", "--species", "0"}, "1 or more"},
 		{Wrong, []string{"nowhere.hedgereach", "-o", "x.gpx"}, `suggest writes .hedgereach and .geojson files, not "x.gpx"`}, // before it reads
+		{Wrong, []string{sample, "--cheapest"}, "--cheapest goes with --mix"},
+		{Wrong, []string{sample, "--mix", "all", "--cheapest"}, "need --prices"},
+		{Wrong, []string{sample, "--mix", "all", "--prices", "x.csv", "--most-price", "0"}, "may cost is more than 0"},
+		{Fail, []string{sample, "--mix", "all", "--prices", "nowhere.csv"}, "nowhere.csv: the price list cannot be opened"},
+		{Fail, []string{sample, "--mix", "all", "--prices", "suggest_test.go"}, "suggest_test.go:1: the first line names no columns"},
 		{Fail, []string{sample, "--guild", "dragons"}, `no guild "dragons"`},
 		{Wrong, []string{sample, "--native"}, "--mix"},
 		{Wrong, []string{sample, "--mix", "all", "--width", "2"}, "--width does not go"},

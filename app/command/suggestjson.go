@@ -9,8 +9,65 @@ import (
 	"hedgereach/habitat/suggest"
 )
 
-// proposalsJSON writes proposals for scripts: lengths in metres, areas in m², features as in a plan file.
-func proposalsJSON(w io.Writer, p *plan.Plan, list []*suggest.Proposal) error {
+// A mixJSON is what is said of a mix beyond what is said of any proposal.
+type mixJSON struct {
+	Plants   []mixPlantJSON `json:"plants"`
+	Cost     *float64       `json:"cost"` // null without prices
+	InFlower []mixTimeJSON  `json:"in_flower"`
+	Unfed    []string       `json:"unfed"`
+	Bounds   []mixBoundJSON `json:"bounds"`
+	Cautions []string       `json:"cautions"`
+}
+
+type mixPlantJSON struct {
+	ID    string   `json:"id"`
+	Name  string   `json:"name"`
+	Price *float64 `json:"price"`
+}
+
+type mixTimeJSON struct {
+	HalfMonth string `json:"half_month"`
+	Before    int    `json:"before"`
+	After     int    `json:"after"`
+	Short     bool   `json:"short"`
+}
+
+type mixBoundJSON struct {
+	Bound   string   `json:"bound"`
+	Species int      `json:"species_without"`
+	Short   int      `json:"short_without"`
+	Unfed   int      `json:"unfed_without"`
+	Cost    *float64 `json:"cost_without"`
+}
+
+func mixOf(q *suggest.Mix, prices map[string]float64) *mixJSON {
+	known := func(v float64, known bool) *float64 {
+		if v = milli(v); known {
+			return &v
+		}
+		return nil
+	}
+	j := &mixJSON{Cost: known(q.Cost, q.Priced), Plants: []mixPlantJSON{}, InFlower: []mixTimeJSON{}, Unfed: []string{},
+		Bounds: []mixBoundJSON{}, Cautions: append([]string{}, q.Cautions...)}
+	for _, p := range q.Plants {
+		v, has := prices[p.ID]
+		j.Plants = append(j.Plants, mixPlantJSON{p.ID, p.Name, known(v, has)})
+	}
+	for _, h := range q.InFlower {
+		j.InFlower = append(j.InFlower, mixTimeJSON{h.HalfMonth.String(), h.Before, h.After, h.Short})
+	}
+	for _, g := range q.Unfed {
+		j.Unfed = append(j.Unfed, g.ID)
+	}
+	for _, b := range q.WithoutEach {
+		j.Bounds = append(j.Bounds, mixBoundJSON{b.Words, b.Species, b.Short, b.Unfed, known(b.Cost, b.Priced)})
+	}
+	return j
+}
+
+// proposalsJSON writes proposals for scripts: lengths in metres, areas in m², features as in a plan file. Mix is nil where they are of
+// strips and edits.
+func proposalsJSON(w io.Writer, p *plan.Plan, list []*suggest.Proposal, mix *mixJSON) error {
 	type changeJSON struct {
 		Before  string          `json:"before"` // id; "" for a new feature
 		Feature json.RawMessage `json:"feature"`
@@ -31,6 +88,7 @@ func proposalsJSON(w io.Writer, p *plan.Plan, list []*suggest.Proposal) error {
 		LengthM float64      `json:"length_m"`
 		Patches int          `json:"patches"`
 		Changes []changeJSON `json:"changes"`
+		Mix     *mixJSON     `json:"mix,omitempty"`
 	}
 	out := struct {
 		Plan      string         `json:"plan"`
@@ -40,7 +98,7 @@ func proposalsJSON(w io.Writer, p *plan.Plan, list []*suggest.Proposal) error {
 	for _, q := range list {
 		j := proposalJSON{Title: q.Title, Effect: q.Effect, How: q.How, Proven: q.Proven, Bound: milli(q.BoundCost),
 			Gap: millionth(q.Gap), Out: q.Out, Beds: ids(q.Beds), Lacking: ids(q.Lacking), Lost: ids(q.Lost),
-			AreaM2: milli(q.AreaM2), LengthM: milli(q.LengthM), Patches: q.Patches, Changes: []changeJSON{}}
+			AreaM2: milli(q.AreaM2), LengthM: milli(q.LengthM), Patches: q.Patches, Changes: []changeJSON{}, Mix: mix}
 		for _, c := range q.Changes {
 			d := changeJSON{Why: c.Why}
 			if c.Before != nil {

@@ -12,13 +12,17 @@ import (
 )
 
 // mixText writes a mix for people.
-func mixText(w io.Writer, p *plan.Plan, q *suggest.Mix) error {
+func mixText(w io.Writer, p *plan.Plan, q *suggest.Mix, prices map[string]float64) error {
 	t := &texter{w: w, units: units(p)}
 	t.paragraph("", q.Title+": "+q.Effect+".")
 	t.paragraph("", q.How)
 	t.line("")
 	for _, pl := range q.Plants {
-		t.paragraph("  ", fmt.Sprintf("%s (%s), %s", pl.Name, pl.Scientific, pl.Form))
+		words := fmt.Sprintf("%s (%s), %s", pl.Name, pl.Scientific, pl.Form)
+		if v, known := prices[pl.ID]; known {
+			words += ", " + suggest.FormatPrice(v)
+		}
+		t.paragraph("  ", words)
 	}
 	for _, c := range q.Changes {
 		t.paragraph("  ", c.After.Title()+": "+lowerFirst(c.Why))

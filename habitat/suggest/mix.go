@@ -33,16 +33,19 @@ type MixAsk struct {
 	Harmless   bool    // no plant with a caution: a danger, or invasive or noxious here
 	AnyZone    bool    // also plants that the winter of the plan's zone may kill
 
-	Prices    map[string]float64 // by plant; a plant without one costs 1
-	MostPrice float64            // of one plant; 0 sets no limit
-	LeastCost bool               // the least sum of prices, instead of the fewest species
+	// Prices are by plant, to the hundredth (see ReadPrices). Where there are any, a plant without one is not proposed, since what it
+	// costs is not known.
+	Prices    map[string]float64
+	MostPrice float64 // of one plant; 0 sets no limit
+	LeastCost bool    // the least sum of prices, instead of the fewest species
 }
 
 // A Mix is plants that were assessed.
 type Mix struct {
 	Proposal
 	Plants      []*data.Plant // new ones, in the order in which they flower
-	Cost        float64       // the sum of their prices
+	Priced      bool          // there are prices
+	Cost        float64       // the sum of the new plants' prices, one of each
 	InFlower    []InFlower    // each half-month of the season, with the mix
 	Cautions    []string      // what the catalogue warns of in the new plants, a line each
 	Unfed       []*data.Guild // guilds for which no plant within the bounds flowers in the season
@@ -52,11 +55,15 @@ type Mix struct {
 // Costs says what a bound costs, beside the mix that keeps it.
 func (m *Mix) Costs(b Bound) string {
 	words := fmt.Sprintf("Without “%s”: ", b.Words)
-	if b.Species == len(m.Plants) && b.Short == m.Shorts() && b.Unfed == len(m.Unfed) && math.Abs(b.Cost-m.Cost) < 1e-9 {
+	dearer := b.Priced && FormatPrice(b.Cost) != FormatPrice(m.Cost)
+	if b.Species == len(m.Plants) && b.Short == m.Shorts() && b.Unfed == len(m.Unfed) && !dearer {
 		return words + "no difference."
 	}
 	words += fmt.Sprintf("%s instead of %d, %s short of flowers instead of %d", counted(b.Species, "species", "species"), len(m.Plants),
 		counted(b.Short, "half-month", "half-months"), m.Shorts())
+	if dearer {
+		words += fmt.Sprintf(", for %s instead of %s", FormatPrice(b.Cost), FormatPrice(m.Cost))
+	}
 	if b.Unfed != len(m.Unfed) {
 		words += fmt.Sprintf(", %s unfed instead of %d", counted(b.Unfed, "guild", "guilds"), len(m.Unfed))
 	}
@@ -84,8 +91,9 @@ type InFlower struct {
 type Bound struct {
 	Words   string // "no taller than 1.20 m"
 	Species int    // new species without it
-	Cost    float64
-	Short   int // half-months that would stay short of species
+	Priced  bool
+	Cost    float64 // the sum of their prices, where these are known
+	Short   int     // half-months that would stay short of species
 	Unfed   int
 }
 
@@ -156,7 +164,8 @@ func Plant(ctx context.Context, p *plan.Plan, base *data.Catalogue, k MixAsk) (*
 		if err != nil || !s.Proven {
 			continue
 		}
-		q.WithoutEach = append(q.WithoutEach, Bound{Words: b.words, Species: len(more), Cost: m.price(more), Short: len(short), Unfed: len(unfed)})
+		q.WithoutEach = append(q.WithoutEach, Bound{Words: b.words, Species: len(more), Priced: len(without.Prices) > 0, Cost: m.price(more),
+			Short: len(short), Unfed: len(unfed)})
 	}
 	return q, nil
 }
@@ -173,8 +182,12 @@ func (m *mixer) nothing(short []season.HalfMonth, unfed []*data.Guild) error {
 	for _, g := range unfed {
 		lacks = append(lacks, "feeds "+habitat.InText(g.Name))
 	}
-	return fmt.Errorf("no more plants help here: of those that these kinds of habitat take within the bounds, none that is not there already %s",
-		strings.Join(lacks, ", or "))
+	within := "within the bounds"
+	if n := len(m.ask.Prices); n > 0 {
+		within += fmt.Sprintf(" (%s a price)", counted(n, "plant of the catalogue has", "plants of the catalogue have"))
+	}
+	return fmt.Errorf("no more plants help here: of those that these kinds of habitat take %s, none that is not there already %s",
+		within, strings.Join(lacks, ", or "))
 }
 
 func (m *mixer) settle() error {
@@ -183,6 +196,14 @@ func (m *mixer) settle() error {
 	}
 	if m.ask.Species < 1 || m.ask.Species > 20 {
 		return errors.New("ask for 1 to 20 species in flower at a time")
+	}
+	if len(m.ask.Prices) == 0 && (m.ask.LeastCost || m.ask.MostPrice > 0) {
+		return errors.New("what plants cost is not known: give a list of prices")
+	}
+	for id, v := range m.ask.Prices {
+		if !(v >= 0 && v <= MaxPrice) {
+			return fmt.Errorf("the price of %s is not between 0 and %d", id, MaxPrice)
+		}
 	}
 	if m.plan.Units == plan.US {
 		m.units = geolength.US
@@ -262,16 +283,17 @@ func (m *mixer) bounds() (list []bound) {
 	add(k.NativeOnly, "native only", func(k *MixAsk) { k.NativeOnly = false })
 	add(k.Harmless, "without cautions", func(k *MixAsk) { k.Harmless = false })
 	add(!k.AnyZone && habitat.RegionOf(m.plan.Place).Zone != 0, "hardy here", func(k *MixAsk) { k.AnyZone = true })
-	add(k.MostPrice > 0, fmt.Sprintf("no dearer than %g", k.MostPrice), func(k *MixAsk) { k.MostPrice = 0 })
+	add(k.MostPrice > 0, "no dearer than "+FormatPrice(k.MostPrice), func(k *MixAsk) { k.MostPrice = 0 })
+	add(len(k.Prices) > 0, "with a price", func(k *MixAsk) { k.Prices, k.MostPrice, k.LeastCost = nil, 0, false })
 	return list
 }
 
 // may tells whether a plant is within the bounds of an ask.
 func (m *mixer) may(p *data.Plant, k MixAsk) bool {
 	at := habitat.RegionOf(m.plan.Place)
-	_, known := m.before.BloomOf(p)
+	_, bloom := m.before.BloomOf(p)
 	switch {
-	case !m.before.Offered(p) || known == habitat.BloomElsewhere || m.already[p.ID]:
+	case !m.before.Offered(p) || bloom == habitat.BloomElsewhere || m.already[p.ID]:
 		return false
 	case !slices.ContainsFunc(m.targets, func(f *plan.Feature) bool { return forms(f.Kind, p) }):
 		return false
@@ -285,22 +307,14 @@ func (m *mixer) may(p *data.Plant, k MixAsk) bool {
 		return false
 	case !k.AnyZone && at.Zone != 0 && !p.Hardy(at.Zone):
 		return false
-	case k.MostPrice > 0 && m.priceOf(p) > k.MostPrice:
-		return false
 	}
-	return true
-}
-
-func (m *mixer) priceOf(p *data.Plant) float64 {
-	if v, ok := m.ask.Prices[p.ID]; ok {
-		return v
-	}
-	return 1
+	price, known := k.Prices[p.ID]
+	return (known || len(k.Prices) == 0) && (k.MostPrice <= 0 || price <= k.MostPrice)
 }
 
 func (m *mixer) price(list []*data.Plant) (sum float64) {
 	for _, p := range list {
-		sum += m.priceOf(p)
+		sum += m.ask.Prices[p.ID]
 	}
 	return sum
 }
@@ -342,14 +356,13 @@ func (m *mixer) solve(k MixAsk) (chosen []*data.Plant, sol setcover.Solution, sh
 				feeds++
 			}
 		}
-		first := 1.0
+		// What comes second must stay below the first altogether: of a species, or of a hundredth of a price.
+		const species, cent = 100_000, 100_000
+		first := int64(species)
 		if k.LeastCost {
-			first = m.priceOf(p)
-			if !(first >= 0 && first <= 1e6) {
-				return nil, sol, nil, nil, fmt.Errorf("the price of %s is not between 0 and 1 000 000", p.Name)
-			}
+			first = int64(math.Round(k.Prices[p.ID]*100))*cent + 2000 // of the same sum, the fewest
 		}
-		q.Costs = append(q.Costs, int64(math.Round(first*1000))*100+m.doubt(p)+int64(len(m.guilds)-feeds))
+		q.Costs = append(q.Costs, first+m.doubt(p)+int64(len(m.guilds)-feeds))
 	}
 	for _, h := range m.season {
 		r := setcover.Row{Need: k.Species}
@@ -419,7 +432,7 @@ func (m *mixer) flowersThere(p *data.Plant, h season.HalfMonth) bool {
 
 // proposal plants the mix and assesses the plan with it.
 func (m *mixer) proposal(chosen []*data.Plant, sol setcover.Solution, short []season.HalfMonth, unfed []*data.Guild) (*Mix, error) {
-	q := &Mix{Plants: chosen, Cost: m.price(chosen), Unfed: unfed}
+	q := &Mix{Plants: chosen, Priced: len(m.ask.Prices) > 0, Cost: m.price(chosen), Unfed: unfed}
 	q.Title, q.Proven, q.Gap = "Fewest species", sol.Proven, sol.Gap()
 	if m.ask.LeastCost {
 		q.Title = "Least cost"
@@ -489,12 +502,18 @@ func (m *mixer) proposal(chosen []*data.Plant, sol setcover.Solution, short []se
 	if len(unfed) > 0 && was == 0 {
 		q.Effect = "More of the guilds are fed, with " + new
 	}
+	if q.Priced {
+		q.Effect += ", for " + FormatPrice(q.Cost)
+	}
 	q.How = "Not proven: stopped before."
 	if sol.Proven {
 		q.How = "Proven: no fewer species within the bounds do it."
 		if m.ask.LeastCost {
 			q.How = "Proven: no cheaper plants within the bounds do it."
 		}
+	}
+	if q.Priced {
+		q.How += " Prices are of one of each, as your list has them."
 	}
 	return q, nil
 }

@@ -3,6 +3,8 @@ package suggest
 import (
 	"context"
 	"fmt"
+	"maps"
+	"math"
 	"math/rand/v2"
 	"slices"
 	"strings"
@@ -38,6 +40,7 @@ func TestMix(t *testing.T) {
 		fresh.Features = append(fresh.Features, f)
 		two = append(two, f.ID)
 	}
+	list := pricesByName(c)
 	for n, ask := range []struct {
 		p *plan.Plan
 		k MixAsk
@@ -48,8 +51,7 @@ func TestMix(t *testing.T) {
 		{p, MixAsk{Habitats: []string{hedge.ID}, Species: 1}},
 		{bare, MixAsk{Habitats: []string{strip.ID}, HeightCM: 100, NativeOnly: true}},
 		{bare, MixAsk{Habitats: []string{strip.ID}, Harmless: true, SpacingCM: 45, Species: 2}},
-		{bare, MixAsk{Habitats: []string{strip.ID}, Guilds: []string{"hoverflies"}, LeastCost: true, MostPrice: 4,
-			Prices: map[string]float64{"wild-strawberry": 3, "golden-alexanders": 2.5, "new-england-aster": 5}}},
+		{bare, MixAsk{Habitats: []string{strip.ID}, Guilds: []string{"hoverflies"}, LeastCost: true, MostPrice: 4, Prices: list}},
 	} {
 		t.Run(fmt.Sprint(n), func(t *testing.T) {
 			q, err := Plant(context.Background(), ask.p, c, ask.k)
@@ -62,9 +64,9 @@ func TestMix(t *testing.T) {
 			k, cost := ask.k, 0.0
 			at := habitat.RegionOf(ask.p.Place)
 			for _, pl := range q.Plants {
-				price := 1.0
-				if v, ok := k.Prices[pl.ID]; ok {
-					price = v
+				price, known := k.Prices[pl.ID]
+				if k.Prices != nil && !known {
+					t.Errorf("%s has no price", pl.Name)
 				}
 				cost += price
 				if k.HeightCM > 0 && pl.HeightMaxCM > k.HeightCM || k.SpacingCM > 0 && pl.SpacingCM > k.SpacingCM ||
@@ -73,7 +75,7 @@ func TestMix(t *testing.T) {
 					t.Errorf("%s is out of bounds", pl.Name)
 				}
 			}
-			if cost != q.Cost {
+			if math.Abs(cost-q.Cost) > 1e-9 || q.Priced != (k.Prices != nil) {
 				t.Errorf("cost %v, said %v", cost, q.Cost)
 			}
 			next, err := q.Apply(ask.p)
@@ -128,6 +130,85 @@ func TestMix(t *testing.T) {
 	}
 }
 
+// pricesByName are made-up prices of all plants but every fifth, the same on every run: from 1.05 to 8.
+func pricesByName(c *data.Catalogue) map[string]float64 {
+	list := map[string]float64{}
+	for i, p := range c.Plants {
+		if i%5 != 0 {
+			list[p.ID] = hundredth(1 + float64((i*37)%141)/20)
+		}
+	}
+	return list
+}
+
+// TestLeastCost holds the cheapest mix against the cheapest by another way of reckoning, and against the fewest
+// species, which must not be cheaper.
+func TestLeastCost(t *testing.T) {
+	p, c := sample(t)
+	ask := MixAsk{Species: 1, Guilds: []string{"hoverflies"}, Prices: pricesByName(c), MostPrice: 6}
+	bare := p.Clone()
+	for i, f := range bare.Features {
+		if f.Kind == plan.PerennialStrip {
+			f = f.Clone()
+			f.Plants = nil
+			bare.Features[i] = f
+			ask.Habitats = []string{f.ID}
+		}
+	}
+	few, err := Plant(context.Background(), bare, c, ask)
+	if err != nil {
+		t.Fatal(err)
+	}
+	ask.LeastCost = true
+	q, err := Plant(context.Background(), bare, c, ask)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if q.Title != "Least cost" || !q.Proven || q.Cost >= few.Cost || len(q.Plants) < len(few.Plants) {
+		t.Errorf("%s: %v for %d plants, where the fewest are %d for %v", q.Title, q.Cost, len(q.Plants), len(few.Plants), few.Cost)
+	}
+	if want := ", for " + FormatPrice(q.Cost); !strings.HasSuffix(q.Effect, want) {
+		t.Errorf("no %q in %q", want, q.Effect)
+	}
+	// The cheapest by dynamic programming over sets of half-months and the guild, each a bit.
+	m := &mixer{ctx: context.Background(), ask: ask, plan: bare, c: c, before: habitat.Assess(bare, c, habitat.Options{}), already: map[string]bool{}}
+	if err := m.settle(); err != nil {
+		t.Fatal(err)
+	}
+	least := map[int]float64{0: 0}
+	all := 0
+	for _, pl := range c.Plants {
+		if !m.may(pl, ask) {
+			continue
+		}
+		bits := 0
+		for i, h := range m.season {
+			if m.flowers(pl, h) {
+				bits |= 1 << i
+			}
+		}
+		if bits != 0 && slices.Contains(pl.Guilds, "hoverflies") {
+			bits |= 1 << len(m.season)
+		}
+		all |= bits
+		for set, cost := range maps.Clone(least) {
+			if was, ok := least[set|bits]; !ok || cost+ask.Prices[pl.ID] < was {
+				least[set|bits] = cost + ask.Prices[pl.ID]
+			}
+		}
+	}
+	if best := least[all]; math.Abs(best-q.Cost) > 1e-6 {
+		t.Errorf("costs %v, where %v is possible", q.Cost, best)
+	}
+	var words []string
+	for _, b := range q.WithoutEach {
+		words = append(words, b.Words)
+	}
+	if !slices.Contains(words, "no dearer than 6") || !slices.Contains(words, "with a price") {
+		t.Errorf("bounds: %q", words)
+	}
+}
+
 // TestMixErrors says what cannot be asked.
 func TestMixErrors(t *testing.T) {
 	p, c := sample(t)
@@ -145,6 +226,8 @@ func TestMixErrors(t *testing.T) {
 		"species":      {p, MixAsk{Species: -1}},
 		"enough there": {p, MixAsk{Species: 1, Guilds: []string{"hoverflies"}}},
 		"price":        {p, MixAsk{LeastCost: true, Prices: map[string]float64{"tidy-tips": -1}}},
+		"no prices":    {p, MixAsk{LeastCost: true}},
+		"a limit only": {p, MixAsk{MostPrice: 3}},
 	} {
 		if q, err := Plant(context.Background(), ask.p, c, ask.k); err == nil {
 			t.Errorf("%s: %+v", name, q)
