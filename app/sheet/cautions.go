@@ -14,7 +14,7 @@ import (
 func (j *job) moreCautions(f *flow) {
 	all := habitat.CautionsFor(j.a.Plan)
 	if j.warned < len(all) {
-		f.split(120)
+		f.split(120 * j.big)
 		f.heading("More cautions", 10)
 		f.dashes(all[j.warned:])
 	}

@@ -27,10 +27,10 @@ const gutter = 9.0 // between columns, millimetres
 // newFlow starts on a fresh sheet.
 func newFlow(j *job, name string) *flow {
 	f := &flow{j: j, name: name}
-	inner, h := j.paper.W-2*edge, j.paper.H
+	h := j.paper.H
 	f.head, f.bottom = edge+5+6*j.big, h-edge-footing-1
 	f.page()
-	f.divide(max(1, int(inner/185)))
+	f.divide(1)
 	return f
 }
 
@@ -166,52 +166,134 @@ type cell struct {
 
 const cellGap = 2.2 // between columns of a table, millimetres
 
+// A pouring is a table while it is poured: its columns as wide as their words need.
+type pouring struct {
+	*flow
+	columns []column
+	widths  []float64
+	heads   [][]string // lines of the heads of the columns
+	letter  letter     // of the cells
+}
+
+// letterOf is what a cell is written in.
+func (t *pouring) letterOf(c cell) letter {
+	l := t.letter
+	l.bold = c.bold
+	return l
+}
+
+// gap is the room that a column keeps free beside its words.
+func (c column) gap() float64 {
+	if c.right {
+		return 1.6 * cellGap
+	}
+	return cellGap
+}
+
+// pouring sets the widths of the columns: their shares, but none so narrow that a word would break while another has room to give.
+// Where all of them are too narrow for their longest words, letters are smaller.
+func (f *flow) pouring(columns []column, rows [][]cell) *pouring {
+	s := f.j.look
+	t := &pouring{flow: f, columns: columns, letter: letter{size: s.Pt(style.Small + 0.5)}}
+	caption := f.j.caption()
+	for ; ; t.letter.size *= 0.97 {
+		least := make([]float64, len(columns))
+		for i, c := range columns {
+			least[i] = caption.longest(c.head) + c.gap()
+			for _, row := range rows {
+				least[i] = max(least[i], t.letterOf(row[i]).longest(row[i].words)+row[i].wide+c.gap())
+			}
+		}
+		var fits bool
+		if t.widths, fits = shared(columns, least, f.wide); fits || t.letter.size*0.97 < s.Pt(style.Tiny) {
+			break
+		}
+	}
+	for i, c := range columns {
+		t.heads = append(t.heads, caption.wrap(c.head, t.widths[i]-c.gap()))
+	}
+	return t
+}
+
+// shared gives each column its share of the width, or what it needs at least, which the others then have less. It tells whether
+// all of them have what they need.
+func shared(columns []column, least []float64, width float64) (widths []float64, fits bool) {
+	widths = make([]float64, len(columns))
+	firm := make([]bool, len(columns))
+	for {
+		room, total := width, 0.0
+		for i, c := range columns {
+			if firm[i] {
+				room -= least[i]
+			} else {
+				total += c.share
+			}
+		}
+		again := false
+		for i, c := range columns {
+			if widths[i] = least[i]; firm[i] {
+				continue
+			}
+			if widths[i] = c.share / total * room; widths[i] < least[i] {
+				firm[i], again = true, true
+			}
+		}
+		if !again {
+			break
+		}
+	}
+	sum := 0.0
+	for _, w := range widths {
+		sum += w
+	}
+	if sum <= width+1e-9 {
+		return widths, true
+	}
+	for i := range widths {
+		widths[i] *= width / sum
+	}
+	return widths, false
+}
+
+// begin writes the heads of the columns and rules them off.
+func (t *pouring) begin() {
+	s, caption := t.j.look, t.j.caption()
+	x, most := t.x, 1
+	for _, lines := range t.heads {
+		most = max(most, len(lines))
+	}
+	for i, c := range t.columns {
+		for n, line := range t.heads[i] { // on the rule, whatever the others take
+			w := t.j.words(orb.Point{x, t.y + caption.size*(1+lead*float64(most-len(t.heads[i])+n))}, line, caption, true)
+			if c.right {
+				w.At[0], w.Align = x+t.widths[i]-c.gap(), drawing.End
+			}
+			t.add(w)
+		}
+		x += t.widths[i]
+	}
+	t.y += caption.size * (1.5 + lead*float64(most-1))
+	t.add(drawing.Stroke{Path: drawing.Line(orb.Point{t.x, t.y}, orb.Point{t.x + t.wide, t.y}), Pen: s.Pen(s.Ink, style.Thin)})
+	t.y += 0.7
+}
+
 // table pours rows; the heads stand again on each column of the sheet.
 func (f *flow) table(columns []column, rows [][]cell) {
-	total := 0.0
-	for _, c := range columns {
-		total += c.share
-	}
+	t := f.pouring(columns, rows)
 	s := f.j.look
 	caption := f.j.caption()
-	wide := func(c column) float64 { return c.share / total * f.wide }
-	heads := func() {
-		x := f.x
-		for _, c := range columns {
-			room := wide(c) - cellGap/2
-			if c.right {
-				room = wide(c) - 1.6*cellGap
-			}
-			t := drawing.Text{At: orb.Point{x, f.y + caption.size}, Words: caption.cut(c.head, room),
-				Size: caption.size, Color: s.Soft}
-			if c.right {
-				t.At[0], t.Align = x+wide(c)-1.6*cellGap, drawing.End
-			}
-			f.add(t)
-			x += wide(c)
-		}
-		f.y += caption.size * 1.5
-		f.add(drawing.Stroke{Path: drawing.Line(orb.Point{f.x, f.y}, orb.Point{f.x + f.wide, f.y}), Pen: s.Pen(s.Ink, style.Thin)})
-		f.y += 0.7
-	}
+	step := t.letter.size * lead
 	begun := false
 	for _, row := range rows {
 		lines := make([][]string, len(columns))
 		most := 1
-		letters := make([]letter, len(columns))
 		for i, c := range columns {
-			letters[i] = letter{size: s.Pt(style.Small + 0.5), bold: row[i].bold}
-			room := wide(c) - cellGap - row[i].wide
-			if c.right {
-				room -= 0.6 * cellGap
-			}
-			lines[i] = letters[i].wrap(row[i].words, room)
+			lines[i] = t.letterOf(row[i]).wrap(row[i].words, t.widths[i]-c.gap()-row[i].wide)
 			most = max(most, len(lines[i]))
 		}
-		step := s.Pt(style.Small+0.5) * lead
 		if !begun {
 			f.room(caption.size*2.5 + step*2)
-			heads()
+			t.begin()
 			begun = true
 		}
 		for from := 0; from < most; {
@@ -221,7 +303,7 @@ func (f *flow) table(columns []column, rows [][]cell) {
 					n = min(n, fits) // a row longer than a sheet goes on over the next
 				} else {
 					f.next()
-					heads()
+					t.begin()
 					n = min(n, max(1, int((f.bottom-f.y-1)/step)))
 				}
 			}
@@ -232,13 +314,13 @@ func (f *flow) table(columns []column, rows [][]cell) {
 				}
 				for k := from; k < min(from+n, len(lines[i])); k++ {
 					at := orb.Point{x + row[i].wide, f.y + step*(float64(k-from)+0.82) + 0.4}
-					t := f.j.words(at, lines[i][k], letters[i], false)
+					w := f.j.words(at, lines[i][k], t.letterOf(row[i]), false)
 					if c.right {
-						t.At[0], t.Align = x+wide(c)-1.6*cellGap, drawing.End
+						w.At[0], w.Align = x+t.widths[i]-c.gap(), drawing.End
 					}
-					f.add(t)
+					f.add(w)
 				}
-				x += wide(c)
+				x += t.widths[i]
 			}
 			f.y += float64(n)*step + 1
 			from += n
@@ -248,11 +330,13 @@ func (f *flow) table(columns []column, rows [][]cell) {
 	f.y += 1
 }
 
-// foot writes the line under the border of each sheet.
+// foot writes the line under the border of each sheet, in letters for its own paper.
 func (j *job) foot() {
-	t := j.caption()
+	defer j.letters()
 	for i := range j.set.Pages {
 		l := &j.set.Pages[i].List
+		j.lettersFor(Paper{W: l.Width, H: l.Height})
+		t := j.caption()
 		y := l.Height - edge + 0.2 + (j.big-1)*1.6
 		date := j.set.Date.Format("2 Jan 2006")
 		right := sheetWords(i+1, len(j.set.Pages)) + " · " + date

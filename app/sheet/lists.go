@@ -28,15 +28,17 @@ func (j *job) plant(id string) *data.Plant {
 	return j.a.Catalogue.Plant(id)
 }
 
-// lists pours beds, habitats, season, findings and cautions onto sheets after the map.
+// lists pours beds, habitats, season, findings and cautions onto sheets after the map: on paper for the hand, since they are read
+// from near by, lying across where big print needs the width.
 func (j *job) lists() {
+	defer j.onHand(j.paper.W > j.paper.H || j.o.Big)()
 	f := newFlow(j, "Lists")
 	j.summary(f)
 	j.beds(f)
 	j.habitats(f)
 	j.flowering(f)
 	j.findings(f)
-	f.split(120)
+	f.split(120 * j.big)
 	j.moreCautions(f)
 	j.plantCautions(f)
 	j.sources(f)
@@ -129,8 +131,8 @@ func (j *job) beds(f *flow) {
 		link, within, known := j.bedReach(b)
 		row := []cell{{words: j.numbers[b.Feature.ID], bold: true}, {words: b.Feature.Title()}, {words: j.at(b.Feature)}}
 		if shown {
-			row = append(row, cell{words: st.String(), wide: 5.4, icon: func(box orb.Bound) []drawing.Op {
-				return ground.StatusRing(orb.Point{box.Min[0] + 1.9, box.Center()[1] + 0.1}, 1.55, st.Letter(), j.look.Status(st), j.look)
+			row = append(row, cell{words: st.String(), wide: 5.4 * j.big, icon: func(box orb.Bound) []drawing.Op {
+				return ground.StatusRing(orb.Point{box.Min[0] + 1.9*j.big, box.Center()[1] + 0.1}, 1.55*j.big, st.Letter(), j.look.Status(st), j.look)
 			}})
 		}
 		near, far, to := "none", "none", ""
@@ -307,7 +309,7 @@ var severities = []habitat.Severity{habitat.Warning, habitat.Advice, habitat.Not
 func (j *job) findings(f *flow) {
 	open, stand := j.lookAt()
 	if len(open) > 0 {
-		f.split(120)
+		f.split(120 * j.big)
 		f.heading("What to look at", 14)
 	}
 	features := map[string]*plan.Feature{}
@@ -350,7 +352,7 @@ func (j *job) findings(f *flow) {
 	if len(stand) == 0 {
 		return
 	}
-	f.split(120)
+	f.split(120 * j.big)
 	f.heading("Let stand", 14)
 	for i := range stand {
 		why := "Let stand"

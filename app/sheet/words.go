@@ -55,11 +55,24 @@ func kept(s string) string {
 	})
 }
 
+// parts are the pieces of words between which a line may end.
+func parts(s string) []string {
+	return strings.FieldsFunc(kept(s), func(r rune) bool { return unicode.IsSpace(r) && r != noBreak })
+}
+
+// longest is the width of the widest piece that does not break.
+func (t letter) longest(s string) (w float64) {
+	for _, p := range parts(s) {
+		w = max(w, t.width(face.Clean(p)))
+	}
+	return w
+}
+
 // wrap breaks words into lines no wider than width. A word that is wider than a line is broken within.
 func (t letter) wrap(s string, width float64) []string {
 	var lines []string
 	line := ""
-	for _, w := range strings.FieldsFunc(kept(s), func(r rune) bool { return unicode.IsSpace(r) && r != noBreak }) {
+	for _, w := range parts(s) {
 		w = face.Clean(w)
 		next := w
 		if line != "" {
