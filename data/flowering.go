@@ -3,6 +3,7 @@ package data
 import (
 	"io/fs"
 	"slices"
+	"strings"
 )
 
 // A Flowering is how long a crop's flowers take to become fruit fit to pick, in days: what dates its flowering before the first
@@ -39,12 +40,41 @@ func (c *Catalogue) Flowering(crop string) *Flowering { return c.flowering[crop]
 // gentleness orders the levels of harm for GentlestFor: what nobody rated is not taken for harmless.
 var gentleness = map[Level]int{NoHarm: 0, LowHarm: 1, ContactOnly: 2, NotRated: 3, ModestHarm: 4, HarmsSome: 5, HighHarm: 6}
 
-// Gentleness is how a material ranks among others, the least harmful first: by its harm to predators, parasitoids and mites at
-// their worst, then by its class of precaution for bees. The order of unlike levels is our reading; no source ranks them.
+// classes are the classes of precaution for bees, the least harmful first, each with the level of harm beside which it stands.
+var classes = []struct {
+	class Bees
+	as    Level
+}{{"III", NoHarm}, {"not rated", NotRated}, {"II", ModestHarm}, {"I", HighHarm}}
+
+// harmsBees is in the cautions of what harms bees, whether or not it is rated.
+const harmsBees = "harms bees"
+
+// bees is the place of the material's class among the classes. What is not rated and harms bees all the same stands with class II.
+func (x *Material) bees() int {
+	class := x.Bees
+	if class == "not rated" && strings.Contains(x.Cautions, harmsBees) {
+		class = "II"
+	}
+	for i, c := range classes {
+		if c.class == class {
+			return i
+		}
+	}
+	return len(classes) - 1
+}
+
+// Gentleness is how a material ranks among others, the least harmful first: by the worst of its harm to predators, parasitoids and
+// mites and of its class of precaution for bees, then by that class. The order of unlike levels, and that of levels and classes, is
+// our reading; no source ranks them.
 func (x *Material) Gentleness() int {
-	worst := max(gentleness[x.Predators.Most], gentleness[x.Parasitoids.Most], gentleness[x.Mites.Most])
-	bees := map[Bees]int{"III": 0, "not rated": 1, "II": 2, "I": 3}[x.Bees]
-	return 4*worst + bees
+	bees := x.bees()
+	worst := max(gentleness[x.Predators.Most], gentleness[x.Parasitoids.Most], gentleness[x.Mites.Most], gentleness[classes[bees].as])
+	return len(classes)*worst + bees
+}
+
+// GentlerThan tells whether a material may be called gentler than another: it ranks before it, and its class for bees is no worse.
+func (x *Material) GentlerThan(y *Material) bool {
+	return x.Gentleness() < y.Gentleness() && x.bees() <= y.bees()
 }
 
 // Worst is the level that counts, the stricter of what sources say.

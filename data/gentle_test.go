@@ -19,7 +19,7 @@ func TestGentlestFirst(t *testing.T) {
 		return i
 	}
 	for _, pair := range [][2]string{{"bt-kurstaki", "azadirachtin"}, {"bt-kurstaki", "spinosad"}, {"bt-kurstaki", "pyrethrins"},
-		{"horticultural-oil", "spinosad"}} {
+		{"horticultural-oil", "spinosad"}, {"azadirachtin", "pyrethrins"}, {"insecticidal-soap", "neem-oil"}, {"neem-oil", "sulfur"}} {
 		if at(pair[0]) > at(pair[1]) {
 			t.Errorf("%s comes after %s", pair[0], pair[1])
 		}
@@ -30,6 +30,40 @@ func TestGentlestFirst(t *testing.T) {
 	for i, m := range list[1:] {
 		if m.Gentleness() < list[i].Gentleness() {
 			t.Errorf("%s comes after %s", m.Name, list[i].Name)
+		}
+	}
+}
+
+// Nothing is called gentler that is worse for bees: the classes of UC IPM are I, the worst, II and III; what it does not rate stands
+// between II and III, but for diatomaceous earth, which harms bees on dusted flowers.
+func TestNothingGentlerIsWorseForBees(t *testing.T) {
+	c := mustLoad(t)
+	order := []Bees{"III", "not rated", "II", "I"}
+	class := func(m *Material) int {
+		if m.ID == "diatomaceous-earth" {
+			return slices.Index(order, "II")
+		}
+		return slices.Index(order, m.Bees)
+	}
+	pairs := 0
+	for _, x := range c.Materials {
+		for _, y := range c.Materials {
+			if !x.GentlerThan(y) {
+				continue
+			}
+			pairs++
+			if class(x) > class(y) || y.GentlerThan(x) || x.Gentleness() >= y.Gentleness() {
+				t.Errorf("%s (bees %s) is called gentler than %s (bees %s)", x.Name, x.Bees, y.Name, y.Bees)
+			}
+		}
+	}
+	if pairs < len(c.Materials) {
+		t.Errorf("%d pairs", pairs)
+	}
+	for _, no := range [][2]string{{"pyrethrins", "azadirachtin"}, {"neem-oil", "sulfur"}, {"insecticidal-soap", "sulfur"}, {"spinosad", "spinosad"},
+		{"diatomaceous-earth", "metaldehyde-bait"}} {
+		if c.Material(no[0]).GentlerThan(c.Material(no[1])) {
+			t.Errorf("%s is called gentler than %s", no[0], no[1])
 		}
 	}
 }

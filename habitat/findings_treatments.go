@@ -94,12 +94,15 @@ func (v *seasonView) gentler(t treated) (list []*data.Material) {
 		return nil
 	}
 	for _, x := range v.Catalogue.MaterialsFor(t.pest.ID) {
-		if x.Gentleness() < t.material.Gentleness() {
+		if x.GentlerThan(t.material) {
 			list = append(list, x)
 		}
 	}
 	return list
 }
+
+// orderOfGentleness stands in the sources of what lists materials, the gentlest first.
+const orderOfGentleness = "the order of gentleness, by the worst that a material does to enemies or bees, is our reading of the tables of side-effects"
 
 func materialNames(list []*data.Material) string {
 	var names []string
@@ -155,6 +158,7 @@ func treatmentHarms(v *seasonView) (found []Finding) {
 		fd.Mend = "Treat only where the pest passes its threshold, and only the plants that carry it."
 		if g := v.gentler(t); len(g) > 0 {
 			fd.Mend = fmt.Sprintf("Gentler against %s, the gentlest first: %s.", t.pest.Name, materialNames(g))
+			fd.Source = v.cite(t.material.HarmFrom.Sources, orderOfGentleness)
 		}
 		found = append(found, fd)
 	}

@@ -264,7 +264,7 @@ var rules = []rule{
 	},
 	{
 		id: "treatment-not-gentlest", title: "A gentler treatment first", severity: Advice, evidence: data.Low, season: treatmentNotGentlest,
-		practice: "the order of gentleness is our reading of the tables of side-effects",
+		practice: orderOfGentleness,
 	},
 	{
 		id: "treatment-before-harvest", title: "Time before harvest", severity: Warning, evidence: data.Good, practice: "The label is the law",

@@ -436,12 +436,22 @@ func TestTreatments(t *testing.T) {
 		{"spinosad", with("cabbage", on("spinosad", "06-10", "diamondback-moth"), 3), Warning, "Bt, Bacillus thuringiensis subsp. kurstaki"},
 		{"Bt", with("cabbage", on("bt-kurstaki", "06-10", "diamondback-moth"), 3), "", ""},
 		{"soap", with("cabbage", on("insecticidal-soap", "06-10", "cabbage-aphid"), 3), Advice, "kills those that it wets"},
+		{"pyrethrins, the worst for bees", with("cabbage", on("pyrethrins", "06-10", "crucifer-flea-beetle"), 3), Warning, "first: diatomaceous earth, azadirachtin and spinosad."},
+		{"azadirachtin, against which pyrethrins are none gentler", with("cabbage", on("azadirachtin", "06-10", "mexican-bean-beetle"), 3), Warning,
+			"Treat only where"},
 		{"spinosad, no enemies in reach", func() *plan.Plan {
 			p := with("cabbage", on("spinosad", "06-10", ""), 3)()
 			p.Features = p.Features[1:2]
 			return p
 		}, "", ""},
 	})
+	for _, rule := range []string{"treatment-harms-enemies", "treatment-not-gentlest"} {
+		for _, f := range said(t, with("cabbage", on("spinosad", "06-10", "diamondback-moth"), 3)(), rule) {
+			if !strings.Contains(f.Mend, "the gentlest first") || !strings.Contains(f.Source, "is our reading") {
+				t.Errorf("%s lists an order and does not call it our reading: %s %s", rule, f.Mend, f.Source)
+			}
+		}
+	}
 	evening := on("spinosad", "06-10", "")
 	evening.Evening = true
 	run(t, "treatment-bees", []seasonCase{
