@@ -26,14 +26,14 @@ const (
 // is no leak.
 const mostFeatures = 110
 
-// TestSoak edits the sample garden at random in the real window, takes steps back and saves, for half a minute, with
+// TestSoak edits the sample garden at random in the real window, takes steps back and saves, for a minute, with
 // HEDGEREACH_LONG for an hour (or the minutes that it says). Every save can be read again, and the program's memory does not
 // grow: neither what the system counts as resident nor what Go's collector finds alive.
 func TestSoak(t *testing.T) {
 	if testing.Short() {
-		t.Skip("the real window takes half a minute")
+		t.Skip("the real window takes a minute")
 	}
-	span, every, slack := 30*time.Second, time.Second, 1.5
+	span, every, slack := time.Minute, time.Second, 1.5
 	if long := os.Getenv("HEDGEREACH_LONG"); long != "" {
 		span, every, slack = time.Hour, time.Minute, 1.15
 		if minutes, err := strconv.Atoi(long); err == nil && minutes > 1 {

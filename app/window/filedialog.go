@@ -27,6 +27,7 @@ type fileChooser struct {
 	endings []string // of files to list; the first is added to a name without one
 	saving  bool
 	put     func(dialog.Dialog)
+	calmly  func(hide func()) func()
 	taken   func(path string)
 
 	folder string
@@ -45,13 +46,13 @@ type fileRow struct {
 
 // newFileChooser prepares to ask. The folder is where it begins, the name what it proposes.
 func newFileChooser(w *Window, title, verb, folder, name string, endings []string, taken func(string)) *fileChooser {
-	c := &fileChooser{window: w.window, put: w.put, title: title, verb: verb, endings: endings, saving: verb != "Open",
+	c := &fileChooser{window: w.window, put: w.put, calmly: w.calmly, title: title, verb: verb, endings: endings, saving: verb != "Open",
 		taken: taken}
 	c.path = fields.NewEntry(func(t string) error { return c.enter(t) })
 	c.name = fields.NewEntry(nil)
 	c.name.Load(name)
 	c.name.OnSubmitted = func(string) { c.accept() }
-	c.name.Leave = func() { c.dialog.Dismiss() }
+	c.name.Leave = func() { c.calmly(c.dialog.Dismiss)() }
 	c.path.Leave = c.name.Leave
 	c.says = widget.NewLabel("")
 	c.says.Importance = widget.WarningImportance
@@ -80,13 +81,13 @@ func newFileChooser(w *Window, title, verb, folder, name string, endings []strin
 
 // show asks.
 func (c *fileChooser) show() {
-	up := widget.NewButton("Up", func() { _ = c.enter(filepath.Dir(c.folder)) })
+	up := fields.NewButton("Up", func() { _ = c.enter(filepath.Dir(c.folder)) })
 	head := container.NewBorder(nil, nil, widget.NewLabel("Folder"), up, c.path)
 	foot := container.NewVBox(container.NewBorder(nil, nil, widget.NewLabel("Name"), nil, c.name), c.says)
 	c.dialog = dialog.NewCustomWithoutButtons(c.title, container.NewBorder(head, foot, nil, nil, c.list), c.window)
-	ok := widget.NewButton(c.verb, c.accept)
+	ok := fields.NewButton(c.verb, c.accept)
 	ok.Importance = widget.HighImportance
-	c.dialog.SetButtons([]fyne.CanvasObject{widget.NewButton("Cancel", c.dialog.Dismiss), ok})
+	c.dialog.SetButtons([]fyne.CanvasObject{fields.NewButton("Cancel", c.calmly(c.dialog.Dismiss)), ok})
 	size := c.window.Canvas().Size()
 	c.dialog.Resize(fyne.NewSize(min(640, size.Width-40), min(520, size.Height-40)))
 	c.put(c.dialog)
@@ -201,7 +202,7 @@ func (c *fileChooser) accept() {
 		return
 	}
 	hand := func() {
-		c.dialog.Hide()
+		c.calmly(c.dialog.Hide)()
 		c.taken(path)
 	}
 	if _, err := os.Stat(path); c.saving && err == nil {

@@ -14,6 +14,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"hedgereach/app/document"
+	"hedgereach/app/fields"
 	"hedgereach/data"
 	"hedgereach/habitat/plan"
 )
@@ -139,14 +140,14 @@ func (w *Window) askOverwrite(then func()) {
 	d := dialog.NewCustomWithoutButtons("The file was changed", text, w.window)
 	choice := func(do func()) func() {
 		return func() {
-			d.Hide()
+			w.calmly(d.Hide)()
 			do()
 		}
 	}
-	other := widget.NewButton("Save as…", choice(func() { w.saveAsThen(then) }))
+	other := fields.NewButton("Save as…", choice(func() { w.saveAsThen(then) }))
 	other.Importance = widget.HighImportance
-	d.SetButtons([]fyne.CanvasObject{widget.NewButton("Cancel", choice(func() {})),
-		widget.NewButton("Overwrite", choice(func() { w.writeTo(path, then) })), other})
+	d.SetButtons([]fyne.CanvasObject{fields.NewButton("Cancel", choice(func() {})),
+		fields.NewButton("Overwrite", choice(func() { w.writeTo(path, then) })), other})
 	d.Resize(fyne.NewSize(min(520, w.window.Canvas().Size().Width-40), 0))
 	w.put(d)
 }
@@ -218,14 +219,14 @@ func (w *Window) leave(then func()) {
 	d := dialog.NewCustomWithoutButtons("Save the plan?", text, w.window)
 	choice := func(do func()) func() {
 		return func() {
-			d.Hide()
+			w.calmly(d.Hide)()
 			do()
 		}
 	}
-	save := widget.NewButton("Save", choice(func() { w.saveThen(then) }))
+	save := fields.NewButton("Save", choice(func() { w.saveThen(then) }))
 	save.Importance = widget.HighImportance
 	d.SetButtons([]fyne.CanvasObject{
-		widget.NewButton("Cancel", choice(func() {})), widget.NewButton("Don't save", choice(then)), save})
+		fields.NewButton("Cancel", choice(func() {})), fields.NewButton("Don't save", choice(then)), save})
 	w.put(d)
 }
 

@@ -220,7 +220,8 @@ Free software under the MIT licence. It uses no network; your plans are files of
 
 // tell shows something to read.
 func (w *Window) tell(title string, what fyne.CanvasObject, width, height float32) {
-	d := dialog.NewCustom(title, "Close", what, w.window)
+	d := dialog.NewCustomWithoutButtons(title, what, w.window)
+	d.SetButtons([]fyne.CanvasObject{fields.NewButton("Close", w.calmly(d.Dismiss))})
 	size := w.window.Canvas().Size()
 	d.Resize(fyne.NewSize(min(width, size.Width-40), min(height, size.Height-40)))
 	w.put(d)

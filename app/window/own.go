@@ -57,9 +57,9 @@ func (w *Window) askOwn() {
 	l := w.newOwnList()
 	intro := widget.NewLabel(ownIntro)
 	intro.Wrapping = fyne.TextWrapWord
-	buttons := container.NewGridWithColumns(5, widget.NewButton("Add or change…", l.add), widget.NewButton("Take out", l.remove),
-		widget.NewButton("Put into the plan", l.putIntoPlan), widget.NewButton("Take in a file…", l.take),
-		widget.NewButton("Write to a file…", l.write))
+	buttons := container.NewGridWithColumns(5, fields.NewButton("Add or change…", l.add), fields.NewButton("Take out", l.remove),
+		fields.NewButton("Put into the plan", l.putIntoPlan), fields.NewButton("Take in a file…", l.take),
+		fields.NewButton("Write to a file…", l.write))
 	w.tell("My own plants and ranges", container.NewBorder(intro, container.NewVBox(l.says, buttons), nil, nil, l.list), 780, 540)
 }
 
@@ -235,13 +235,13 @@ func (l *ownList) add() {
 	w := l.window
 	d := dialog.NewCustomWithoutButtons("Add or change", container.NewBorder(container.NewVBox(f.about, f.where, f.hint), f.says, nil, nil,
 		container.NewVScroll(f.box)), w.window)
-	keep := widget.NewButton("Keep", func() {
+	keep := fields.NewButton("Keep", func() {
 		if f.keep() {
-			d.Hide()
+			w.calmly(d.Hide)()
 		}
 	})
 	keep.Importance = widget.HighImportance
-	d.SetButtons([]fyne.CanvasObject{widget.NewButton("Cancel", d.Dismiss), keep})
+	d.SetButtons([]fyne.CanvasObject{fields.NewButton("Cancel", w.calmly(d.Dismiss)), keep})
 	size := w.window.Canvas().Size()
 	d.Resize(fyne.NewSize(min(560, size.Width-40), min(600, size.Height-40)))
 	w.put(d)

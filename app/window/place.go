@@ -206,14 +206,14 @@ func (w *Window) askPlace() {
 			says.SetText(err.Error())
 			return
 		}
-		d.Hide()
+		w.calmly(d.Hide)()
 	}
 	for _, e := range f.entries() {
-		e.OnSubmitted, e.Leave = func(string) { apply() }, d.Dismiss
+		e.OnSubmitted, e.Leave = func(string) { apply() }, w.calmly(d.Dismiss)
 	}
-	ok := widget.NewButton("Apply", apply)
+	ok := fields.NewButton("Apply", apply)
 	ok.Importance = widget.HighImportance
-	d.SetButtons([]fyne.CanvasObject{widget.NewButton("Cancel", d.Hide), ok})
+	d.SetButtons([]fyne.CanvasObject{fields.NewButton("Cancel", w.calmly(d.Hide)), ok})
 	d.Resize(fyne.NewSize(min(520, w.window.Canvas().Size().Width-40), 0))
 	w.put(d)
 	w.window.Canvas().Focus(f.name)

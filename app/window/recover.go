@@ -10,6 +10,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"hedgereach/app/document"
+	"hedgereach/app/fields"
 	"hedgereach/app/recovery"
 	"hedgereach/app/session"
 )
@@ -81,7 +82,7 @@ func (w *Window) remarkThen(words string, then func()) {
 	text := widget.NewLabel(words)
 	text.Wrapping = fyne.TextWrapWord
 	d := dialog.NewCustomWithoutButtons("At the start", text, w.window)
-	ok := widget.NewButton("Close", d.Dismiss)
+	ok := fields.NewButton("Close", w.calmly(d.Dismiss))
 	d.SetButtons([]fyne.CanvasObject{ok})
 	d.Resize(fyne.NewSize(min(560, w.window.Canvas().Size().Width-40), 0))
 	w.putThen(d, then)
@@ -147,9 +148,11 @@ func (w *Window) offer(found []recovery.Found) {
 		content = container.NewBorder(nil, nil, picture, nil, text)
 	}
 	d := dialog.NewCustomWithoutButtons("Work that was not saved", content, w.window)
+	chosen := false
 	choice := func(do func()) func() {
 		return func() {
-			d.Hide()
+			chosen = true
+			w.calmly(d.Hide)()
 			do()
 		}
 	}
@@ -162,7 +165,7 @@ func (w *Window) offer(found []recovery.Found) {
 		f.Later()
 		w.offer(rest)
 	}
-	yes := widget.NewButton("Recover", choice(func() {
+	yes := fields.NewButton("Recover", choice(func() {
 		w.leave(func() {
 			w.session.SetDocument(document.Recovered(f.Plan, f.Path, f.Stamp))
 			if w.guard.keeper != nil { // this window's own copy is on disk before the old one goes
@@ -175,10 +178,14 @@ func (w *Window) offer(found []recovery.Found) {
 	}))
 	yes.Importance = widget.HighImportance
 	d.SetButtons([]fyne.CanvasObject{
-		widget.NewButton("Later", choice(later)),
-		widget.NewButton("Discard", choice(func() { discard(); w.offer(rest) })), yes})
+		fields.NewButton("Later", choice(later)),
+		fields.NewButton("Discard", choice(func() { discard(); w.offer(rest) })), yes})
 	d.Resize(fyne.NewSize(min(680, w.window.Canvas().Size().Width-40), 0))
-	w.put(d)
+	w.putThen(d, func() {
+		if !chosen { // Escape decides nothing
+			later()
+		}
+	})
 	w.window.Canvas().Focus(yes)
 }
 

@@ -52,6 +52,29 @@ func copiesIn(t *testing.T, folder string) []string {
 	return found
 }
 
+// What is said and asked at the start hears Enter and Escape, as everything else does.
+func TestTheStartHearsEnterAndEscape(t *testing.T) {
+	w := open(t)
+	press := func(k fyne.KeyName) { w.window.Canvas().Focused().TypedKey(&fyne.KeyEvent{Name: k}) }
+	for _, k := range []fyne.KeyName{fyne.KeyReturn, fyne.KeyEscape} {
+		w.remark("Something was set aside.")
+		if press(k); len(w.open) != 0 {
+			t.Errorf("%s does not close what is said", k)
+			w.escape()
+		}
+	}
+	two := []recovery.Found{{Work: recovery.Work{Plan: plan.New("First")}}, {Work: recovery.Work{Plan: plan.New("Second")}}}
+	was := w.session.Committed()
+	w.offer(two)
+	first := w.open[0]
+	if press(fyne.KeyEscape); len(w.open) != 1 || w.open[0] == first || w.session.Committed() != was {
+		t.Fatal("Escape does not leave the first for later and go on to the second")
+	}
+	if press(fyne.KeyReturn); w.session.Committed().Name != "Second" {
+		t.Errorf("Enter recovers %q", w.session.Committed().Name)
+	}
+}
+
 func TestRecoveredWorkIsOpenAndUnsaved(t *testing.T) {
 	w := open(t)
 	w.offer([]recovery.Found{{Work: recovery.Work{Plan: plan.New("Left behind"), Path: "/garden/plan.hedgereach"}}})

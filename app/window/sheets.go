@@ -25,17 +25,17 @@ import (
 func (w *Window) askSheets() {
 	p, shown := w.newPreview()
 	d := dialog.NewCustomWithoutButtons("Sheets for the field", p.Object, w.window)
-	write := widget.NewButton("Write…", func() { w.writeSheets(p.Set(), shown) })
+	write := fields.NewButton("Write…", func() { w.writeSheets(p.Set(), shown) })
 	write.Importance = widget.HighImportance
-	buttons := []fyne.CanvasObject{widget.NewButton("Close", d.Hide)}
-	print := widget.NewButton("Print…", nil)
+	buttons := []fyne.CanvasObject{fields.NewButton("Close", w.calmly(d.Hide))}
+	print := fields.NewButton("Print…", nil)
 	if c := printer.Find(); c != nil {
 		print.OnTapped = func() { w.askPrint(c, p.Set()) }
 		buttons = append(buttons, print)
 	}
 	buttons = append(buttons, write)
 	ready := func(yes bool) {
-		for _, b := range []*widget.Button{print, write} {
+		for _, b := range []*fields.Button{print, write} {
 			if yes {
 				b.Enable()
 			} else {

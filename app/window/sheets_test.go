@@ -7,9 +7,9 @@ import (
 	"testing"
 
 	"fyne.io/fyne/v2/test"
-	"fyne.io/fyne/v2/widget"
 
 	"hedgereach/app/document"
+	"hedgereach/app/fields"
 	"hedgereach/app/printer"
 	"hedgereach/app/session"
 	"hedgereach/app/sheet"
@@ -18,12 +18,12 @@ import (
 )
 
 // buttonsOf lists the buttons that stand on the dialogs of a window.
-func buttonOf(t *testing.T, w *Window, words string) *widget.Button {
+func buttonOf(t *testing.T, w *Window, words string) *fields.Button {
 	t.Helper()
-	var found *widget.Button
+	var found *fields.Button
 	for _, o := range w.window.Canvas().Overlays().List() {
 		for _, part := range test.LaidOutObjects(o) {
-			if b, ok := part.(*widget.Button); ok && b.Text == words {
+			if b, ok := part.(*fields.Button); ok && b.Text == words {
 				found = b
 			}
 		}

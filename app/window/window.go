@@ -294,6 +294,15 @@ func (w *Window) putThen(d dialog.Dialog, then func()) {
 	d.Show()
 }
 
+// calmly closes a dialog once nothing in it has the focus: the caret of a field in a closed one would go on blinking, and keep the
+// processor awake.
+func (w *Window) calmly(hide func()) func() {
+	return func() {
+		w.window.Canvas().Unfocus()
+		hide()
+	}
+}
+
 // escape closes the dialog in front, or the form that is being answered; it answers whether there was one.
 func (w *Window) escape() bool {
 	if len(w.open) == 0 {
@@ -301,7 +310,7 @@ func (w *Window) escape() bool {
 		w.closeForm()
 		return asked
 	}
-	w.open[len(w.open)-1].Dismiss()
+	w.calmly(w.open[len(w.open)-1].Dismiss)()
 	return true
 }
 
