@@ -250,11 +250,31 @@ func (p *pen) reach() {
 			return
 		}
 		p.list.Add(ground.FindingOps(line, p.view, p.look)...)
-		a, c := p.view.To(line[0]), p.view.To(line[1])
-		at := orb.Point{(a[0]+c[0])/2 + p.look.Pt(10), (a[1]+c[1])/2 + p.look.Pt(4)}
-		p.words(at, length.Format(far, tool.System(b.units())), style.Body, drawing.Start)
+		text := length.Format(far, tool.System(b.units()))
+		p.words(p.offName(bed.Feature, line, text), text, style.Body, drawing.Start)
 		return
 	}
+}
+
+// offName is a place for the figure of a line from a bed: at the middle of its first stretch, or farther on where it would lie over the
+// bed, whose name stands there.
+func (p *pen) offName(bed *plan.Feature, line []orb.Point, text string) (at orb.Point) {
+	size := p.look.Pt(style.Body)
+	w, right, down := face.Width(text, size, true, false), p.look.Pt(10), p.look.Pt(4)
+	ground := orb.Bound{Min: p.view.To(line[0]), Max: p.view.To(line[0])}
+	for _, poly := range geometry.Polygons(bed.Geometry) {
+		for _, v := range poly[0] {
+			ground = ground.Extend(p.view.To(v))
+		}
+	}
+	a, c := p.view.To(line[0]), p.view.To(line[1])
+	for _, t := range []float64{0.5, 0.6, 0.7, 0.8, 0.9, 1} {
+		at = orb.Point{a[0] + t*(c[0]-a[0]) + right, a[1] + t*(c[1]-a[1]) + down}
+		if !ground.Intersects(orb.Bound{Min: orb.Point{at[0], at[1] - size}, Max: orb.Point{at[0] + w, at[1] + size/3}}) {
+			return at
+		}
+	}
+	return at
 }
 
 // decides is the line that decides a bed's standing with what is asked about, and its length in metres; nil where nothing

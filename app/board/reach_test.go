@@ -4,8 +4,15 @@ import (
 	"math"
 	"testing"
 
+	"github.com/paulmach/orb"
+
+	"hedgereach/app/drawing"
+	"hedgereach/app/ground"
 	"hedgereach/app/session"
+	"hedgereach/app/style"
+	"hedgereach/geometry"
 	"hedgereach/habitat"
+	"hedgereach/habitat/plan"
 )
 
 // The line from the bed that is chosen: beyond reach to the nearest point, else to the farthest, which is what decides.
@@ -33,5 +40,25 @@ func TestTheLineThatDecides(t *testing.T) {
 	h.choose("Bed 2")
 	if n := len(h.board.edit.list.Ops); n < 4 {
 		t.Errorf("%d steps are painted", n)
+	}
+}
+
+// The figure of that line lies off the bed, whose name stands there: a line from the far end of a long bed runs the length of it first.
+func TestTheFigureLiesOffTheBed(t *testing.T) {
+	bed := box(plan.Bed, "Market", 0, 0, 30, 6)
+	p := &pen{list: &drawing.List{Width: 1600, Height: 1000}, look: style.Screen(style.Light, 1), view: ground.View{Scale: 10}}
+	for _, c := range []struct {
+		name string
+		line []orb.Point
+		off  bool
+	}{
+		{"from the far end", []orb.Point{{30, 3}, {-20, 3}}, true},
+		{"across", []orb.Point{{15, 6}, {15, -40}}, true},
+		{"no way off", []orb.Point{{30, 3}, {2, 3}}, false}, // then anywhere
+	} {
+		at := p.offName(bed, c.line, "35.80 m")
+		if in := geometry.Contains(bed.Geometry.(orb.Polygon), orb.Point{at[0] / 10, -at[1] / 10}); in == c.off {
+			t.Errorf("%s: at %v", c.name, at)
+		}
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"os"
 	"strings"
 
 	"hedgereach/app/sheet"
@@ -149,12 +150,15 @@ func Run(args []string, stdout, stderr io.Writer) (exit int, handled bool) {
 		fmt.Fprint(stdout, usage())
 		return Done, true
 	default:
-		if len(args) == 1 && !strings.HasPrefix(args[0], "-") {
+		if len(args) == 1 && !strings.HasPrefix(args[0], "-") && isFile(args[0]) {
 			return Done, false
 		}
 		do = func([]string, io.Writer, io.Writer) error {
 			if strings.HasPrefix(args[0], "-") {
 				return wrongf("there is no option %s before a command", args[0])
+			}
+			if len(args) == 1 {
+				return wrongf("there is no command and no file %q", args[0])
 			}
 			return wrongf("there is no command %q, and the window takes one file", args[0])
 		}
@@ -175,6 +179,15 @@ func Run(args []string, stdout, stderr io.Writer) (exit int, handled bool) {
 		fmt.Fprintf(stderr, "hedgereach: %s\n", oneLine(err))
 	}
 	return Fail, true
+}
+
+// isFile tells a file's name from a word that is no command: it is there, or it looks like one.
+func isFile(name string) bool {
+	if strings.ContainsAny(name, `./\`) {
+		return true
+	}
+	_, err := os.Stat(name)
+	return err == nil
 }
 
 // errReported is a failure of which every part was said already.

@@ -63,6 +63,7 @@ func TestWrongUsageIsOneLineAndExit2(t *testing.T) {
 		want string
 	}{
 		{[]string{"a", "b"}, `there is no command "a"`},
+		{[]string{"chekc"}, `there is no command and no file "chekc"`},
 		{[]string{"--json", "a"}, "there is no option --json before a command"},
 		{[]string{"check"}, "check needs a file"},
 		{[]string{"check", "--nonsense", sample}, "nonsense"},

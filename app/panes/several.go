@@ -84,7 +84,9 @@ func (f *Feature) buildSeveral(s sortOf) {
 		fs := f.chosen()
 		for _, x := range fs {
 			count[x.Kind]++
-			area += areaOf(x)
+			if x.Kind != plan.Boundary { // what lies within it would count twice
+				area += areaOf(x)
+			}
 		}
 		var lines []string
 		for _, k := range plan.Kinds {
@@ -92,7 +94,11 @@ func (f *Feature) buildSeveral(s sortOf) {
 				lines = append(lines, fmt.Sprintf("%s: %d", k.Label(), n))
 			}
 		}
-		lines = append(lines, "Area together: "+length.FormatArea(area, System(f.session)))
+		words := "Areas added up: "
+		if count[plan.Boundary] > 0 {
+			words = "Areas added up, but for the boundary: "
+		}
+		lines = append(lines, words+length.FormatArea(area, System(f.session)))
 		head.SetText(fmt.Sprintf("%d features", len(fs)))
 		out.SetText(strings.Join(lines, "\n"))
 	})
