@@ -48,7 +48,7 @@ build: ## the program, as ./hedgereach
 	$(GO) build -o hedgereach .
 
 bench: ## how fast it is: work a frame, work a site, ratios to other programs
-	@.ci/setup test
+	@.ci/setup bench
 	$(GO) test -run '^$$' -bench . -benchmem ./...
 
 docs: ## write anew what is written from the data: data/CATALOGUE.md

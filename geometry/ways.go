@@ -166,9 +166,12 @@ func (w *Ways) without(open []*piece) *Ways {
 				over = append(over, p.grown())
 			}
 		}
-		// An outline that the overlay refuses (it crosses itself) stays as it is.
+		if len(over) == 0 {
+			left = append(left, obstacle)
+			continue
+		}
 		rest, err := Difference(obstacle, over)
-		if err != nil || len(over) == 0 {
+		if err != nil { // an outline that the overlay refuses (it crosses itself) stays as it is
 			left = append(left, obstacle)
 			continue
 		}
