@@ -52,24 +52,24 @@ func (j *job) plotMap() {
 	if j.tiling != nil {
 		j.tiles(j.tiling)
 	}
-	j.panel(&drawing.List{}, m, f, v, j.scale, at+1, 99) // for the lists to know what stands on the map already
-	j.later = append(j.later, func() {                   // it says how many sheets there are
+	j.warned = j.fitted("Plot map", m, f, v, at+1)
+	j.later = append(j.later, func() { // it says how many sheets there are
 		j.panel(&j.set.Pages[at].List, m, f, v, j.scale, at+1, len(j.set.Pages))
 	})
 }
 
 // plotTheme is the plot map's: all that is on it, and the cautions.
 func (j *job) plotTheme() theme {
-	m := theme{about: "Plot map", entries: j.entries(), note: j.unnamed(), head: "Cautions", words: habitat.CautionsFor(j.a.Plan)}
+	m := theme{about: "Plot map", entries: j.entries(), note: j.unnamed(), notes: strings.TrimSpace(j.o.Notes), head: "Cautions",
+		words: habitat.CautionsFor(j.a.Plan), more: "the sheet " + keyName}
+	if j.chosen(Lists) {
+		m.more = "the lists"
+	}
 	if j.reach != "" {
 		m.about += " · reach of " + lowerFirst(j.reach)
 	} else if j.o.On != nil {
 		m.about += " · in flower " + j.o.On.Label()
 	}
-	if n := strings.TrimSpace(j.o.Notes); n != "" {
-		m.words = append(m.words, n)
-	}
-	m.done = func(n int) { j.warned = n }
 	return m
 }
 

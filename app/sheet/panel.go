@@ -29,9 +29,25 @@ type theme struct {
 	about   string // under the title
 	entries []entry
 	note    string // under the legend
+	notes   string // the grower's own, before all that follows
 	head    string // over what follows
 	words   []string
-	done    func(n int) // is told how many of the words had room
+	more    string             // the sheet on which those stand that had no room
+	done    func(notes, n int) // is told how many paragraphs of the notes and of the words had room; nil: nobody asks
+}
+
+// A saying is a head with paragraphs under it.
+type saying struct {
+	head       string
+	paragraphs []string
+}
+
+// sayings are the notes and the words of a theme.
+func (m theme) sayings() (out []saying) {
+	if m.notes != "" {
+		out = append(out, saying{"Notes", []string{m.notes}})
+	}
+	return append(out, saying{m.head, m.words})
 }
 
 // A block is a part of the panel: how high it must be, and how it is drawn from a corner.
@@ -433,61 +449,128 @@ func (j *job) legend(m theme, w, most float64, columns int) block {
 	}}
 }
 
-// beware writes the cautions and notes that fit the box, in as many columns as it has room for; all of them stand on the lists.
+// beware writes notes and cautions as far as they fit the box, in smaller letters where the first of both would not.
 func (j *job) beware(m theme, b orb.Bound) []drawing.Op {
-	t, head := letter{size: j.look.Pt(style.Small)}, j.bold()
+	ops, notes, n := j.bewareIn(m, b, style.Small)
+	if m.notes != "" && (notes == 0 || n == 0) {
+		if small, k, l := j.bewareIn(m, b, style.Tiny); k+l > notes+n {
+			ops, notes, n = small, k, l
+		}
+	}
+	if m.done != nil {
+		m.done(notes, n)
+	}
+	return ops
+}
+
+// bewareIn does so in letters of so many points, in as many columns as the box has room for. It answers how many paragraphs of the notes
+// and of the words had room.
+func (j *job) bewareIn(m theme, b orb.Bound, points float64) (ops []drawing.Op, notes, n int) {
+	t, head := letter{size: j.look.Pt(points)}, j.bold()
 	columns := max(1, int((b.Max[0]-b.Min[0]+gutter)/(58*j.big+gutter)))
 	w := (b.Max[0] - b.Min[0] - float64(columns-1)*gutter/2) / float64(columns)
-	at := orb.Point{b.Min[0], b.Min[1] + head.size}
-	if at[1]+2*t.size*lead > b.Max[1] {
-		return nil
-	}
-	title := j.words(at, m.head, head, false)
-	if m.head == "Cautions" {
-		title.Color = j.look.Caution
-	}
-	ops := []drawing.Op{title}
-	at[1] += head.size * 0.5
-	top, column := at[1], 0
-	put := func(words string, t letter, spare float64) bool {
-		lines := t.wrap(words, w)
-		high := float64(len(lines)) * t.size * lead
+	at, column := b.Min, 0
+	// put writes paragraphs with their letters, all or none, in the next column where this one has not so much room.
+	put := func(spare float64, parts ...part) bool {
+		high := -parts[len(parts)-1].letter.size * 0.35
+		for _, p := range parts {
+			high += float64(len(p.letter.wrap(p.words, w)))*p.letter.size*lead + p.letter.size*0.35
+		}
 		if at[1]+high+spare > b.Max[1] {
-			if column+1 == columns || top+high > b.Max[1] {
+			if column+1 == columns || b.Min[1]+high > b.Max[1] {
 				return false
 			}
 			column++
-			at = orb.Point{at[0] + w + gutter/2, top}
+			at = orb.Point{at[0] + w + gutter/2, b.Min[1]}
 		}
-		for _, line := range lines {
-			at[1] += t.size * lead
-			ops = append(ops, j.words(at, line, t, false))
+		for _, p := range parts {
+			for _, line := range p.letter.wrap(p.words, w) {
+				at[1] += p.letter.size * lead
+				x := j.words(orb.Point{at[0], at[1] - 0.2*p.letter.size}, line, p.letter, p.soft)
+				if p.words == "Cautions" {
+					x.Color = j.look.Caution
+				}
+				ops = append(ops, x)
+			}
+			at[1] += p.letter.size * 0.35
 		}
-		at[1] += t.size * 0.35
 		return true
 	}
-	all, n := m.words, 0
-	if m.done != nil {
-		defer func() { m.done(n) }()
-	}
-	more := t.size * lead * 1.35
-	for i, c := range all {
-		spare := more // for the last line, should the next not fit
-		if column+1 < columns || i == len(all)-1 {
-			spare = 0
+	says := m.sayings()
+	for k, say := range says {
+		fitted := &n
+		if k+1 < len(says) {
+			fitted = &notes
 		}
-		if !put(c, t, spare) {
+		for i, c := range say.paragraphs {
+			parts := []part{{words: c, letter: t}}
 			if i == 0 {
-				return nil
+				parts = append([]part{{words: say.head, letter: head}}, parts...)
 			}
-			more := "More on the lists."
-			if !j.chosen(Lists) {
-				more = "More on the sheet Lists."
+			spare := t.size * lead * 1.35 // for the last line, should the next not fit
+			if column+1 < columns || k == len(says)-1 && i == len(say.paragraphs)-1 {
+				spare = 0
 			}
-			put(more, letter{size: t.size, italic: true}, 0)
-			return ops
+			if !put(spare, parts...) {
+				put(0, part{words: "More on " + m.more + ".", letter: letter{size: t.size, italic: true}})
+				return ops, notes, n
+			}
+			*fitted++
 		}
-		n = i + 1
 	}
-	return ops
+	return ops, notes, n
+}
+
+// A leftover is what the panel of a map had no room for, under the map's name.
+type leftover struct {
+	of   string
+	says []saying
+}
+
+// keyName is the sheet on which what had no room beside a map stands.
+const keyName = "Key to the map"
+
+// fitted fills a panel for trial and keeps what has no room in it, for the sheet with the key. It answers how many of the theme's words
+// stand beside the map.
+func (j *job) fitted(name string, m theme, f frame, v ground.View, number int) (n int) {
+	if f.slim {
+		return len(m.words) // its key has all of it
+	}
+	notes := 0
+	m.done = func(a, b int) { notes, n = a, b }
+	j.panel(&drawing.List{}, m, f, v, j.scale, number, 99)
+	left := leftover{of: name}
+	for _, say := range m.sayings() {
+		from := n
+		if say.head == "Notes" {
+			from = notes
+		}
+		if from < len(say.paragraphs) {
+			left.says = append(left.says, saying{say.head, say.paragraphs[from:]})
+		}
+	}
+	if len(left.says) > 0 && m.more == "the sheet "+keyName {
+		j.left = append(j.left, left)
+	}
+	return n
+}
+
+// leftovers is the sheet with what had no room beside the maps.
+func (j *job) leftovers() {
+	if len(j.left) == 0 {
+		return
+	}
+	f := newFlow(j, keyName)
+	f.split(120 * j.big)
+	for _, x := range j.left {
+		for _, say := range x.says {
+			head := say.head
+			if len(j.left) > 1 {
+				head = x.of + ": " + lowerFirst(head)
+			}
+			f.heading(head, 10)
+			f.dashes(say.paragraphs)
+		}
+	}
+	j.left = nil
 }

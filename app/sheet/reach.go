@@ -55,6 +55,8 @@ func (j *job) addMap(name string, l drawing.List, m theme, f frame, v ground.Vie
 	if f.slim {
 		j.key(m, f, v)
 	}
+	m.more = "the sheet " + keyName
+	j.fitted(name, m, f, v, at+1)
 	j.later = append(j.later, func() { j.panel(&j.set.Pages[at].List, m, f, v, j.scale, at+1, len(j.set.Pages)) })
 }
 

@@ -111,9 +111,10 @@ type job struct {
 	tiling   *tiling // where the map is larger than the sheet; else nil
 	system   lengths
 	squareOf map[*plan.Feature]string
-	small    int  // beds without a mark on the map
-	counted  bool // some beds bear no number, and are counted on from one that does
-	warned   int  // cautions that stand on the map
+	small    int        // beds without a mark on the map
+	counted  bool       // some beds bear no number, and are counted on from one that does
+	warned   int        // cautions that stand on the map
+	left     []leftover // see leftovers
 	notes    footnotes
 	set      *Set
 	sheets   []Sheet          // the table: it names methods of the job, which may not name it
@@ -184,14 +185,19 @@ func Make(a *habitat.Assessment, o Options) (*Set, error) {
 		j.set.Denominator = t.denominator
 		j.grid.reach(t)
 	}
-	for _, s := range Sheets {
-		if !j.chosen(s.Kind) {
-			continue
-		}
+	add := func(k Kind, pages func(*job)) {
 		first := len(j.set.Pages)
-		s.make(j)
+		pages(j)
 		for i := first; i < len(j.set.Pages); i++ {
-			j.set.Pages[i].Kind = s.Kind
+			j.set.Pages[i].Kind = k
+		}
+	}
+	for _, s := range Sheets {
+		if j.chosen(s.Kind) {
+			add(s.Kind, s.make)
+		}
+		if s.Kind == FlowerMap { // the last of the maps
+			add(PlotMap, (*job).leftovers)
 		}
 	}
 	if len(j.set.Pages) == 0 {

@@ -45,7 +45,7 @@ func (j *job) sunOnSlim(f frame) bool { return f.panel.Max[0]-f.panel.Min[0] >= 
 
 // key is the sheet after such a map.
 func (j *job) key(m theme, f frame, v ground.View) {
-	fl := newFlow(j, "Key to the map")
+	fl := newFlow(j, keyName)
 	fl.split(120 * j.big)
 	pad := j.pad()
 	legend := j.legend(m, fl.wide, fl.bottom-fl.y-pad, max(1, int(fl.wide/(62*j.big))))
@@ -56,9 +56,8 @@ func (j *job) key(m theme, f frame, v ground.View) {
 		fl.add(drawing.Layer{Name: "Sun", Ops: sun.draw(orb.Point{fl.x, fl.y})})
 		fl.y += sun.high + pad
 	}
-	fl.heading(m.head, 10)
-	fl.dashes(m.words)
-	if m.done != nil {
-		m.done(len(m.words))
+	for _, say := range m.sayings() {
+		fl.heading(say.head, 10)
+		fl.dashes(say.paragraphs)
 	}
 }
