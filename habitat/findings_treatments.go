@@ -104,6 +104,15 @@ func (v *seasonView) gentler(t treated) (list []*data.Material) {
 // orderOfGentleness stands in the sources of what lists materials, the gentlest first.
 const orderOfGentleness = "the order of gentleness, by the worst that a material does to enemies or bees, is our reading of the tables of side-effects"
 
+// withMore are ids with those of a second list that are not among them; the lists given are left as they are.
+func withMore(ids, more []string) []string {
+	ids = slices.Clone(ids)
+	for _, id := range more {
+		ids = addOnce(ids, id)
+	}
+	return ids
+}
+
 func materialNames(list []*data.Material) string {
 	var names []string
 	for _, x := range list {
@@ -148,18 +157,20 @@ func treatmentHarms(v *seasonView) (found []Finding) {
 		if len(words) == 0 {
 			continue
 		}
-		fd := Finding{Key: t.key(), Severity: worst, Features: []string{t.bed.Bed.Feature.ID}, Guilds: guilds,
-			Source: v.cite(t.material.HarmFrom.Sources, ""), Evidence: t.material.HarmFrom.Evidence,
+		fd := Finding{Key: t.key(), Severity: worst, Features: []string{t.bed.Bed.Feature.ID}, Guilds: guilds, Evidence: t.material.HarmFrom.Evidence,
 			Message: fmt.Sprintf("%s on %s%s hits the enemies that the bed relies on then: %s.", capital(t.material.Name), t.bed.Bed.Feature.Title(),
 				t.days(), strings.Join(words, "; "))}
+		sources, practice := t.material.HarmFrom.Sources, ""
 		if t.material.LastingNote != "" {
 			fd.Message += " How long it lasts: " + t.material.LastingNote + "."
+			sources = withMore(sources, t.material.LastingFrom.Sources)
 		}
 		fd.Mend = "Treat only where the pest passes its threshold, and only the plants that carry it."
 		if g := v.gentler(t); len(g) > 0 {
 			fd.Mend = fmt.Sprintf("Gentler against %s, the gentlest first: %s.", t.pest.Name, materialNames(g))
-			fd.Source = v.cite(t.material.HarmFrom.Sources, orderOfGentleness)
+			practice = orderOfGentleness
 		}
+		fd.Source = v.cite(sources, practice)
 		found = append(found, fd)
 	}
 	return found
@@ -239,6 +250,7 @@ func treatmentBees(v *seasonView) (found []Finding) {
 			fd.Mend = "Wait until bloom is over or mow it first, or treat after sunset and say so, if the label allows it."
 		case dust:
 			fd.Message += " Bees pick dust up on their hairs; it is more dangerous to them than a spray."
+			fd.Source = v.cite(withMore(v.rule.sources, m.CautionsFrom.Sources), v.rule.practice)
 			fd.Mend = "Keep dust off flowers, and off days with wind."
 		case t.what.Evening:
 			fd.Severity = Note
@@ -247,6 +259,7 @@ func treatmentBees(v *seasonView) (found []Finding) {
 		default:
 			fd.Severity = Advice
 			fd.Message += " " + capital(m.Cautions) + "."
+			fd.Source = v.cite(withMore(v.rule.sources, m.CautionsFrom.Sources), v.rule.practice)
 			fd.Mend = "Treat at dusk or dawn, and keep it off the flowers."
 		}
 		found = append(found, fd)
@@ -263,7 +276,7 @@ func treatmentNotGentlest(v *seasonView) (found []Finding) {
 		}
 		f := t.bed.Bed.Feature
 		fd := Finding{Key: t.key(), Features: []string{f.ID}, Evidence: t.material.PestsFrom.Evidence,
-			Source: v.cite(append(slices.Clone(t.material.PestsFrom.Sources), t.material.HarmFrom.Sources...), v.rule.practice)}
+			Source: v.cite(withMore(t.material.PestsFrom.Sources, t.material.HarmFrom.Sources), v.rule.practice)}
 		if !slices.Contains(t.material.Pests, t.pest.ID) {
 			fd.Message = fmt.Sprintf("%s is not usual against %s (%s).", capital(t.material.Name), t.pest.Name, f.Title())
 			fd.Mend = "Read its label; nothing in the catalogue is usual against this pest."
@@ -363,13 +376,18 @@ func treatmentLabel(v *seasonView) (found []Finding) {
 		beds[t.material] = addLast(beds[t.material], t.bed.Bed.Feature)
 	}
 	for _, m := range order {
-		var parts []string
-		for _, s := range []struct{ head, words string }{{"How long it lasts", m.LastingNote}, {"Rain", m.Rain}, {"Beware", m.Cautions}} {
+		var parts, sources []string
+		sure := data.Good
+		for _, s := range []struct {
+			head, words string
+			from        data.Origin
+		}{{"How long it lasts", m.LastingNote, m.LastingFrom}, {"Rain", m.Rain, m.LastingFrom}, {"Beware", m.Cautions, m.CautionsFrom}} {
 			if s.words != "" {
 				parts = append(parts, s.head+": "+s.words+".")
+				sources, sure = withMore(sources, s.from.Sources), weaker(sure, s.from.Evidence)
 			}
 		}
-		fd := Finding{Key: m.ID, Features: idsOf(beds[m]), Source: v.cite(m.CautionsFrom.Sources, ""), Evidence: m.CautionsFrom.Evidence,
+		fd := Finding{Key: m.ID, Features: idsOf(beds[m]), Source: v.cite(sources, ""), Evidence: sure,
 			Message: fmt.Sprintf("%s (%s). %s", capital(m.Name), namesOf(beds[m]), strings.Join(parts, " ")), Mend: data.LabelIsLaw}
 		if m.ID == waterJet {
 			fd.Mend = "Aim it at the undersides of leaves, in the morning."

@@ -452,6 +452,22 @@ func TestTreatments(t *testing.T) {
 			}
 		}
 	}
+	// What a finding prints of a material stands under the sources of those words, by the columns of materials.csv.
+	for _, c := range []struct{ rule, material, pest, words, source string }{
+		{"treatment-harms-enemies", "spinosad", "diamondback-moth", "3–7 days after", "williams-2003"},
+		{"treatment-harms-enemies", "pyrethrins", "", "often in under a day", "cornell-organic-guide"},
+		{"treatment-label", "pyrethrins", "", "often in under a day", "cornell-organic-guide"},
+		{"treatment-label", "bt-kurstaki", "", "reapply after heavy rain", "npic-bt"},
+		{"treatment-label", "neem-oil", "", "washed off by rain", "npic-neem"},
+		{"treatment-label", "neem-oil", "", "do not spray open flowers", "uc-artichoke"},
+		{"treatment-bees", "insecticidal-soap", "", "may burn plants", "cornell-monroe-soap"},
+	} {
+		list := said(t, with("cabbage", on(c.material, "06-10", c.pest), 3)(), c.rule)
+		citation := strings.TrimSuffix(catalogue(t).Source(c.source).Citation, ".")
+		if len(list) != 1 || !strings.Contains(list[0].Message, c.words) || strings.Count(list[0].Source, citation) != 1 {
+			t.Errorf("%s, %s: %q is not under %s: %+v", c.rule, c.material, c.words, citation, list)
+		}
+	}
 	evening := on("spinosad", "06-10", "")
 	evening.Evening = true
 	run(t, "treatment-bees", []seasonCase{
