@@ -135,10 +135,14 @@ func (v *seasonView) companions(verdicts ...data.Verdict) (found []Finding) {
 				}
 			}
 		}
-		fd := Finding{Key: x.ID, Features: idsOf(features), Guilds: x.Guilds, Evidence: x.From.Evidence, Source: v.cite(x.From.Sources, "")}
+		near := ""
+		if x.FarthestM == 0 && slices.ContainsFunc(list, func(n Neighbour) bool { return n.With != n.Bed }) {
+			near = fmt.Sprintf("that beside means within %s is our judgement", v.length(companionNearM))
+		}
+		fd := Finding{Key: x.ID, Features: idsOf(features), Guilds: x.Guilds, Evidence: x.From.Evidence, Source: v.cite(x.From.Sources, near)}
 		if fd.Evidence == data.None {
 			fd.Evidence = ""
-			fd.Source = ""
+			fd.Source = v.cite(v.rule.sources, near)
 		}
 		where := namesOf(beds)
 		pair := fmt.Sprintf("%s beside %s (%s)", capital(x.With), x.Main, where)

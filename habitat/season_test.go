@@ -318,6 +318,47 @@ func TestNeighbours(t *testing.T) {
 	})
 }
 
+// Where a trial gives no distance, how near is near is our judgement, and a finding says so, in the plan's own units.
+func TestHowNearANeighbourIsCountedIsSaid(t *testing.T) {
+	for _, c := range []struct {
+		what, rule, crop, with string
+		gap                    float64
+		units                  plan.Units
+		want                   string
+	}{
+		{"no distance given", "companion-tested", "lettuce-leaf", "sweet-alyssum", 0.5, "", "; that beside means within 1 m is our judgement"},
+		{"in feet", "companion-tested", "lettuce-leaf", "sweet-alyssum", 0.5, plan.US, "; that beside means within 3 ft 3 in is our judgement"},
+		{"folklore", "companion-folklore", "tomato-staked", "borage", 0.5, "", "; that beside means within 1 m is our judgement"},
+		{"a distance given", "companion-tested", "squash-summer", "mustard-greens", 12, "", ""},
+		{"in the bed itself", "companion-tested", "carrot", "onion", 0, "", ""},
+	} {
+		p, bed := garden(t, planted(t, c.crop, "05-01", "09-30"))
+		if c.units != "" {
+			p.Units = c.units
+		}
+		f := plan.NewFeature(plan.FlowerStrip, "Neighbour", box(0, 2+c.gap, 20, 4+c.gap))
+		switch {
+		case catalogue(t).Plant(c.with) != nil:
+			f.Plants = []plan.Growing{{Plant: c.with, Share: 0.5}}
+		case c.gap > 0:
+			f.Kind, f.Crops = plan.Bed, []plan.Planting{planted(t, c.with, "05-01", "09-30")}
+		default:
+			bed.Crops = append(bed.Crops, planted(t, c.with, "05-01", "09-30"))
+			bed.Crops[0].Share, bed.Crops[1].Share = 0.5, 0.5
+		}
+		p.Features = append(p.Features, f)
+		list := said(t, p, c.rule)
+		if len(list) == 0 {
+			t.Errorf("%s: it says nothing", c.what)
+		}
+		for _, f := range list {
+			if says := strings.Contains(f.Source, "our judgement"); says != (c.want != "") || !strings.HasSuffix(f.Source, c.want) {
+				t.Errorf("%s: source %q, want %q in it", c.what, f.Source, c.want)
+			}
+		}
+	}
+}
+
 // Collards beside sage had more eggs of the imported cabbageworm (Latheef and others 1983); tomato and basil, trials differ. The
 // catalogue knows these herbs by their names only.
 func TestNeighboursThatTheCatalogueDoesNotList(t *testing.T) {
