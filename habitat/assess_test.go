@@ -595,6 +595,34 @@ func TestABedBeyondNamesDistanceRefugeAndMend(t *testing.T) {
 	}
 }
 
+// How many of the beds are beyond a short range is said in words that fit the number.
+func TestBedsBeyondAShortRangeAreCountedInWords(t *testing.T) {
+	p := plan.New("Field")
+	p.Features = []*plan.Feature{plan.NewFeature(plan.Hedgerow, "Hedge", box(0, 0, 2, 20)), plan.NewFeature(plan.Bed, "Far", box(300, 0, 302, 10))}
+	say := func() string {
+		for _, f := range Assess(p, catalogue(t), Options{}).Findings {
+			if f.Rule == "bed-beyond-short-range" {
+				return f.Message
+			}
+		}
+		t.Fatal("nothing is said")
+		return ""
+	}
+	for _, want := range []string{": Far, the one bed where they matter, lies beyond.", ": all two beds where they matter lie beyond.",
+		": 2 of the 3 beds where they matter lie beyond."} {
+		if got := say(); !strings.HasSuffix(got, want) {
+			t.Errorf("%q, want %q", got, want)
+		}
+		x := float64(len(p.Features)-2) * 308 // the second far off, the third at the hedge
+		p.Features = append(p.Features, plan.NewFeature(plan.Bed, "More", box(310-x, 0, 312-x, 10)))
+	}
+	p.Features[2].Geometry = box(4, 0, 6, 10)
+	p.Features = p.Features[:3]
+	if got := say(); !strings.HasSuffix(got, ": 1 of the 2 beds where they matter lies beyond.") {
+		t.Error(got)
+	}
+}
+
 // Beds that the same guilds do not reach share a finding, which shows the worst of them; guilds of which nothing is there are not
 // mixed with those that have a refuge too far off.
 func TestBedsBeyondShareAFinding(t *testing.T) {

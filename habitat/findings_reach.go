@@ -187,10 +187,10 @@ func bedBeyondRange(v *view) (found []Finding) {
 		case l == nil:
 			fd.Message += "; nothing here shelters or feeds them."
 		case len(f.beds) == 1:
-			fd.Message += fmt.Sprintf("%s, the nearest refuge of %s, is %s away.", l.Nearest.Title(), enemies, v.length(l.NearestM))
+			fd.Message += fmt.Sprintf("%s, the nearest refuge of %s, is %s away%s.", l.Nearest.Title(), enemies, v.length(l.NearestM), guild.onFoot())
 		default:
-			fd.Message += fmt.Sprintf(". %s lies farthest off, %s from %s, the nearest refuge of %s.", bed.Feature.Title(),
-				v.length(l.NearestM), l.Nearest.Title(), enemies)
+			fd.Message += fmt.Sprintf(". %s lies farthest off, %s%s from %s, the nearest refuge of %s.", bed.Feature.Title(),
+				v.length(l.NearestM), guild.onFoot(), l.Nearest.Title(), enemies)
 		}
 		fd.Mend = fmt.Sprintf("Habitat for %s within %s of %s would bring %s into reach.", enemies, v.reach(guild.Guild.TypicalM),
 			ends, it)
@@ -214,7 +214,7 @@ func bedPartly(v *view) (found []Finding) {
 		l, of := guild.Link, v.guildsWithRange(guilds)
 		far := ""
 		if !math.IsInf(l.FarthestM, 1) {
-			far = fmt.Sprintf("farthest point is %s from %s", v.length(l.FarthestM), l.Farthest.Title())
+			far = fmt.Sprintf("farthest point is %s%s from %s", v.length(l.FarthestM), guild.onFoot(), l.Farthest.Title())
 		}
 		if len(f.beds) == 1 {
 			fd.Message = fmt.Sprintf("%s is only partly in the typical range of %s", bed.Feature.Title(), of)
@@ -246,8 +246,14 @@ func bedBeyondShort(v *view) (found []Finding) {
 		}
 		fd, guilds := v.finding(f)
 		g := guilds[0].Guild
-		fd.Message = fmt.Sprintf("%s work within %s of food and shelter: %d of the %d beds where they matter %s beyond.", g.Name,
-			v.reach(g.TypicalM), len(f.beds), f.asked, plural(len(f.beds), "lies", "lie"))
+		beds := fmt.Sprintf("%d of the %d beds where they matter %s", len(f.beds), f.asked, plural(len(f.beds), "lies", "lie"))
+		switch {
+		case f.asked == 1:
+			beds = f.names(v) + ", the one bed where they matter, lies"
+		case len(f.beds) == f.asked:
+			beds = fmt.Sprintf("all %s beds where they matter lie", number(f.asked))
+		}
+		fd.Message = fmt.Sprintf("%s work within %s of food and shelter: %s beyond.", g.Name, v.reach(g.TypicalM), beds)
 		fd.Mend = fmt.Sprintf("Flowers in the beds, or strips no more than %s apart, would bring them into reach.",
 			v.reach(2*g.TypicalM))
 		if _, guild := v.worst(f, lacksNearest); guild.Link != nil {
@@ -314,6 +320,14 @@ func (b *Bed) behind(of guildSet) (guilds guildSet) {
 		}
 	}
 	return guilds
+}
+
+// onFoot is what to say after a distance that goes round a building or pond: that it is no straight line.
+func (r *GuildReach) onFoot() string {
+	if r.Straight == nil {
+		return ""
+	}
+	return " on foot"
 }
 
 // detour is by how many metres the way on foot to the bed's deepest point is longer than the straight line.

@@ -2,6 +2,7 @@ package habitat
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -52,6 +53,40 @@ func TestWalkersGoRoundABuilding(t *testing.T) {
 		!strings.Contains(found, "22.96 m to go to the far end of Bed instead of 12 m.") {
 		t.Errorf("finding = %q", found)
 	}
+	// Where it says how far off the refuge is, it says that this is no straight line: for walkers, and where there is something to go round.
+	said := func() (beyond, partly string) {
+		for _, f := range Assess(p, c, Options{}).Findings {
+			if !slices.Contains(f.Guilds, "ground-beetles") {
+				continue
+			}
+			switch f.Rule {
+			case "bed-beyond-range":
+				beyond = f.Message
+			case "bed-partly-in-range":
+				partly = f.Message
+			}
+		}
+		return beyond, partly
+	}
+	bed, barn := p.Features[2].Geometry, p.Features[1].Geometry
+	p.Features[1].Geometry = box(5, -60, 6, 60)
+	if beyond, _ := said(); !strings.Contains(beyond, "m away on foot.") {
+		t.Errorf("beyond on foot: %q", beyond)
+	}
+	p.Features = append(p.Features, plan.NewFeature(plan.Bed, "Other", box(13, -0.5, 14, 0.5)))
+	if beyond, _ := said(); !strings.Contains(beyond, "Other lies farthest off, ") || !strings.Contains(beyond, "m on foot from Hedge") {
+		t.Errorf("two beds beyond on foot: %q", beyond)
+	}
+	p.Features, p.Features[1].Geometry = p.Features[:3], barn
+	p.Features[2].Geometry = box(11, -0.5, 70, 0.5)
+	if _, partly := said(); !strings.Contains(partly, "m on foot from Hedge") {
+		t.Errorf("partly on foot: %q", partly)
+	}
+	p.Features[2].Geometry, p.Features[1].Kind = box(61, -0.5, 62, 0.5), plan.Path
+	if beyond, _ := said(); !strings.HasSuffix(beyond, "is 61 m away.") {
+		t.Errorf("straight: %q", beyond)
+	}
+	p.Features[2].Geometry = bed
 	// A pond bars the way as well; a path does not.
 	p.Features[1].Kind = plan.Path
 	if g := Assess(p, c, Options{}).Beds[0].Guild("ground-beetles"); g.Straight != nil {
