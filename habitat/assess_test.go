@@ -322,10 +322,18 @@ func TestAnInvalidFeatureTakesNoPartAndIsNamed(t *testing.T) {
 	for _, f := range a.Findings {
 		if f.Rule == "invalid-geometry" {
 			named = append(named, f.Features...)
+			if f.Features[0] == p.Features[5].ID && !strings.HasSuffix(f.Message, " near (5 m, 5 m).") {
+				t.Errorf("%q", f.Message)
+			}
 		}
 	}
 	if want := []string{p.Features[5].ID, p.Features[6].ID, "no geometry"}; !slices.Equal(named, want) {
 		t.Errorf("named = %v, want %v", named, want)
+	}
+	feet := *p
+	feet.Units = plan.US
+	if f := Assess(&feet, catalogue(t), Options{}).Findings[0]; !strings.HasSuffix(f.Message, " near (16 ft 5 in, 16 ft 5 in).") {
+		t.Errorf("in feet: %q", f.Message)
 	}
 	for _, f := range a.Serving(nil) {
 		if f.Name == "Bad hedge" {

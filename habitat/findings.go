@@ -56,7 +56,7 @@ func invalidGeometry(v *view) (found []Finding) {
 }
 
 func (v *view) point(p orb.Point) string {
-	return fmt.Sprintf("(%.1f, %.1f) m", p[0], p[1])
+	return fmt.Sprintf("(%s, %s)", v.length(p[0]), v.length(p[1]))
 }
 
 func trapWithoutRemoval(v *view) (found []Finding) {

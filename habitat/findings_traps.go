@@ -10,6 +10,7 @@ import (
 
 	"hedgereach/data"
 	"hedgereach/geometry"
+	"hedgereach/geometry/length"
 	"hedgereach/habitat/plan"
 )
 
@@ -103,7 +104,11 @@ func trapsTooFew(v *seasonView) (found []Finding) {
 				continue
 			}
 			need = int(math.Ceil(by.NumberMin * area / by.PerM2))
-			per = fmt.Sprintf("%g to each %s m²", by.NumberMin, grouped(by.PerM2))
+			ground := grouped(by.PerM2) + " m²"
+			if v.units == length.US {
+				ground = length.FormatArea(by.PerM2, v.units)
+			}
+			per = fmt.Sprintf("%g to each %s", by.NumberMin, ground)
 		}
 		if g.count >= need {
 			continue

@@ -250,7 +250,7 @@ func treatmentBees(v *seasonView) (found []Finding) {
 			fd.Mend = "Wait until bloom is over or mow it first, or treat after sunset and say so, if the label allows it."
 		case dust:
 			fd.Message += " Bees pick dust up on their hairs; it is more dangerous to them than a spray."
-			fd.Source = v.cite(withMore(v.rule.sources, m.CautionsFrom.Sources), v.rule.practice)
+			fd.Source = v.cite(withMore(v.rule.sources, m.CautionsFrom.Sources), v.practice())
 			fd.Mend = "Keep dust off flowers, and off days with wind."
 		case t.what.Evening:
 			fd.Severity = Note
@@ -259,7 +259,7 @@ func treatmentBees(v *seasonView) (found []Finding) {
 		default:
 			fd.Severity = Advice
 			fd.Message += " " + capital(m.Cautions) + "."
-			fd.Source = v.cite(withMore(v.rule.sources, m.CautionsFrom.Sources), v.rule.practice)
+			fd.Source = v.cite(withMore(v.rule.sources, m.CautionsFrom.Sources), v.practice())
 			fd.Mend = "Treat at dusk or dawn, and keep it off the flowers."
 		}
 		found = append(found, fd)
@@ -276,7 +276,7 @@ func treatmentNotGentlest(v *seasonView) (found []Finding) {
 		}
 		f := t.bed.Bed.Feature
 		fd := Finding{Key: t.key(), Features: []string{f.ID}, Evidence: t.material.PestsFrom.Evidence,
-			Source: v.cite(withMore(t.material.PestsFrom.Sources, t.material.HarmFrom.Sources), v.rule.practice)}
+			Source: v.cite(withMore(t.material.PestsFrom.Sources, t.material.HarmFrom.Sources), v.practice())}
 		if !slices.Contains(t.material.Pests, t.pest.ID) {
 			fd.Message = fmt.Sprintf("%s is not usual against %s (%s).", capital(t.material.Name), t.pest.Name, f.Title())
 			fd.Mend = "Read its label; nothing in the catalogue is usual against this pest."

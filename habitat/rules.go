@@ -66,6 +66,7 @@ type rule struct {
 	severity Severity
 	sources  []string // ids in the bibliography
 	practice string   // where there is no published source, or what the sources do not cover
+	judgedM  float64  // the distance that stands in practice for its %s, in the plan's units; 0 where it has none
 	evidence data.Evidence
 	cites    bool                          // each finding names what it rests on itself
 	find     func(v *view) []Finding       // key, message, mend, features and what to show; the rest is filled in
@@ -236,7 +237,7 @@ var rules = []rule{
 	{
 		id: "trap-near-habitat", title: "Trap near habitat", severity: Warning, evidence: data.Medium,
 		sources:  []string{"purdue-2024", "wallis-shaw-2008", "bowie-1999", "laubertie-2007"},
-		practice: fmt.Sprintf("%.0f m is our judgement", trapFromHabitatM), season: trapNearHabitat,
+		practice: "%s is our judgement", judgedM: trapFromHabitatM, season: trapNearHabitat,
 	},
 	{
 		id: "traps-too-few", title: "Too few traps", severity: Advice, evidence: data.Medium, season: trapsTooFew, cites: true,
@@ -260,7 +261,7 @@ var rules = []rule{
 	},
 	{
 		id: "treatment-bees", title: "Treatment near flowers", severity: Warning, evidence: data.Good, sources: []string{"uc-floriculture", "pnw-591"},
-		practice: fmt.Sprintf("no distance of drift is published for these materials; %.0f m is our judgement", driftM), season: treatmentBees,
+		practice: "no distance of drift is published for these materials; %s is our judgement", judgedM: driftM, season: treatmentBees,
 	},
 	{
 		id: "treatment-not-gentlest", title: "A gentler treatment first", severity: Advice, evidence: data.Low, season: treatmentNotGentlest,
@@ -275,7 +276,7 @@ var rules = []rule{
 	},
 	{
 		id: "nursery-near-beds", title: "Nursery near a bed", severity: Warning, evidence: data.None,
-		practice: fmt.Sprintf("No distance is published; %.0f m is our judgement", nurseryApartM), season: nurseryNear,
+		practice: "No distance is published; %s is our judgement", judgedM: nurseryApartM, season: nurseryNear,
 	},
 	{
 		id: "nursery", title: "Left as a nursery", severity: Note, evidence: data.Low, sources: []string{"landis-2000"}, season: nurseryAdvice,
@@ -364,6 +365,14 @@ func Open(list []Finding) (open []Finding) {
 	return open
 }
 
+// practice is what the rule rests on besides its sources, in the plan's units.
+func (v *view) practice() string {
+	if v.rule.judgedM == 0 {
+		return v.rule.practice
+	}
+	return fmt.Sprintf(v.rule.practice, v.length(v.rule.judgedM))
+}
+
 // fill puts what the rule says of all its findings into one.
 func (v *view) fill(f *Finding) {
 	r := v.rule
@@ -378,7 +387,7 @@ func (v *view) fill(f *Finding) {
 		f.Title = r.title
 	}
 	if f.Source == "" {
-		f.Source = v.cite(r.sources, r.practice)
+		f.Source = v.cite(r.sources, v.practice())
 	}
 	if f.Evidence == "" {
 		f.Evidence = r.evidence

@@ -3,6 +3,7 @@ package habitat
 import (
 	"bytes"
 	"reflect"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -453,6 +454,44 @@ func TestTraps(t *testing.T) {
 		}, Note, "is not said"},
 		{"a kind", with("blue-card", orb.Point{20, 20}, nil), "", ""},
 	})
+}
+
+// No metres are left in what a plan in feet is told of traps, treatments and nurseries: UC IPM's card to 10,000 square feet, which the
+// catalogue has as 900 m², and distances that are our judgement.
+func TestFindingsOfAPlanInFeet(t *testing.T) {
+	metres := regexp.MustCompile(`[0-9] ?m(²|\b)`)
+	p, bed := garden(t, planted(t, "tomato-staked", "05-10", "09-10"))
+	bed.Geometry = box(0, 0, 40, 40)
+	bed.Treatments = []plan.Treatment{{Material: "pyrethrins", On: []season.Day{day(t, "06-10")}}}
+	strip := plan.NewFeature(plan.PerennialStrip, "Strip", box(0, 41, 40, 42))
+	strip.Plants = []plan.Growing{{Plant: "golden-alexanders", Share: 0.5, Bloom: window(t, "06-01", "06-30")}}
+	card := plan.NewFeature(plan.Trap, "Card", orb.Point{20, 20})
+	card.Trap = &plan.TrapMark{Trap: "yellow-card-cover", Pest: "greenhouse-whitefly"}
+	outdoors := plan.NewFeature(plan.Trap, "Outdoors", orb.Point{20, 43})
+	outdoors.Trap = &plan.TrapMark{Trap: "yellow-card-outdoors"}
+	corner := plan.NewFeature(plan.WildMargin, "Corner", box(41, 0, 45, 2))
+	corner.Nursery = "greenhouse-whitefly"
+	p.Features = append(p.Features, strip, card, outdoors, corner)
+	for _, c := range []struct{ rule, metric, us string }{
+		{"trap-near-habitat", "; 10 m is our judgement", "; 32 ft 10 in is our judgement"},
+		{"traps-too-few", "(1 to each 900 m²)", "(1 to each 9688 sq ft)"},
+		{"treatment-bees", "; 6 m is our judgement", "; 19 ft 8 in is our judgement"},
+		{"nursery-near-beds", "No distance is published; 5 m is our judgement", "No distance is published; 16 ft 5 in is our judgement"},
+	} {
+		for units, want := range map[plan.Units]string{plan.Metric: c.metric, plan.US: c.us} {
+			p.Units = units
+			list := said(t, p, c.rule)
+			if len(list) == 0 {
+				t.Errorf("%s says nothing", c.rule)
+			}
+			for _, f := range list {
+				words := f.Message + " " + f.Mend + " " + f.Source
+				if !strings.Contains(words, want) || units == plan.US && metres.MatchString(words) {
+					t.Errorf("%s, %s: %q, want %q", c.rule, units, words, want)
+				}
+			}
+		}
+	}
 }
 
 func TestTreatments(t *testing.T) {

@@ -130,7 +130,11 @@ func (j *job) pattern(r *quantities.Row) string {
 	case r.HedgeRows > 1:
 		return fmt.Sprintf("%s along the hedge, %s apart, rows %s apart", r.Pattern(), j.short(r.InRowM), j.short(r.BetweenM))
 	case r.Method == quantities.Sow && r.InRowM <= scatterM:
-		return fmt.Sprintf("scattered, about %s seeds a square metre", thousands(int(float64(r.Take)/r.AreaM2+0.5)))
+		per, ground := float64(r.Take)/r.AreaM2, "metre"
+		if j.a.Plan.Units == plan.US {
+			per, ground = per*0.3048*0.3048, "foot"
+		}
+		return fmt.Sprintf("scattered, about %s seeds a square %s", thousands(int(per+0.5)), ground)
 	case r.Layout == spacing.Triangular:
 		return fmt.Sprintf("triangles of %s, rows %s apart", j.short(r.InRowM), j.short(r.BetweenM))
 	}

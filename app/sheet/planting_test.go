@@ -9,6 +9,7 @@ import (
 	"hedgereach/data/season"
 	"hedgereach/habitat"
 	"hedgereach/habitat/plan"
+	"hedgereach/habitat/quantities"
 	"hedgereach/habitat/tasks"
 )
 
@@ -46,6 +47,18 @@ func TestHedgesSayTheirRows(t *testing.T) {
 			if !strings.Contains(got, w) {
 				t.Errorf("%s: no %q in %s", units, w, got)
 			}
+		}
+	}
+}
+
+// Seed that is scattered is said by the ground of the grower's own system: a square metre is 10.76 square feet.
+func TestScatteredSeedByTheSquare(t *testing.T) {
+	for units, want := range map[plan.Units]string{plan.Metric: "scattered, about 108 seeds a square metre", plan.US: "scattered, about 10 seeds a square foot"} {
+		p := plan.New("Seed")
+		p.Units = units
+		j := &job{a: &habitat.Assessment{Plan: p}}
+		if got := j.pattern(&quantities.Row{Method: quantities.Sow, InRowM: 0.1, AreaM2: 10, Take: 1076}); got != want {
+			t.Errorf("%s: %q, want %q", units, got, want)
 		}
 	}
 }

@@ -17,6 +17,7 @@ import (
 	"hedgereach/app/session"
 	"hedgereach/data"
 	"hedgereach/data/season"
+	"hedgereach/geometry/length"
 	"hedgereach/habitat"
 	"hedgereach/habitat/plan"
 )
@@ -128,7 +129,11 @@ func Words(a *habitat.Assessment, fed *[season.HalfMonths][]*data.Guild, at *sea
 		parts = append(parts, fmt.Sprintf("%s: %s of the ground in flower, %s, %s fed", at.Label(), fields.FormatShare(c.Fraction),
 			count(c.Species, "species", "species"), count(len(fed[*at]), "group of enemies", "groups of enemies")))
 		if bed != nil && bed.CoverRadiusM > 0 {
-			parts[0] += fmt.Sprintf("; within %.0f m of %s %s", bed.CoverRadiusM, bed.Feature.Name,
+			sys := length.Metric
+			if a.Plan.Units == plan.US {
+				sys = length.US
+			}
+			parts[0] += fmt.Sprintf("; within %s of %s %s", length.FormatRange(bed.CoverRadiusM, sys), bed.Feature.Title(),
 				fields.FormatShare(bed.Cover[*at].Fraction))
 		}
 		for _, g := range a.Site.BloomGaps {

@@ -160,6 +160,20 @@ func TestWords(t *testing.T) {
 	}
 }
 
+// The ground about a selected bed is told in the plan's units: 50 m, by default.
+func TestWordsOfABedInThePlansUnits(t *testing.T) {
+	s := garden(t)
+	june := half("06-01")
+	for units, want := range map[plan.Units]string{plan.Metric: "; within 50 m of Bed 1 ", plan.US: "; within 164 ft of Bed 1 "} {
+		p := *s.Plan()
+		p.Units = units
+		a := habitat.Assess(&p, s.Catalogue(), habitat.Options{})
+		if w := Words(a, &nobody, &june, a.Beds[0]); !strings.Contains(w, want) {
+			t.Errorf("%s: says %q, want %q in it", units, w, want)
+		}
+	}
+}
+
 var nobody [season.HalfMonths][]*data.Guild
 
 // In the garden's strip one plant flowers in June, and whoever eats from it is fed then and at no other time.

@@ -10,6 +10,7 @@ import (
 
 	"hedgereach/data"
 	"hedgereach/data/season"
+	"hedgereach/geometry/length"
 	"hedgereach/habitat"
 	"hedgereach/habitat/pestwindow"
 	"hedgereach/habitat/plan"
@@ -175,7 +176,11 @@ func (w *work) trap(f *plan.Feature) {
 	}
 	var how []string
 	if m.HeightM > 0 {
-		how = append(how, fmt.Sprintf("%g m above the ground", m.HeightM))
+		height := fmt.Sprintf("%g m", m.HeightM)
+		if w.a.Plan.Units == plan.US {
+			height = length.Format(m.HeightM, length.US)
+		}
+		how = append(how, height+" above the ground")
 	}
 	if t.Pest != nil {
 		how = append(how, "for "+t.Pest.Name)

@@ -162,6 +162,30 @@ func TestWalks(t *testing.T) {
 }
 
 // What a treatment says of bees, harvest and the label reaches the task; a trap crop whose kill step is not written down says so.
+// How high a trap hangs is said in the plan's units.
+func TestHeightOfATrap(t *testing.T) {
+	for units, want := range map[plan.Units]string{plan.Metric: "1.5 m above the ground, for leek moth.", plan.US: "4 ft 11 in above the ground, for leek moth."} {
+		p := garden(t)
+		p.Units = units
+		hung := 0
+		for _, f := range p.Features {
+			if f.Trap != nil {
+				f.Trap.HeightM = 1.5
+			}
+		}
+		for _, x := range of(t, p) {
+			if x.Kind == HangTrap {
+				if hung++; x.How != want {
+					t.Errorf("%s: %q, want %q", units, x.How, want)
+				}
+			}
+		}
+		if hung != 1 {
+			t.Errorf("%s: %d traps are hung", units, hung)
+		}
+	}
+}
+
 func TestWarnings(t *testing.T) {
 	p := garden(t)
 	p.Features[3].Trapping.Removal = " "
