@@ -69,7 +69,8 @@ const usageText = `Hedgereach plans habitat for natural enemies in gardens and o
                           [--width LENGTH] [--length LENGTH] [--walk LENGTH] [--along LINES] [--inside NAME]...
                           [--kind KIND] [--most M2] [--on MM-DD] [--time 60s] [--gap PERCENT] [-o OUT] [--json] [--own FILE]
       where new strips of refuge would bring every bed into reach, by the least area, and how good that is
-      --guild    of a guild, such as ground-beetles, at its typical range; may be given again
+      --guild    of a guild, such as ground-beetles, at its typical range; may be given again, and then each bed is to be within reach
+                 of all; crops stands for all that hold the pests of the plan's crops and have a published distance
       --range    without a guild: of any refuge within LENGTH, 30 m unless given
       --bed      a bed to protect, by name or id; may be given again; all unless given
       --least    what there is to be as little of as can be
@@ -82,6 +83,12 @@ const usageText = `Hedgereach plans habitat for natural enemies in gardens and o
       --time     after which the best so far is answered, as it is on an interrupt
       --gap      stop when proven within PERCENT of the best possible
       -o         write the plan with the proposal to OUT, a .hedgereach or .geojson other than FILE
+
+  hedgereach suggest FILE --edits [--guild ID]... [--range LENGTH] [--bed NAME]... [--walk LENGTH] [--along LINES] [--inside NAME]...
+                          [--kind KIND] [--on MM-DD] [--time 60s] [-o OUT] [--json] [--own FILE]
+      what edits of what is there already do: a strip or hedge widened, a strip moved, one bed turned into habitat; the best of each
+      sort, the best of all first, which is what -o writes; options as above, --kind being what a bed becomes, --along and --walk
+      where a strip may go
 
   hedgereach suggest FILE --mix HABITAT|all [--species N] [--height LENGTH] [--spacing LENGTH] [--native] [--harmless] [--any-zone]
                           [--prices CSV [--most-price N] [--cheapest]] [--guild ID]... [-o OUT] [--json] [--own FILE]

@@ -3,11 +3,13 @@ package command
 import (
 	"bufio"
 	"context"
+	"errors"
 	"flag"
 	"fmt"
 	"io"
 	"os"
 	"os/signal"
+	"slices"
 	"strings"
 	"time"
 
@@ -41,12 +43,15 @@ func suggestions(args []string, stdout, stderr io.Writer) error {
 	ctx, cancel := context.WithTimeout(ctx, k.limit)
 	defer cancel()
 	var a suggestion
-	if k.mix != "" {
+	switch {
+	case k.mix != "":
 		if err = k.readPrices(p, c, stderr); err != nil {
 			return err
 		}
 		a, err = k.plants(ctx, p, c)
-	} else {
+	case k.edits:
+		a, err = k.changes(ctx, p, c)
+	default:
 		a, err = k.strips(ctx, p, c)
 	}
 	if err != nil {
@@ -72,15 +77,16 @@ func suggestions(args []string, stdout, stderr io.Writer) error {
 	return nil
 }
 
-// A suggestion is what was found, of either sort.
+// A suggestion is what was found, of any sort.
 type suggestion interface {
-	proposal() *suggest.Proposal
+	proposal() *suggest.Proposal // the best
 	text(w io.Writer, p *plan.Plan) error
 	json(w io.Writer, p *plan.Plan) error
 }
 
 type (
 	stripsFound struct{ *suggest.Proposal }
+	editsFound  []*suggest.Proposal // one at least
 	plantsFound struct {
 		*suggest.Mix
 		prices map[string]float64
@@ -88,14 +94,33 @@ type (
 )
 
 func (a stripsFound) proposal() *suggest.Proposal { return a.Proposal }
+func (a editsFound) proposal() *suggest.Proposal  { return a[0] }
 func (a plantsFound) proposal() *suggest.Proposal { return &a.Mix.Proposal }
 
-func (a stripsFound) text(w io.Writer, p *plan.Plan) error { return proposalText(w, p, a.Proposal) }
+func (a stripsFound) text(w io.Writer, p *plan.Plan) error {
+	return proposalText(w, p, a.Proposal, true)
+}
+func (a editsFound) text(w io.Writer, p *plan.Plan) error {
+	for i, q := range a {
+		if i > 0 {
+			if _, err := io.WriteString(w, "\n"); err != nil {
+				return err
+			}
+		}
+		if err := proposalText(w, p, q, i == 0); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 func (a plantsFound) text(w io.Writer, p *plan.Plan) error { return mixText(w, p, a.Mix, a.prices) }
 
 func (a stripsFound) json(w io.Writer, p *plan.Plan) error {
 	return proposalsJSON(w, p, []*suggest.Proposal{a.Proposal}, nil)
 }
+
+func (a editsFound) json(w io.Writer, p *plan.Plan) error { return proposalsJSON(w, p, a, nil) }
 
 func (a plantsFound) json(w io.Writer, p *plan.Plan) error {
 	return proposalsJSON(w, p, []*suggest.Proposal{&a.Mix.Proposal}, mixOf(a.Mix, a.prices))
@@ -110,16 +135,21 @@ type suggestAsk struct {
 	where        suggest.Ask
 	beds, inside []string
 
+	edits        bool
 	mix          string // a habitat's name or id, or "all"; "" asks for strips
 	plantsOf     suggest.MixAsk
 	tallM, roomM float64
 	prices       string // file
 }
 
-// Of the options, those that only the one search has and those that only the other.
+// cropGuilds, in the place of a guild's id, asks for all that the plan's crops need.
+const cropGuilds = "crops"
+
+// Of the options, those that only one search has, and of those for strips what edits of what is there do not heed.
 var (
 	onlyMix    = []string{"species", "height", "spacing", "native", "harmless", "any-zone", "prices", "most-price", "cheapest"}
-	onlyStrips = []string{"bed", "inside", "kind", "along", "least", "width", "length", "walk", "range", "most", "gap", "on"}
+	onlyStrips = []string{"bed", "inside", "kind", "along", "least", "width", "length", "walk", "range", "most", "gap", "on", "edits"}
+	onlyNew    = []string{"least", "width", "length", "most", "gap"}
 )
 
 // suggestAsked reads the command line, and refuses what could only fail later, before a search takes its time.
@@ -147,6 +177,11 @@ func suggestAsked(args []string) (*suggestAsk, error) {
 	for _, only := range onlyStrips {
 		if given[only] && k.mix != "" {
 			return nil, wrongf("--%s does not go with --mix", only)
+		}
+	}
+	for _, only := range onlyNew {
+		if given[only] && k.edits {
+			return nil, wrongf("--%s does not go with --edits", only)
 		}
 	}
 	switch {
@@ -178,6 +213,7 @@ func suggestAsked(args []string) (*suggestAsk, error) {
 // stripFlags adds the options of the search for strips. The gap that it answers is in per cent.
 func (k *suggestAsk) stripFlags(fs *flag.FlagSet) (gap *float64) {
 	where := &k.where
+	fs.BoolVar(&k.edits, "edits", false, "")
 	fs.Func("bed", "", func(s string) error { k.beds = append(k.beds, s); return nil })
 	fs.Func("inside", "", func(s string) error { k.inside = append(k.inside, s); return nil })
 	fs.Func("kind", "", func(s string) error { where.Kind = plan.Kind(s); return nil })
@@ -235,7 +271,47 @@ func lengthFlag(fs *flag.FlagSet, name, what string, to *float64) {
 
 // strips looks for strips that bring beds into reach.
 func (k *suggestAsk) strips(ctx context.Context, p *plan.Plan, c *data.Catalogue) (suggestion, error) {
+	ask, err := k.settled(p, c)
+	if err != nil {
+		return nil, err
+	}
+	q, err := suggest.Where(ctx, p, c, *ask, nil)
+	return stripsFound{q}, err
+}
+
+// changes looks for edits of what is there that bring beds into reach.
+func (k *suggestAsk) changes(ctx context.Context, p *plan.Plan, c *data.Catalogue) (suggestion, error) {
+	ask, err := k.settled(p, c)
+	if err != nil {
+		return nil, err
+	}
+	list, err := suggest.Edits(ctx, p, c, *ask, nil)
+	switch {
+	case err != nil:
+		return nil, err
+	case len(list) == 0 && ctx.Err() != nil:
+		return nil, errors.New("the time was over before an edit was found: allow more by --time")
+	case len(list) == 0:
+		return nil, errors.New("no feature moved or widened and no bed turned into habitat brings one of these beds into reach: go without --edits for new strips")
+	}
+	return editsFound(list), nil
+}
+
+// settled finds the guilds, beds and ground that are asked for in the plan.
+func (k *suggestAsk) settled(p *plan.Plan, c *data.Catalogue) (*suggest.Ask, error) {
 	ask := k.where
+	if slices.Contains(ask.Guilds, cropGuilds) {
+		if len(ask.Guilds) > 1 {
+			return nil, fmt.Errorf("--guild %s stands for all that the crops need: give no other guild with it", cropGuilds)
+		}
+		ask.Guilds = nil
+		for _, g := range suggest.CropGuilds(p, c) {
+			ask.Guilds = append(ask.Guilds, g.ID)
+		}
+		if len(ask.Guilds) == 0 {
+			return nil, errors.New("no crop of the plan needs a guild with a published distance: name the guilds")
+		}
+	}
 	for _, s := range k.beds {
 		id, err := bedID(p, s)
 		if err != nil {
@@ -250,8 +326,7 @@ func (k *suggestAsk) strips(ctx context.Context, p *plan.Plan, c *data.Catalogue
 		}
 		ask.Inside = append(ask.Inside, id)
 	}
-	q, err := suggest.Where(ctx, p, c, ask, nil)
-	return stripsFound{q}, err
+	return &ask, nil
 }
 
 // readPrices reads the price list that is named, and says on stderr which of its plants the catalogue lacks.
@@ -279,7 +354,10 @@ func (k *suggestAsk) readPrices(p *plan.Plan, base *data.Catalogue, stderr io.Wr
 // plants looks for plants that keep habitat in flower.
 func (k *suggestAsk) plants(ctx context.Context, p *plan.Plan, c *data.Catalogue) (suggestion, error) {
 	ask := k.plantsOf
-	ask.HeightCM, ask.SpacingCM, ask.Guilds = k.tallM*100, k.roomM*100, k.where.Guilds
+	ask.HeightCM, ask.SpacingCM = k.tallM*100, k.roomM*100
+	if !slices.Equal(k.where.Guilds, []string{cropGuilds}) { // what it asks for unless told
+		ask.Guilds = k.where.Guilds
+	}
 	var err error
 	if ask.Habitats, err = habitatIDs(p, k.mix); err != nil {
 		return nil, err

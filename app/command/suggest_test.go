@@ -12,6 +12,7 @@ import (
 
 	"hedgereach/data"
 	"hedgereach/geometry"
+	"hedgereach/habitat"
 	"hedgereach/habitat/plan"
 )
 
@@ -95,6 +96,75 @@ func TestSuggestMix(t *testing.T) {
 	}
 }
 
+// TestSuggestEdits sees that the text and the JSON have the same edits, the best first, and that it is the best that is saved.
+func TestSuggestEdits(t *testing.T) {
+	to := filepath.Join(t.TempDir(), "with.hedgereach")
+	args := []string{"suggest", sample, "--edits", "--guild", "ground-beetles"}
+	text := strings.Join(strings.Fields(done(t, args...)), " ")
+	var said struct {
+		Proposals []struct {
+			Title, Effect string
+			Beds, Lost    []string
+			TakenM2       float64 `json:"taken_m2"`
+			Changes       []struct {
+				Before  string
+				Feature json.RawMessage
+			}
+		}
+	}
+	if err := json.Unmarshal([]byte(done(t, append(args, "--json", "-o", to)...)), &said); err != nil || len(said.Proposals) != 3 {
+		t.Fatal(err, said)
+	}
+	for i, q := range said.Proposals {
+		if !strings.Contains(text, q.Title+": "+q.Effect+".") {
+			t.Errorf("no %q in %s", q.Effect, text)
+		}
+		if len(q.Lost) > 0 || len(q.Changes) != 1 || q.Changes[0].Before == "" || i > 0 && len(q.Beds) > len(said.Proposals[i-1].Beds) {
+			t.Errorf("%+v", q)
+		}
+	}
+	if best := said.Proposals[0]; best.Title != "Turn a bed into habitat" || best.TakenM2 < 5 || !strings.Contains(text, "becomes flower strip") {
+		t.Errorf("%+v in %s", best, text)
+	}
+	was, err := plan.ReadFile(sample)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := plan.ReadFile(to)
+	if err != nil {
+		t.Fatal(err)
+	}
+	id := said.Proposals[0].Changes[0].Before
+	for i, f := range p.Features {
+		if (f.Kind != was.Features[i].Kind) != (f.ID == id) {
+			t.Errorf("%s was %s and is %s", f.Title(), was.Features[i].Kind, f.Kind)
+		}
+	}
+}
+
+// TestSuggestForAllGuilds asks for all that the crops need by one word, which is the same as to name them.
+func TestSuggestForAllGuilds(t *testing.T) {
+	args := []string{"suggest", sample, "--length", "20", "--least", "length"}
+	short := done(t, append(args, "--guild", "crops")...)
+	_, names, _ := strings.Cut(strings.Join(strings.Fields(short), " "), "guilds: ")
+	names, _, _ = strings.Cut(names, ".")
+	c, err := data.Load()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, g := range c.Guilds {
+		if strings.Contains(names, habitat.InText(g.Name)) {
+			args = append(args, "--guild", g.ID)
+		}
+	}
+	if n := len(args); n < 5+2*8 {
+		t.Fatalf("%q", names)
+	}
+	if long := done(t, args...); long != short {
+		t.Errorf("%s\nnot\n%s", short, long)
+	}
+}
+
 // TestSuggestPrices asks for the cheapest plants by a price list that names one in vain, and holds the sum against the list.
 func TestSuggestPrices(t *testing.T) {
 	c, err := data.Load()
@@ -171,6 +241,10 @@ func TestSuggestFails(t *testing.T) {
 		{Wrong, []string{sample, "--most", "0"}, "most ground to give is more than 0"},
 		{Wrong, []string{sample, "--mix", "all", "--species", "0"}, "1 or more"},
 		{Wrong, []string{"nowhere.hedgereach", "-o", "x.gpx"}, `suggest writes .hedgereach and .geojson files, not "x.gpx"`}, // before it reads
+		{Wrong, []string{sample, "--edits", "--width", "2"}, "--width does not go with --edits"},
+		{Wrong, []string{sample, "--mix", "all", "--edits"}, "--edits does not go with --mix"},
+		{Fail, []string{sample, "--edits", "--bed", "Squash ground", "--range", "3"}, "go without --edits for new strips"},
+		{Fail, []string{sample, "--guild", "crops", "--guild", "hoverflies"}, "give no other guild with it"},
 		{Wrong, []string{sample, "--cheapest"}, "--cheapest goes with --mix"},
 		{Wrong, []string{sample, "--mix", "all", "--cheapest"}, "need --prices"},
 		{Wrong, []string{sample, "--mix", "all", "--prices", "x.csv", "--most-price", "0"}, "may cost is more than 0"},

@@ -87,6 +87,7 @@ func proposalsJSON(w io.Writer, p *plan.Plan, list []*suggest.Proposal, mix *mix
 		AreaM2  float64      `json:"area_m2"`
 		LengthM float64      `json:"length_m"`
 		Patches int          `json:"patches"`
+		TakenM2 float64      `json:"taken_m2"` // ground that an edit takes
 		Changes []changeJSON `json:"changes"`
 		Mix     *mixJSON     `json:"mix,omitempty"`
 	}
@@ -98,7 +99,7 @@ func proposalsJSON(w io.Writer, p *plan.Plan, list []*suggest.Proposal, mix *mix
 	for _, q := range list {
 		j := proposalJSON{Title: q.Title, Effect: q.Effect, How: q.How, Proven: q.Proven, Bound: milli(q.BoundCost),
 			Gap: millionth(q.Gap), Out: q.Out, Beds: ids(q.Beds), Lacking: ids(q.Lacking), Lost: ids(q.Lost),
-			AreaM2: milli(q.AreaM2), LengthM: milli(q.LengthM), Patches: q.Patches, Changes: []changeJSON{}, Mix: mix}
+			AreaM2: milli(q.AreaM2), LengthM: milli(q.LengthM), Patches: q.Patches, TakenM2: milli(q.TakenM2), Changes: []changeJSON{}, Mix: mix}
 		for _, c := range q.Changes {
 			d := changeJSON{Why: c.Why}
 			if c.Before != nil {

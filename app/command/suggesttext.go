@@ -5,8 +5,10 @@ import (
 	"io"
 	"strings"
 
+	"hedgereach/data"
 	"hedgereach/geometry"
 	"hedgereach/geometry/length"
+	"hedgereach/habitat"
 	"hedgereach/habitat/plan"
 	"hedgereach/habitat/suggest"
 )
@@ -37,11 +39,7 @@ func mixText(w io.Writer, p *plan.Plan, q *suggest.Mix, prices map[string]float6
 		t.linef("  %-9s  %2d  %2d%s", h.HalfMonth.Label(), h.Before, h.After, note)
 	}
 	if len(q.Unfed) > 0 {
-		var names []string
-		for _, g := range q.Unfed {
-			names = append(names, g.Name)
-		}
-		t.paragraph("", "Fed by no plant within the bounds: "+strings.Join(names, ", ")+".")
+		t.paragraph("", "Fed by no plant within the bounds: "+guildNames(q.Unfed)+".")
 	}
 	if len(q.WithoutEach) > 0 {
 		t.line("")
@@ -60,6 +58,26 @@ func mixText(w io.Writer, p *plan.Plan, q *suggest.Mix, prices map[string]float6
 	return t.err
 }
 
+func guildNames(list []*data.Guild) string {
+	var names []string
+	for _, g := range list {
+		names = append(names, habitat.InText(g.Name))
+	}
+	return strings.Join(names, ", ")
+}
+
+// becomes says what an edit makes of a feature.
+func becomes(was, is *plan.Feature, u length.System) string {
+	if was.Kind != is.Kind {
+		return was.Title() + " becomes " + habitat.InText(is.Kind.Label()) + ", " + length.FormatArea(geometry.Area(is.Geometry), u)
+	}
+	now := length.FormatArea(geometry.Area(is.Geometry), u)
+	if was := length.FormatArea(geometry.Area(was.Geometry), u); was != now {
+		now = was + " before, " + now + " then"
+	}
+	return is.Title() + ", " + now + where(is)
+}
+
 func lowerFirst(s string) string { return strings.ToLower(s[:1]) + s[1:] }
 
 func units(p *plan.Plan) length.System {
@@ -69,11 +87,14 @@ func units(p *plan.Plan) length.System {
 	return length.Metric
 }
 
-// proposalText writes a proposal for people.
-func proposalText(w io.Writer, p *plan.Plan, q *suggest.Proposal) error {
+// proposalText writes a proposal for people, where it is said with the names of the guilds that it is for.
+func proposalText(w io.Writer, p *plan.Plan, q *suggest.Proposal, said bool) error {
 	t := &texter{w: w, units: units(p)}
 	t.paragraph("", q.Title+": "+q.Effect+".")
 	t.paragraph("", q.How)
+	if n := len(q.For); said && n > 1 {
+		t.paragraph("", fmt.Sprintf("For all %d guilds: %s.", n, guildNames(q.For)))
+	}
 	for _, c := range q.Changes {
 		t.line("")
 		switch {
@@ -82,7 +103,7 @@ func proposalText(w io.Writer, p *plan.Plan, q *suggest.Proposal) error {
 		case c.After == nil:
 			t.paragraph("  ", c.Before.Title()+" goes")
 		default:
-			t.paragraph("  ", c.Before.Title()+" becomes "+c.After.Title()+where(c.After))
+			t.paragraph("  ", becomes(c.Before, c.After, t.units))
 		}
 		t.paragraph("      ", c.Why)
 	}

@@ -25,7 +25,7 @@ const (
 
 // Edits proposes the best edit of each sort of what is there already: a strip or hedge widened, a feature moved, one bed turned into
 // habitat. Each is the best of all that were tried in steps, and none takes a bed out of reach of what it is asked for. An edit that
-// helps no bed is no proposal.
+// helps no bed is no proposal. The edit that brings the most beds in comes first, of equals the one that takes the least ground.
 func Edits(ctx context.Context, p *plan.Plan, c *data.Catalogue, k Ask, progress func(Progress)) ([]*Proposal, error) {
 	t, err := newTask(ctx, p, c, k)
 	if err != nil {
@@ -44,6 +44,9 @@ func Edits(ctx context.Context, p *plan.Plan, c *data.Catalogue, k Ask, progress
 			list = append(list, q)
 		}
 	}
+	slices.SortStableFunc(list, func(a, b *Proposal) int {
+		return cmp.Or(cmp.Compare(len(b.Beds), len(a.Beds)), cmp.Compare(a.TakenM2, b.TakenM2))
+	})
 	return list, nil
 }
 
@@ -66,7 +69,8 @@ type trial struct {
 	changes []Change
 	gain    int // beds that come into reach
 	loss    int
-	price   float64
+	price   float64 // what is to be little: ground taken in m², or metres moved
+	taken   float64 // ground, in m²
 	words   string
 }
 
@@ -126,7 +130,7 @@ func (e *editor) best(title string, trials []trial, how string) *Proposal {
 			continue
 		}
 		q.Effect = e.effect(q, tr.words)
-		q.How = how
+		q.How, q.TakenM2 = how, tr.taken
 		for i := range q.Changes {
 			if q.Changes[i].Why == "" {
 				q.Changes[i].Why = fmt.Sprintf("Brings %s into reach of %s.", e.names(q.Beds), e.who())
@@ -177,7 +181,7 @@ func (e *editor) widen() *Proposal {
 				next := f.Clone()
 				next.Line, next.WidthM, next.Geometry = line, f.WidthM+by, shape
 				more := geometry.Area(shape) - geometry.Area(f.Geometry)
-				trials = append(trials, trial{[]Change{{Before: f, After: next}}, gain, loss, more,
+				trials = append(trials, trial{[]Change{{Before: f, After: next}}, gain, loss, more, more,
 					fmt.Sprintf("with %s wider by %s, for %s", f.Title(), geolength.Format(by, e.units), geolength.FormatArea(more, e.units))})
 			}
 		}
@@ -274,7 +278,7 @@ func (e *editor) turn() *Proposal {
 		}
 		next := f.Clone()
 		next.Kind, next.Crops, next.Cover, next.Refuge = e.ask.Kind, nil, nil, nil
-		trials = append(trials, trial{changes: []Change{{Before: f, After: next}}, gain: gain, price: b.AreaM2,
+		trials = append(trials, trial{changes: []Change{{Before: f, After: next}}, gain: gain, price: b.AreaM2, taken: b.AreaM2,
 			words: fmt.Sprintf("with %s as %s, %s of bed given up", f.Title(), inSentence(e.ask.Kind), geolength.FormatArea(b.AreaM2, e.units))})
 	}
 	return e.best("Turn a bed into habitat", trials, fmt.Sprintf("The best of %s, each taken as habitat in turn.", counted(beds, "bed", "beds")))
@@ -338,7 +342,7 @@ func (e *editor) move() *Proposal {
 			next := f.Clone()
 			next.Line, next.Geometry = mid, shape
 			far := length(geometry.Centroid(f.Geometry), geometry.Centroid(shape))
-			trials = append(trials, trial{[]Change{{Before: f, After: next}}, gain, loss, far,
+			trials = append(trials, trial{[]Change{{Before: f, After: next}}, gain, loss, far, 0,
 				fmt.Sprintf("with %s moved %s, for no more ground", f.Title(), geolength.Format(far, e.units))})
 		}
 	}

@@ -2,9 +2,11 @@ package suggest
 
 import (
 	"context"
+	"math"
 	"slices"
 	"testing"
 
+	"hedgereach/geometry"
 	"hedgereach/habitat/plan"
 )
 
@@ -17,7 +19,14 @@ func TestEdits(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, q := range list {
+		for i, q := range list {
+			if i > 0 && len(q.Beds) > len(list[i-1].Beds) {
+				t.Errorf("%q comes after %q, which brings in fewer beds", q.Title, list[i-1].Title)
+			}
+			if f := q.Changes[0]; (q.TakenM2 > 0) == (q.Title == "Move") || q.Title == "Widen" &&
+				math.Abs(q.TakenM2-geometry.Area(f.After.Geometry)+geometry.Area(f.Before.Geometry)) > 1e-6 {
+				t.Errorf("%s takes %v m²", q.Title, q.TakenM2)
+			}
 			t.Log(q.Title, q.Effect, q.How, q.Changes[0].Why)
 			seen[q.Title] = true
 			keeps(t, p, c, q)

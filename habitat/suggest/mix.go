@@ -239,16 +239,9 @@ func (m *mixer) settle() error {
 	}
 	ids := m.ask.Guilds
 	if len(ids) == 0 {
-		for _, f := range m.plan.Features {
-			if f.Kind != plan.Bed {
-				continue
-			}
-			for _, crop := range f.Crops {
-				for _, g := range m.c.GuildsFor(crop.Crop) {
-					if g.FedByFlowers && !slices.Contains(ids, g.ID) {
-						ids = append(ids, g.ID)
-					}
-				}
+		for _, g := range needed(m.plan, m.c) {
+			if g.FedByFlowers {
+				ids = append(ids, g.ID)
 			}
 		}
 	}

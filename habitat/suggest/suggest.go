@@ -62,6 +62,9 @@ type Ask struct {
 	Gap    float64 // stop when proven within this share of the best possible; 0 goes on to the best
 }
 
+// newKinds are the kinds that new habitat can be, the first that shelters all where none is asked for.
+var newKinds = []plan.Kind{plan.PerennialStrip, plan.WildMargin, plan.BeetleBank, plan.Hedgerow, plan.Tree}
+
 // settled is the ask with everything said, checked against the plan and the catalogue.
 func (k Ask) settled(p *plan.Plan, c *data.Catalogue) (*Ask, []*data.Guild, error) {
 	or := func(v *float64, usual float64) {
@@ -134,19 +137,40 @@ func (k Ask) settled(p *plan.Plan, c *data.Catalogue) (*Ask, []*data.Guild, erro
 		}
 	}
 	if k.Kind == "" {
-		for _, kind := range []plan.Kind{plan.PerennialStrip, plan.WildMargin, plan.BeetleBank, plan.Hedgerow, plan.Tree} {
+		for _, kind := range newKinds {
 			if shelters(kind, guilds) {
 				k.Kind = kind
 				break
 			}
 		}
 		if k.Kind == "" {
-			return nil, nil, errors.New("no one kind of habitat shelters all of these guilds: ask for one of them at a time")
+			return nil, nil, fmt.Errorf("no one kind of habitat shelters all of these guilds%s: ask for fewer at a time", nearly(guilds))
 		}
 	} else if !shelters(k.Kind, guilds) {
 		return nil, nil, fmt.Errorf("a new %s is no refuge for all of these guilds: choose another kind", habitat.InText(k.Kind.Label()))
 	}
 	return &k, guilds, nil
+}
+
+// nearly names the kind of habitat that shelters the most of the guilds, and those that it does not; "" where none shelters any.
+func nearly(guilds []*data.Guild) string {
+	var best plan.Kind
+	var lacks []string
+	for _, kind := range newKinds {
+		var not []string
+		for _, g := range guilds {
+			if !shelters(kind, []*data.Guild{g}) {
+				not = append(not, habitat.InText(g.Name))
+			}
+		}
+		if len(not) < len(guilds) && (best == "" || len(not) < len(lacks)) {
+			best, lacks = kind, not
+		}
+	}
+	if best == "" {
+		return ""
+	}
+	return fmt.Sprintf(" (a %s all but %s)", habitat.InText(best.Label()), strings.Join(lacks, ", "))
 }
 
 // shelters tells whether a new feature of the kind serves every guild by itself; nil stands for any refuge.
@@ -168,7 +192,8 @@ type Change struct {
 // A Proposal is an edit that was assessed. It does not change once made.
 type Proposal struct {
 	Title   string
-	Ask     *Ask // that it answers, with everything said
+	Ask     *Ask          // that it answers, with everything said
+	For     []*data.Guild // whom the ask names; none for any refuge
 	Changes []Change
 	Plan    *plan.Plan // the plan with it
 	Effect  string     // in one line: "12 of 14 beds come into reach for 38 m²"
@@ -181,6 +206,7 @@ type Proposal struct {
 	AreaM2    float64  // of new habitat
 	LengthM   float64  // of new strips
 	Patches   int
+	TakenM2   float64 // ground that an edit takes: by which a feature grows, or the bed that is given up
 	Proven    bool    // no better one is possible with strips as asked
 	BoundCost float64 // what of the objective every other answer has at least (m², m or patches); 0 where not known
 	Gap       float64 // share by which a better one could still be better
@@ -289,6 +315,9 @@ func (t *task) within(b *habitat.Bed) bool {
 // assess makes a proposal of changes: what the engine says of the plan with them.
 func (t *task) assess(title string, changes []Change) (*Proposal, *habitat.Assessment, error) {
 	q := &Proposal{Title: title, Ask: t.ask, Changes: changes, Out: len(t.out)}
+	if len(t.ask.Guilds) > 0 {
+		q.For = t.guilds
+	}
 	var err error
 	if q.Plan, err = q.Apply(t.plan); err != nil {
 		return nil, nil, err
@@ -392,7 +421,14 @@ func (t *task) names(ids []string) string {
 	return strings.Join(list[:len(list)-1], ", ") + " and " + list[len(list)-1]
 }
 
-func (t *task) who() string {
+// who says in few words of whom beds come into reach.
+func (t *task) who() string { return t.listed("and", "all %d guilds") }
+
+// someOf says in few words of whom beds stay out of reach: of one at least.
+func (t *task) someOf() string { return t.listed("or", "one or more of the %d guilds") }
+
+func (t *task) listed(word, many string) string {
+	const most = 3
 	var list []string
 	for _, g := range t.guilds {
 		if g == nil {
@@ -400,7 +436,41 @@ func (t *task) who() string {
 		}
 		list = append(list, habitat.InText(g.Name))
 	}
-	return strings.Join(list, ", ")
+	switch n := len(list); {
+	case n > most:
+		return fmt.Sprintf(many, n)
+	case n > 1:
+		return strings.Join(list[:n-1], ", ") + " " + word + " " + list[n-1]
+	}
+	return list[0]
+}
+
+// CropGuilds are the guilds that hold any pest of a plan's crops, in the order of the catalogue, as far as a distance has been
+// published for them.
+func CropGuilds(p *plan.Plan, base *data.Catalogue) []*data.Guild {
+	c, _ := habitat.CatalogueOf(p, base)
+	return slices.DeleteFunc(needed(p, c), func(g *data.Guild) bool { return !g.HasRange() })
+}
+
+// needed are the guilds that hold any pest of a plan's crops, in the order of the catalogue.
+func needed(p *plan.Plan, c *data.Catalogue) (list []*data.Guild) {
+	want := map[*data.Guild]bool{}
+	for _, f := range p.Features {
+		if f.Kind != plan.Bed {
+			continue
+		}
+		for _, crop := range f.Crops {
+			for _, g := range c.GuildsFor(crop.Crop) {
+				want[g] = true
+			}
+		}
+	}
+	for _, g := range c.Guilds {
+		if want[g] {
+			list = append(list, g)
+		}
+	}
+	return list
 }
 
 // newFeature is a feature with an id that the same proposal gets again.

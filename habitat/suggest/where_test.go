@@ -9,6 +9,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -361,4 +362,40 @@ func TestStopped(t *testing.T) {
 		keeps(t, p, c, q)
 	}
 	stop()
+}
+
+// TestCropGuilds sees that all guilds that the sample's crops need can be asked for at once, each in the order of the catalogue, and
+// what is said where no one kind of habitat would do.
+func TestCropGuilds(t *testing.T) {
+	p, c := sample(t)
+	var ids []string
+	for _, g := range CropGuilds(p, c) {
+		if !g.HasRange() || g.Pollinator {
+			t.Errorf("%s are asked for", g.Name)
+		}
+		ids = append(ids, g.ID)
+	}
+	if len(ids) < 8 || !slices.Contains(ids, "ground-beetles") || slices.Contains(ids, "money-spiders") {
+		t.Fatalf("%v", ids)
+	}
+	if !slices.IsSortedFunc(ids, func(a, b string) int { return slices.Index(c.Guilds, c.Guild(a)) - slices.Index(c.Guilds, c.Guild(b)) }) {
+		t.Errorf("out of order: %v", ids)
+	}
+	bare := p.Clone()
+	bare.Features = slices.DeleteFunc(bare.Features, func(f *plan.Feature) bool { return f.Kind == plan.Bed })
+	if list := CropGuilds(bare, c); len(list) > 0 {
+		t.Errorf("%d guilds without a crop", len(list))
+	}
+	q, err := Where(context.Background(), p, c, Ask{Guilds: ids, LeastM: 20, Least: LeastLength}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	keeps(t, p, c, q)
+	if want := fmt.Sprintf("one or more of the %d guilds", len(ids)); !strings.Contains(q.Changes[0].Why, want) {
+		t.Errorf("no %q in %q", want, q.Changes[0].Why)
+	}
+	_, err = Where(context.Background(), p, c, Ask{Guilds: []string{"brown-lacewings", "small-bees", "ground-beetles", "honey-bees"}}, nil)
+	if want := "(a hedgerow all but honey bees)"; err == nil || !strings.Contains(err.Error(), want) {
+		t.Errorf("no %q in %v", want, err)
+	}
 }

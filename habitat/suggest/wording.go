@@ -84,7 +84,7 @@ func (m *model) why(q *Proposal, i int) string {
 	if len(lose) > 1 {
 		verb = "stay"
 	}
-	return fmt.Sprintf("Lies %s: without it %s %s out of reach of %s.", place, m.names(lose), verb, m.who())
+	return fmt.Sprintf("Lies %s: without it %s %s out of reach of %s.", place, m.names(lose), verb, m.someOf())
 }
 
 // place says in words where a strip lies, by the line under its middle.
