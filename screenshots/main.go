@@ -59,7 +59,7 @@ func window(bin string) error {
 				return err
 			}
 			w.Wait(time.Second)
-			if err := w.Click(1000, 376); err != nil { // Look
+			if err := w.Click(1149, 453); err != nil { // Look
 				return err
 			}
 			w.Wait(15 * time.Second)

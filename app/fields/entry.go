@@ -22,6 +22,7 @@ type Entry struct {
 
 	taken   string
 	leaving bool
+	wrong   error
 }
 
 // NewEntry is an empty entry.
@@ -58,6 +59,7 @@ func (e *Entry) Load(text string) {
 // mark shows, once the entry is left, that its text could not be taken; nil takes the mark away. The toolkit shows no error of an
 // entry that checks nothing itself, and makes room for the mark in one that always does: so the entry says so only while it is marked.
 func (e *Entry) mark(err error) {
+	e.wrong = err
 	if err != nil {
 		e.AlwaysShowValidationError = true
 	}
@@ -67,6 +69,9 @@ func (e *Entry) mark(err error) {
 		e.Refresh()
 	}
 }
+
+// Wrong is why the text that stands there could not be taken; nil where it was.
+func (e *Entry) Wrong() error { return e.wrong }
 
 // FocusGained selects the text, so that typing replaces it; a click then sets the caret as usual. Words half typed are left.
 func (e *Entry) FocusGained() {

@@ -2,6 +2,7 @@ package fields
 
 import (
 	"errors"
+	"slices"
 	"testing"
 
 	"fyne.io/fyne/v2"
@@ -216,4 +217,58 @@ func TestListHandsKeysOn(t *testing.T) {
 		t.Errorf("heard %q and %q", r, k)
 	}
 	l.Top() // before it was ever shown
+}
+
+// TestSeveral ticks lines: a whole answer and single things exclude each other, and nothing ticked is the first whole answer.
+func TestSeveral(t *testing.T) {
+	test.NewTempApp(t)
+	s := NewSeveral("guilds", []Item{{ID: "map", Name: "What the map asks"}, {ID: "all", Name: "All"}},
+		func() []Item { return []Item{{ID: "a", Name: "Ants"}, {ID: "b", Name: "Bees"}} })
+	ticked := 0
+	s.OnTicked = func() { ticked++ }
+	w := test.NewTempWindow(t, container.NewVBox(s))
+	w.Resize(fyne.NewSize(500, 500))
+	says := func(words, whole string, chosen ...string) {
+		t.Helper()
+		if s.Selected != words || s.Whole() != whole || !slices.Equal(s.Chosen(), chosen) {
+			t.Errorf("%q, %q, %v; want %q, %q, %v", s.Selected, s.Whole(), s.Chosen(), words, whole, chosen)
+		}
+		for _, k := range s.ticks {
+			if k.Checked != (k.id == whole || slices.Contains(chosen, k.id)) {
+				t.Errorf("%s: shown as %v", k.id, k.Checked)
+			}
+		}
+	}
+	says("What the map asks", "map")
+	test.Tap(s)
+	if w.Canvas().Overlays().Top() == nil || len(s.ticks) != 4 {
+		t.Fatal("nothing opened")
+	}
+	test.Tap(s.ticks[3])
+	says("Bees", "", "b")
+	test.Tap(s.ticks[2])
+	says("2 guilds", "", "a", "b")
+	test.Tap(s.ticks[1])
+	says("All", "all")
+	test.Tap(s.ticks[1]) // a whole answer is left only for another
+	says("All", "all")
+	s.Tick("a", true)
+	s.Tick("a", false)
+	says("What the map asks", "map")
+	if ticked != 6 {
+		t.Errorf("told %d times", ticked)
+	}
+	w.Canvas().Focus(s.ticks[0])
+	s.ticks[0].TypedKey(&fyne.KeyEvent{Name: fyne.KeyDown})
+	if f := w.Canvas().Focused(); f != fyne.Focusable(s.ticks[1]) {
+		t.Errorf("the arrow led to %v", f)
+	}
+	s.ticks[1].TypedKey(&fyne.KeyEvent{Name: fyne.KeyEscape})
+	if w.Canvas().Overlays().Top() != nil {
+		t.Error("Escape does not close it")
+	}
+	s.TypedKey(&fyne.KeyEvent{Name: fyne.KeySpace})
+	if w.Canvas().Overlays().Top() == nil {
+		t.Error("Space does not open it")
+	}
 }

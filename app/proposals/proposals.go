@@ -7,11 +7,14 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
@@ -19,6 +22,7 @@ import (
 	"hedgereach/app/fields"
 	"hedgereach/app/recovery"
 	"hedgereach/app/session"
+	"hedgereach/data"
 	"hedgereach/geometry/length"
 	"hedgereach/habitat"
 	"hedgereach/habitat/plan"
@@ -32,28 +36,35 @@ type Pane struct {
 	Ghosts func([]board.Ghost)
 	// Say shows a line at the foot of the window; nil is silent.
 	Say func(string)
+	// Open asks for a file with one of the endings and hands its path over, and shows why that went wrong.
+	Open func(title string, endings []string, take func(path string) error)
 
 	session  *session.Session
 	dispatch func(func())
 
-	what, beds, ground, kind, along *fields.Pick
-	habitats, species, bounds       *fields.Pick
-	width, least                    *fields.Entry
-	widthM, leastM                  float64
-	asked                           *widget.Label
-	question                        string // the words of asked, when the last search for places began; "" for plants
-	places, plants                  *fyne.Container
-	look                            *fields.Button
-	status                          *widget.Label
-	table                           *fyne.Container
-	full                            *widget.RichText
-	accept                          *fields.Button
-	results                         []result
-	shown                           int                // of results; -1 for none
-	best                            *suggest.Proposal  // of the search under way
-	stop                            context.CancelFunc // of the search under way; nil for none
-	run                             int                // counts searches
-	accepting                       bool
+	what, beds, ground, kind, along, seek *fields.Pick
+	habitats, species, bounds, cost       *fields.Pick
+	whom, feed                            *fields.Several
+	width, least, tall, room, dear        *fields.Entry
+	widthM, leastM, tallM, roomM, dearest float64         // 0 sets no limit
+	prices                                *suggest.Prices // nil for none
+	priceButton                           *fields.Button
+	noPrices                              *fields.Word
+	onlyStrips, onlyPriced                []fyne.CanvasObject // rows that apply only then
+	asked                                 *widget.Label
+	question                              string // the words of asked, when the last search for places began; "" for plants
+	places, plants                        *fyne.Container
+	look                                  *fields.Button
+	status                                *widget.Label
+	table                                 *fyne.Container
+	full                                  *widget.RichText
+	accept                                *fields.Button
+	results                               []result
+	shown                                 int                // of results; -1 for none
+	best                                  *suggest.Proposal  // of the search under way
+	stop                                  context.CancelFunc // of the search under way; nil for none
+	run                                   int                // counts searches
+	accepting                             bool
 }
 
 const (
@@ -71,7 +82,27 @@ const (
 	native    = "Hardy here and native"
 	harmless  = "Hardy here, without cautions"
 	both      = "Hardy, native, without cautions"
+	fewest    = "Fewest species"
+	cheapest  = "Least cost"
+	readList  = "Read a price list…"
+	anyLimit  = "any"
 )
+
+// Whole answers to whom a search is for.
+const (
+	mapAsks   = "map"
+	cropsNeed = "crops"
+)
+
+// What a search is to have little of. A strip's area is its length by its width, so the two are not set side by side.
+var seeks = []struct {
+	words string
+	least []suggest.Objective
+}{
+	{"Least area, fewest strips, edits", []suggest.Objective{suggest.LeastArea, suggest.LeastPatches}},
+	{"Least length, fewest strips, edits", []suggest.Objective{suggest.LeastLength, suggest.LeastPatches}},
+	{"Edits of what is there", nil},
+}
 
 var kinds = []plan.Kind{plan.PerennialStrip, plan.WildMargin, plan.BeetleBank, plan.Hedgerow}
 
@@ -102,18 +133,46 @@ func New(s *session.Session, dispatch func(func())) *Pane {
 		words = append(words, l.words)
 	}
 	p.along = fields.NewPick(words, anyLine)
+	words = nil
+	for _, k := range seeks {
+		words = append(words, k.words)
+	}
+	p.seek = fields.NewPick(words, seeks[0].words)
+	p.seek.OnChanged = func(string) { p.shape() }
+	p.whom = fields.NewSeveral("guilds", []fields.Item{{ID: mapAsks, Name: "What the map asks"}, {ID: cropsNeed, Name: "All that the crops need"}},
+		func() []fields.Item { return p.guilds((*data.Guild).HasRange) })
+	p.whom.OnTicked = func() {
+		p.load()
+		p.askedAnew()
+	}
+	p.feed = fields.NewSeveral("guilds", []fields.Item{{ID: cropsNeed, Name: "All that the crops need"}},
+		func() []fields.Item { return p.guilds(func(g *data.Guild) bool { return g.FedByFlowers }) })
 	p.habitats = fields.NewPick([]string{allHab, thisHab}, allHab)
 	p.species = fields.NewPick([]string{"1 species", "2 species", "3 species", "4 species", "5 species", "6 species", "8 species"}, "3 species")
 	p.bounds = fields.NewPick([]string{noBounds, native, harmless, both}, noBounds)
 	sys := func() length.System { return p.units() }
 	p.width = fields.NewLength(sys, 0.3, 20, func(m float64) error { p.widthM = m; return nil })
 	p.least = fields.NewLength(sys, 0.5, 200, func(m float64) error { p.leastM = m; return nil })
-	for _, e := range []*fields.Entry{p.width, p.least} {
+	inUnits := func(m float64) string { return length.Format(m, p.units()) }
+	p.tall = limit(&p.tallM, inUnits, func(text string) (float64, error) { return lengthIn(text, sys(), 0.05, 50) })
+	p.room = limit(&p.roomM, inUnits, func(text string) (float64, error) { return lengthIn(text, sys(), 0.02, 20) })
+	p.dear = limit(&p.dearest, suggest.FormatPrice, suggest.ParsePrice)
+	for _, e := range p.entries() {
 		e.Complain = func(err error) { p.say(err.Error()) }
 	}
+	p.cost = fields.NewPick([]string{fewest, cheapest}, fewest)
+	p.priceButton = fields.NewButton(readList, p.askPrices)
+	p.priceButton.Alignment = widget.ButtonAlignLeading
+	p.noPrices = fields.NewLink("go without", func() { p.takePrices(nil) })
 	p.asked = wrapped()
-	p.places = container.NewVBox(p.asked, form("Protect", p.beds, "Use", p.ground, "Kind", p.kind, "Lie along", p.along, "Width", p.width, "No shorter than", p.least))
-	p.plants = container.NewVBox(form("Plant", p.habitats, "In flower at a time", p.species, "Bounds", p.bounds))
+	width, least := row("Width", p.width), row("No shorter than", p.least)
+	seekCost, dear := row("Seek", p.cost), row("No dearer than", p.dear)
+	p.onlyStrips, p.onlyPriced = []fyne.CanvasObject{width, least}, []fyne.CanvasObject{p.noPrices, seekCost, dear}
+	p.places = container.NewVBox(row("For", p.whom), p.asked, row("Protect", p.beds), row("Use", p.ground), row("Kind", p.kind),
+		row("Lie along", p.along), width, least, row("Seek", p.seek))
+	p.plants = container.NewVBox(row("Plant", p.habitats), row("In flower at a time", p.species), row("Feed", p.feed), row("Bounds", p.bounds),
+		row("No taller than", p.tall), row("No wider apart than", p.room),
+		row("Prices", container.NewBorder(nil, nil, nil, p.noPrices, p.priceButton)), dear, seekCost)
 	p.look = fields.NewButton("Look", p.press)
 	p.look.Importance = widget.HighImportance
 	p.status = wrapped()
@@ -134,18 +193,107 @@ func wrapped() *widget.Label {
 	return l
 }
 
-func form(pairs ...any) *widget.Form {
-	f := widget.NewForm()
-	for i := 0; i < len(pairs); i += 2 {
-		f.Append(pairs[i].(string), pairs[i+1].(fyne.CanvasObject))
+// entries are the lines that are typed into.
+func (p *Pane) entries() []*fields.Entry {
+	return []*fields.Entry{p.width, p.least, p.tall, p.room, p.dear}
+}
+
+// applies tells whether a line that is typed into is shown.
+func (p *Pane) applies(e *fields.Entry) bool {
+	switch e {
+	case p.width, p.least:
+		return !p.places.Hidden && len(p.objectives()) > 0
+	case p.dear:
+		return !p.plants.Hidden && p.prices != nil
 	}
-	return f
+	return !p.plants.Hidden
+}
+
+// limit is an entry for a limit that may be left out, shown again in the plan's units once it is read.
+func limit(to *float64, words func(float64) string, parse func(text string) (float64, error)) *fields.Entry {
+	var e *fields.Entry
+	e = fields.NewEntry(func(text string) (err error) {
+		*to = 0
+		if text = strings.TrimSpace(text); text == "" || strings.EqualFold(text, anyLimit) {
+			e.Load("")
+			return nil
+		}
+		if *to, err = parse(text); err == nil {
+			e.Load(words(*to))
+		}
+		return err
+	})
+	e.SetPlaceHolder(anyLimit)
+	return e
+}
+
+func lengthIn(text string, sys length.System, low, high float64) (float64, error) {
+	m, err := length.Parse(text, sys)
+	if err == nil && !(m >= low && m <= high) {
+		err = fmt.Errorf("%q is out of bounds here: give a length from %s to %s, or none", text, length.Format(low, sys), length.Format(high, sys))
+	}
+	if err != nil {
+		return 0, err
+	}
+	return m, nil
+}
+
+// guilds are those to choose among.
+func (p *Pane) guilds(fit func(*data.Guild) bool) (list []fields.Item) {
+	for _, g := range p.session.Catalogue().Guilds {
+		if fit(g) {
+			list = append(list, fields.Item{ID: g.ID, Name: g.Name})
+		}
+	}
+	return list
+}
+
+// askPrices asks for a price list.
+func (p *Pane) askPrices() {
+	if p.Open == nil {
+		return
+	}
+	p.Open("Prices: a CSV with columns plant and price", []string{".csv", ".txt"}, func(path string) error {
+		in, err := os.Open(path)
+		if err != nil {
+			return err
+		}
+		defer in.Close()
+		c, _ := habitat.CatalogueOf(p.session.Committed(), p.session.Catalogue())
+		list, err := suggest.ReadPrices(in, filepath.Base(path), c)
+		if err == nil {
+			p.takePrices(list)
+		}
+		return err
+	})
+}
+
+// takePrices goes by a price list from now on; nil goes without.
+func (p *Pane) takePrices(list *suggest.Prices) {
+	p.prices = list
+	p.clear()
+	words := readList
+	if list == nil {
+		p.cost.SetSelected(fewest)
+		p.dearest = 0
+		p.dear.Load("")
+	} else {
+		words = fmt.Sprintf("Of %d plants…", len(list.Of))
+		if len(list.Of) == 1 {
+			words = "Of 1 plant…"
+		}
+		p.status.SetText(list.Says())
+	}
+	p.priceButton.SetText(words)
+	p.shape()
 }
 
 // CreateRenderer lays the question over the answers.
 func (p *Pane) CreateRenderer() fyne.WidgetRenderer {
-	top := container.NewVBox(form("Look for", p.what), p.places, p.plants, container.NewHBox(p.look), p.status, p.table)
-	return widget.NewSimpleRenderer(container.NewVScroll(container.NewVBox(top, container.NewHBox(p.accept), p.full)))
+	top := container.NewVBox(row("Look for", p.what), p.places, p.plants, row("", container.NewHBox(p.look)), p.status, p.table)
+	const barRoom = 12 // keeps the fields off the scroll bar
+	all := container.New(layout.NewCustomPaddedLayout(0, 0, 0, barRoom), container.NewVBox(top, container.NewHBox(p.accept), p.full))
+	return widget.NewSimpleRenderer(container.NewVScroll(all))
 }
 
 func (p *Pane) units() length.System {
@@ -178,29 +326,86 @@ func (p *Pane) Hide() {
 func (p *Pane) load() {
 	p.width.Load(length.Format(p.widthM, p.units()))
 	p.least.Load(length.Format(p.leastM, p.units()))
+	for e, m := range map[*fields.Entry]float64{p.tall: p.tallM, p.room: p.roomM} {
+		if m > 0 {
+			e.Load(length.Format(m, p.units()))
+		}
+	}
+	p.asked.SetText(p.askedWords())
+}
+
+func (p *Pane) askedWords() string {
 	ask := p.session.Ask()
-	words := "Bring beds within " + length.FormatRange(ask.RangeM, p.units()) + " of any refuge"
-	if g := ask.Guild; g != nil {
-		words = "Bring beds within reach of " + habitat.InText(g.Name)
+	on, guilds := "", p.askedGuilds()
+	if ask.On != nil {
+		on = ", " + ask.On.Label()
+	}
+	single := func(g *data.Guild) string {
+		words := "Bring beds within reach of " + habitat.InText(g.Name)
 		if g.HasRange() {
 			words += ", " + length.FormatRange(g.TypicalM, p.units()) + " of their refuge"
 		}
+		return words + on
 	}
-	if ask.On != nil {
-		words += ", " + ask.On.Label()
+	switch {
+	case p.whom.Whole() == mapAsks && ask.Guild == nil:
+		return "Bring beds within " + length.FormatRange(ask.RangeM, p.units()) + " of any refuge" + on + ", as the map asks."
+	case p.whom.Whole() == mapAsks:
+		return single(ask.Guild) + ", as the map asks."
+	case len(guilds) == 0:
+		return "No crop of the plan needs a guild whose distance has been published."
+	case p.whom.Whole() == cropsNeed:
+		return fmt.Sprintf("Bring beds within reach of all %d guilds that the crops need and whose distance has been published%s.", len(guilds), on)
+	case len(guilds) == 1:
+		return single(guilds[0]) + "."
 	}
-	p.asked.SetText(words + ", as the map asks.")
+	return fmt.Sprintf("Bring beds within reach of all %d guilds at once%s.", len(guilds), on)
+}
+
+// askedGuilds are the guilds that places are looked for; none for any refuge.
+func (p *Pane) askedGuilds() (list []*data.Guild) {
+	switch p.whom.Whole() {
+	case mapAsks:
+		if g := p.session.Ask().Guild; g != nil {
+			list = append(list, g)
+		}
+	case cropsNeed:
+		list = suggest.CropGuilds(p.session.Committed(), p.session.Catalogue())
+	default:
+		for _, id := range p.whom.Chosen() {
+			if g := p.session.Catalogue().Guild(id); g != nil {
+				list = append(list, g)
+			}
+		}
+	}
+	return list
 }
 
 // shape shows the fields that go with what is looked for.
 func (p *Pane) shape() {
-	if p.what.Selected == forPlants {
-		p.places.Hide()
-		p.plants.Show()
-		return
+	show := func(yes bool, list ...fyne.CanvasObject) {
+		for _, o := range list {
+			if yes {
+				o.Show()
+			} else {
+				o.Hide()
+			}
+		}
 	}
-	p.plants.Hide()
-	p.places.Show()
+	show(p.what.Selected == forPlants, p.plants)
+	show(p.what.Selected != forPlants, p.places)
+	show(p.prices != nil, p.onlyPriced...)
+	show(len(p.objectives()) > 0, p.onlyStrips...)
+}
+
+// objectives are what new strips are to have little of; none asks for edits alone.
+func (p *Pane) objectives() []suggest.Objective {
+	for _, k := range seeks {
+		if k.words == p.seek.Selected {
+			return k.least
+		}
+	}
+	return seeks[0].least
 }
 
 // hear gives up what was found for another plan.
@@ -230,7 +435,7 @@ func (p *Pane) askedAnew() {
 	case len(p.results) == 0:
 		p.status.SetText("")
 	case p.question != p.asked.Text:
-		p.status.SetText("These answer what the map asked before: look again for what it asks now.")
+		p.status.SetText("These answer what was asked before: look again for what is asked now.")
 	default:
 		p.status.SetText(notYet)
 	}
@@ -291,8 +496,11 @@ func (p *Pane) press() {
 
 // read makes a search of the fields.
 func (p *Pane) read() (*search, error) {
-	for _, e := range []*fields.Entry{p.width, p.least} {
+	for _, e := range p.entries() {
 		e.FocusLost() // what was typed but not left yet
+		if err := e.Wrong(); err != nil && p.applies(e) {
+			return nil, err
+		}
 	}
 	now := p.session.Committed()
 	s := &search{plan: now, catalogue: p.session.Catalogue()}
@@ -307,6 +515,11 @@ func (p *Pane) read() (*search, error) {
 	if p.what.Selected == forPlants {
 		fmt.Sscanf(p.species.Selected, "%d", &s.plants.Species)
 		s.plants.NativeOnly = p.bounds.Selected == native || p.bounds.Selected == both
+		s.plants.Guilds = p.feed.Chosen()
+		s.plants.HeightCM, s.plants.SpacingCM = p.tallM*100, p.roomM*100
+		if p.prices != nil {
+			s.plants.Prices, s.plants.MostPrice, s.plants.LeastCost = p.prices.Of, p.dearest, p.cost.Selected == cheapest
+		}
 		s.plants.Harmless = p.bounds.Selected == harmless || p.bounds.Selected == both
 		if p.habitats.Selected == thisHab {
 			if s.plants.Habitats = chosen((*plan.Feature).IsHabitat); len(s.plants.Habitats) == 0 {
@@ -317,8 +530,12 @@ func (p *Pane) read() (*search, error) {
 	}
 	ask := p.session.Ask()
 	s.where = &suggest.Ask{RangeM: ask.RangeM, On: ask.On, WidthM: p.widthM, LeastM: p.leastM}
-	if ask.Guild != nil {
-		s.where.Guilds = []string{ask.Guild.ID}
+	s.least = p.objectives()
+	for _, g := range p.askedGuilds() {
+		s.where.Guilds = append(s.where.Guilds, g.ID)
+	}
+	if len(s.where.Guilds) == 0 && p.whom.Whole() != mapAsks {
+		return nil, errors.New("no crop of the plan needs a guild whose distance has been published: tick the guilds")
 	}
 	if p.beds.Selected == theseBeds {
 		if s.where.Beds = chosen(func(f *plan.Feature) bool { return f.Kind == plan.Bed }); len(s.where.Beds) == 0 {
@@ -423,11 +640,11 @@ func (p *Pane) compare() {
 			line(cells...)
 		}
 		row("Beds come in", func(r result) string { return fmt.Sprintf("%d of %d", len(r.Beds), r.Out) })
-		row("New ground", func(r result) string {
-			if r.AreaM2 == 0 {
+		row("Ground taken", func(r result) string {
+			if r.AreaM2+r.TakenM2 == 0 {
 				return "none"
 			}
-			return length.FormatArea(r.AreaM2, p.units())
+			return length.FormatArea(r.AreaM2+r.TakenM2, p.units())
 		})
 		row("Strips", func(r result) string {
 			if r.Patches == 0 {
@@ -488,12 +705,20 @@ func (p *Pane) tell() {
 		head(title)
 		say(r.Effect + ".")
 		if r.mix == nil {
+			if n := len(r.For); n > 1 {
+				label(fmt.Sprintf("For all %d guilds", n))
+				var names []string
+				for _, g := range r.For {
+					names = append(names, habitat.InText(g.Name))
+				}
+				say(sentence(strings.Join(names, ", ")) + ".")
+			}
 			label("Why here")
 			for i, c := range r.Changes {
 				say(p.numbered(r, i) + c.Why)
 			}
 		} else {
-			p.tellMix(r.mix, say, label)
+			p.tellMix(r, say, label)
 		}
 		label("How good")
 		say(r.How)
@@ -515,10 +740,15 @@ func (p *Pane) numbered(r result, i int) string {
 }
 
 // tellMix lists plants, what flowers when, what each bound costs, and what to mind.
-func (p *Pane) tellMix(m *suggest.Mix, say, label func(string)) {
+func (p *Pane) tellMix(r result, say, label func(string)) {
+	m := r.mix
 	label("New plants")
 	for _, pl := range m.Plants {
-		say(fmt.Sprintf("%s (%s), %s", pl.Name, pl.Scientific, pl.Form))
+		words := fmt.Sprintf("%s (%s), %s", pl.Name, pl.Scientific, pl.Form)
+		if v, known := r.prices[pl.ID]; known {
+			words += ", " + suggest.FormatPrice(v)
+		}
+		say(words)
 	}
 	label("Where")
 	for _, c := range m.Changes {

@@ -2,6 +2,10 @@ package proposals
 
 import (
 	"bytes"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -15,6 +19,7 @@ import (
 	"hedgereach/data"
 	"hedgereach/habitat"
 	"hedgereach/habitat/plan"
+	"hedgereach/habitat/suggest"
 )
 
 // A desk is a pane on the sample garden, whose work from other goroutines the test does itself.
@@ -227,5 +232,156 @@ func TestPlants(t *testing.T) {
 	f, _ := d.s.Plan().Find(d.s.Selection()[0])
 	if got := len(f.Plants); got != 7+n {
 		t.Errorf("%d plants, want 7 and %d", got, n)
+	}
+}
+
+// TestPlantsWithinLimits asks for a mix by height, room, prices and one guild: each limit is kept and listed with what it costs, and
+// what does not apply is not shown.
+func TestPlantsWithinLimits(t *testing.T) {
+	d := newDesk(t)
+	d.what.SetSelected(forPlants)
+	for _, f := range d.s.Plan().Features {
+		if f.Kind == plan.PerennialStrip {
+			d.s.Select(f.ID)
+		}
+	}
+	d.habitats.SetSelected(thisHab)
+	rows := func() (n int) {
+		for _, o := range d.onlyPriced {
+			if o.Visible() {
+				n++
+			}
+		}
+		return n
+	}
+	if rows() != 0 || !d.places.Hidden {
+		t.Error("what goes with prices is shown without any")
+	}
+	// A list of all plants, of which every third costs 9.
+	list := "plant;price\nmoon daisy;1,00\n"
+	for i, p := range d.s.Catalogue().Plants {
+		list += fmt.Sprintf("%s;%d,50\n", p.ID, 2+i%2+i%3/2*6)
+	}
+	file := filepath.Join(t.TempDir(), "list.csv")
+	if err := os.WriteFile(file, []byte(list), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	var why error
+	d.Open = func(_ string, _ []string, take func(string) error) { why = take(file) }
+	test.Tap(&d.priceButton.Button)
+	if why != nil || rows() != len(d.onlyPriced) || !strings.Contains(d.status.Text, `lacks line 2 "moon daisy"`) {
+		t.Fatalf("%v, %d rows, %q", why, rows(), d.status.Text)
+	}
+	if want := fmt.Sprintf("Of %d plants…", len(d.s.Catalogue().Plants)); d.priceButton.Text != want {
+		t.Errorf("says %q, want %q", d.priceButton.Text, want)
+	}
+	d.tall.SetText("1 m")
+	d.room.SetText("60cm")
+	d.dear.SetText("5")
+	d.cost.SetSelected(cheapest)
+	d.feed.Tick("hoverflies", true)
+	test.Tap(&d.look.Button)
+	d.until("a mix", func() bool { return d.stop == nil })
+	if len(d.results) != 1 {
+		t.Fatal(d.status.Text)
+	}
+	r := d.results[0]
+	for _, pl := range r.mix.Plants {
+		if pl.HeightMaxCM > 100 || pl.SpacingCM > 60 || !(r.prices[pl.ID] > 0 && r.prices[pl.ID] <= 5) {
+			t.Errorf("%s grows %v cm tall, %v cm apart and costs %v", pl.ID, pl.HeightMaxCM, pl.SpacingCM, r.prices[pl.ID])
+		}
+	}
+	words := text(d.Pane)
+	for _, want := range []string{"Least cost", "“no taller than 1.00 m”", "“needing no more room than 0.60 m”", "“no dearer than 5”", "“with a price”",
+		", " + suggest.FormatPrice(r.prices[r.mix.Plants[0].ID])} {
+		if !strings.Contains(words, want) {
+			t.Errorf("no %q in %s", want, words)
+		}
+	}
+	if d.tall.Text != "1.00 m" || d.room.Text != "0.60 m" {
+		t.Errorf("shown as %q and %q", d.tall.Text, d.room.Text)
+	}
+	if len(r.mix.Unfed) > 1 {
+		t.Errorf("%d guilds asked for, not one", len(r.mix.Unfed))
+	}
+	d.tall.SetText("tall")
+	test.Tap(&d.look.Button)
+	if d.stop != nil || !strings.Contains(d.status.Text, "tall") {
+		t.Errorf("looks with a height that is none: %q", d.status.Text)
+	}
+	d.tall.SetText("")
+	d.noPrices.Tap()
+	if rows() != 0 || d.prices != nil || d.dearest != 0 || d.cost.Selected != fewest {
+		t.Error("the prices stay")
+	}
+	if err := os.WriteFile(file, []byte("name\nx"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if test.Tap(&d.priceButton.Button); why == nil || d.prices != nil {
+		t.Error("a list without prices is taken")
+	}
+	test.Tap(&d.look.Button)
+	d.until("a mix", func() bool { return d.stop == nil })
+	if len(d.results) != 1 || strings.Contains(text(d.Pane), "taller") || d.results[0].prices != nil {
+		t.Errorf("limits stay: %q %s", d.status.Text, text(d.Pane))
+	}
+}
+
+// TestWhom looks for places for several guilds at once, by length, and for edits alone.
+func TestWhom(t *testing.T) {
+	d := newDesk(t)
+	d.least.SetText("20 m")
+	d.whom.Tick(cropsNeed, true)
+	n := len(suggest.CropGuilds(d.s.Committed(), d.s.Catalogue()))
+	if want := fmt.Sprintf("all %d guilds that the crops need", n); n < 8 || !strings.Contains(d.asked.Text, want) {
+		t.Errorf("no %q in %q", want, d.asked.Text)
+	}
+	if s, err := d.read(); err != nil || len(s.where.Guilds) != n {
+		t.Errorf("%v, %v", s, err)
+	}
+	d.whom.Tick("ground-beetles", true)
+	d.whom.Tick("lady-beetles", true)
+	d.seek.SetSelected(seeks[1].words)
+	test.Tap(&d.look.Button)
+	d.until("all answers", func() bool { return d.stop == nil })
+	if len(d.results) < 2 || d.results[0].Title != "Least length" || !slices.Equal(d.results[0].Ask.Guilds, []string{"lady-beetles", "ground-beetles"}) {
+		t.Fatalf("%d results: %s", len(d.results), d.status.Text)
+	}
+	if !strings.Contains(text(d.Pane), "Lady beetles, ground beetles.") {
+		t.Errorf("not said for whom: %s", text(d.Pane))
+	}
+	if d.whom.Tick("lady-beetles", false); !strings.Contains(d.status.Text, "asked before") {
+		t.Errorf("answers to what was asked before: %q", d.status.Text)
+	}
+	d.seek.SetSelected(seeks[2].words)
+	if d.onlyStrips[0].Visible() || d.onlyStrips[1].Visible() {
+		t.Error("a width is asked for, where nothing new is laid")
+	}
+	d.least.SetText("nonsense") // not shown, so it bars nothing
+	test.Tap(&d.look.Button)
+	d.until("all answers", func() bool { return d.stop == nil })
+	if len(d.results) == 0 {
+		t.Fatal(d.status.Text)
+	}
+	for i, r := range d.results {
+		if r.Changes[0].Before == nil || i > 0 && len(r.Beds) > len(d.results[i-1].Beds) {
+			t.Errorf("%s: %s", r.Title, r.Effect)
+		}
+	}
+	bare := d.s.Committed().Clone()
+	for i, f := range bare.Features {
+		if len(f.Crops) > 0 {
+			f = f.Clone()
+			f.Crops = nil
+			bare.Features[i] = f
+		}
+	}
+	if err := d.s.Commit("no crops", bare); err != nil {
+		t.Fatal(err)
+	}
+	d.whom.Tick(cropsNeed, true)
+	test.Tap(&d.look.Button)
+	if d.stop != nil || !strings.Contains(d.status.Text, "No crop of the plan needs") {
+		t.Errorf("looks for nobody: %q", d.status.Text)
 	}
 }

@@ -14,7 +14,8 @@ import (
 // A result is one answer: a proposal, of plants with all that is said of a mix.
 type result struct {
 	*suggest.Proposal
-	mix *suggest.Mix
+	mix    *suggest.Mix
+	prices map[string]float64 // of plants, where they were asked for
 }
 
 // A search runs beside the window and tells of what it finds.
@@ -22,6 +23,7 @@ type search struct {
 	plan      *plan.Plan
 	catalogue *data.Catalogue
 	where     *suggest.Ask // nil: plants
+	least     []suggest.Objective
 	plants    suggest.MixAsk
 
 	found    func(result)             // a finished answer
@@ -32,12 +34,12 @@ type search struct {
 // most is how many answers can be compared.
 const most = 4
 
-// run looks for places by each objective, and for edits of what is there; answers that are the same come once.
+// run looks for places by each objective asked for, and for edits of what is there; answers that are the same come once.
 func (s *search) run(ctx context.Context) {
 	if s.where == nil {
 		m, err := suggest.Plant(ctx, s.plan, s.catalogue, s.plants)
 		if err == nil {
-			s.found(result{&m.Proposal, m})
+			s.found(result{&m.Proposal, m, s.plants.Prices})
 		}
 		s.done(err)
 		return
@@ -51,7 +53,7 @@ func (s *search) run(ctx context.Context) {
 			s.found(result{Proposal: q})
 		}
 	}
-	for _, least := range []suggest.Objective{suggest.LeastArea, suggest.LeastPatches} {
+	for _, least := range s.least {
 		k := *s.where
 		k.Least = least
 		q, err := suggest.Where(ctx, s.plan, s.catalogue, k, s.progress)
@@ -72,12 +74,17 @@ func (s *search) run(ctx context.Context) {
 		for _, q := range edits {
 			add(q)
 		}
+		if len(s.least) == 0 && len(edits) == 0 && err == nil && ctx.Err() == nil {
+			why = errNoEdit
+		}
 	}
 	if len(all) > 0 {
 		why = nil
 	}
 	s.done(why)
 }
+
+var errNoEdit = errors.New("no feature moved or widened and no bed turned into habitat brings one of these beds into reach: seek new strips")
 
 // alike tells whether two proposals do the same for the same, be it at other places.
 func alike(a, b *suggest.Proposal) bool {

@@ -1,6 +1,34 @@
 package proposals
 
-import "fyne.io/fyne/v2"
+import (
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/widget"
+)
+
+// row puts a quiet word before a field; all words take the same width, so that the fields stand one below the other.
+func row(name string, field fyne.CanvasObject) fyne.CanvasObject {
+	l := widget.NewLabel(name)
+	l.Importance = widget.LowImportance
+	return container.New(named{}, l, field)
+}
+
+type named struct{}
+
+const nameWidth = 148
+
+func (named) MinSize(o []fyne.CanvasObject) fyne.Size {
+	f := o[1].MinSize()
+	return fyne.NewSize(nameWidth+f.Width, max(o[0].MinSize().Height, f.Height))
+}
+
+func (named) Layout(o []fyne.CanvasObject, size fyne.Size) {
+	h := o[0].MinSize().Height
+	o[0].Move(fyne.NewPos(0, (size.Height-h)/2))
+	o[0].Resize(fyne.NewSize(nameWidth, h))
+	o[1].Move(fyne.NewPos(nameWidth, 0))
+	o[1].Resize(fyne.NewSize(size.Width-nameWidth, size.Height))
+}
 
 // columns lays the cells of a line of the table side by side, the first one, which names the line, a little wider.
 type columns struct{}

@@ -143,6 +143,13 @@ func New(a fyne.App, s *session.Session, dispatch func(func())) *Window {
 	w.all = panes.NewAll(s, dispatch)
 	w.suggest = proposals.New(s, dispatch)
 	w.suggest.Ghosts, w.suggest.Say = w.board.SetGhosts, w.say
+	w.suggest.Open = func(title string, endings []string, take func(string) error) {
+		newFileChooser(w, title, "Open", w.folder(), "", endings, func(path string) {
+			if err := take(path); err != nil {
+				w.complain(err)
+			}
+		}).show()
+	}
 	w.tools = newToolRow(w.board.Tools(), w.chooseTool, w.draw, w.widthField())
 	w.loadWidth()
 	w.ask = newAskRow(w.window, s, w.put, w.reject)

@@ -154,6 +154,15 @@ func clipped(s string) string {
 	return s
 }
 
+// ParsePrice reads a price above 0, to the hundredth, with a decimal point or comma.
+func ParsePrice(s string) (float64, error) {
+	v, err := parsePrice(s, true)
+	if err == nil && v == 0 {
+		err = errors.New("a price is more than 0")
+	}
+	return v, err
+}
+
 func parsePrice(s string, comma bool) (float64, error) {
 	number := s
 	if comma {
