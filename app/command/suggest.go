@@ -292,7 +292,8 @@ func (k *suggestAsk) changes(ctx context.Context, p *plan.Plan, c *data.Catalogu
 	case len(list) == 0 && ctx.Err() != nil:
 		return nil, errors.New("the time was over before an edit was found: allow more by --time")
 	case len(list) == 0:
-		return nil, errors.New("no feature moved or widened and no bed turned into habitat brings one of these beds into reach: go without --edits for new strips")
+		return nil, errors.New("no feature moved or widened and no bed turned into habitat brings one of these beds into reach: " +
+			"go without --edits for new strips")
 	}
 	return editsFound(list), nil
 }

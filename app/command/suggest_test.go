@@ -218,7 +218,7 @@ func TestSuggestPrices(t *testing.T) {
 		}
 		sum += p.Price
 	}
-	if len(m.Plants) == 0 || math.Abs(sum-m.Cost) > 1e-6 || len(m.InFlower) < 6 || len(m.Bounds) != 3 {
+	if len(m.Plants) == 0 || math.Abs(sum-m.Cost) > 1e-6 || len(m.InFlower) < 6 || len(m.Bounds) != 4 {
 		t.Errorf("%v; the sum is %v", m, sum)
 	}
 }

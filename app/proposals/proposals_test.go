@@ -292,7 +292,7 @@ func TestPlantsWithinLimits(t *testing.T) {
 		}
 	}
 	words := text(d.Pane)
-	for _, want := range []string{"Least cost", "“no taller than 1.00 m”", "“needing no more room than 0.60 m”", "“no dearer than 5”", "“with a price”",
+	for _, want := range []string{"Least cost", "“no taller than 1.00 m”", "“needing no more room than 0.60 m”", "“no dearer than 5”", "“with a price”", "“feeding hoverflies”",
 		", " + suggest.FormatPrice(r.prices[r.mix.Plants[0].ID])} {
 		if !strings.Contains(words, want) {
 			t.Errorf("no %q in %s", want, words)

@@ -38,6 +38,8 @@ type MixAsk struct {
 	Prices    map[string]float64
 	MostPrice float64 // of one plant; 0 sets no limit
 	LeastCost bool    // the least sum of prices, instead of the fewest species
+
+	hungry []string // ids of guilds that need not be fed, to see what feeding them costs
 }
 
 // A Mix is plants that were assessed.
@@ -160,14 +162,34 @@ func Plant(ctx context.Context, p *plan.Plan, base *data.Catalogue, k MixAsk) (*
 	for _, b := range m.bounds() {
 		without := m.ask
 		b.lift(&without)
-		more, s, short, unfed, err := m.solve(without)
+		more, s, short, _, err := m.solve(without)
 		if err != nil || !s.Proven {
 			continue
 		}
 		q.WithoutEach = append(q.WithoutEach, Bound{Words: b.words, Species: len(more), Priced: len(without.Prices) > 0, Cost: m.price(more),
-			Short: len(short), Unfed: len(unfed)})
+			Short: len(short), Unfed: m.unfed(more)})
 	}
 	return q, nil
+}
+
+// unfed counts the guilds that neither these plants nor those that are there feed.
+func (m *mixer) unfed(chosen []*data.Plant) (n int) {
+	for _, g := range m.guilds {
+		fed := slices.ContainsFunc(chosen, func(p *data.Plant) bool { return m.feeds(p, g) })
+		for id := range m.already {
+			p := m.c.Plant(id)
+			fed = fed || p != nil && m.feeds(p, g)
+		}
+		if !fed {
+			n++
+		}
+	}
+	return n
+}
+
+// feeds tells whether a plant feeds a guild in the season.
+func (m *mixer) feeds(p *data.Plant, g *data.Guild) bool {
+	return slices.Contains(p.Guilds, g.ID) && slices.ContainsFunc(m.season, func(h season.HalfMonth) bool { return m.flowers(p, h) })
 }
 
 // nothing says why no plant is proposed.
@@ -277,8 +299,29 @@ func (m *mixer) bounds() (list []bound) {
 	add(k.Harmless, "without cautions", func(k *MixAsk) { k.Harmless = false })
 	add(!k.AnyZone && habitat.RegionOf(m.plan.Place).Zone != 0, "hardy here", func(k *MixAsk) { k.AnyZone = true })
 	add(k.MostPrice > 0, "no dearer than "+FormatPrice(k.MostPrice), func(k *MixAsk) { k.MostPrice = 0 })
+	m.feeding(add)
 	add(len(k.Prices) > 0, "with a price", func(k *MixAsk) { k.Prices, k.MostPrice, k.LeastCost = nil, 0, false })
 	return list
+}
+
+// feeding adds whom to feed as bounds: those that the crops need together, those that were named one by one, where they are few.
+func (m *mixer) feeding(add func(asked bool, words string, lift func(k *MixAsk))) {
+	const few = 4
+	var all []string
+	for _, g := range m.guilds {
+		all = append(all, g.ID)
+	}
+	n := len(m.guilds)
+	switch {
+	case len(m.ask.Guilds) == 0:
+		add(n > 0, "feeding all that the crops need", func(k *MixAsk) { k.hungry = all })
+	case n > few:
+		add(true, fmt.Sprintf("feeding all %d guilds", n), func(k *MixAsk) { k.hungry = all })
+	default:
+		for _, g := range m.guilds {
+			add(true, "feeding "+habitat.InText(g.Name), func(k *MixAsk) { k.hungry = []string{g.ID} })
+		}
+	}
 }
 
 // may tells whether a plant is within the bounds of an ask.
@@ -376,17 +419,17 @@ func (m *mixer) solve(k MixAsk) (chosen []*data.Plant, sol setcover.Solution, sh
 		q.Rows = append(q.Rows, r)
 	}
 	for _, g := range m.guilds {
-		feeds := func(p *data.Plant) bool {
-			return slices.Contains(p.Guilds, g.ID) && slices.ContainsFunc(m.season, func(h season.HalfMonth) bool { return m.flowers(p, h) })
+		if slices.Contains(k.hungry, g.ID) {
+			continue
 		}
 		r := setcover.Row{Need: 1}
 		for id := range m.already {
-			if p := m.c.Plant(id); p != nil && feeds(p) {
+			if p := m.c.Plant(id); p != nil && m.feeds(p, g) {
 				r.Need = 0
 			}
 		}
 		for j, p := range plants {
-			if feeds(p) {
+			if m.feeds(p, g) {
 				r.Columns = append(r.Columns, j)
 			}
 		}

@@ -122,6 +122,9 @@ func TestMix(t *testing.T) {
 				t.Errorf("%d half-months short, %d guilds unfed: %v", q.Shorts(), len(q.Unfed), err)
 			}
 			for _, b := range q.WithoutEach {
+				if b.Unfed < len(q.Unfed) && strings.HasPrefix(b.Words, "feeding") {
+					t.Errorf("without %q %d guilds are unfed, with it %d", b.Words, b.Unfed, len(q.Unfed))
+				}
 				if short := slices.DeleteFunc(slices.Clone(q.InFlower), func(h InFlower) bool { return !h.Short }); b.Short > len(short) {
 					t.Errorf("without %q more half-months are short", b.Words)
 				}
@@ -139,6 +142,47 @@ func pricesByName(c *data.Catalogue) map[string]float64 {
 		}
 	}
 	return list
+}
+
+// TestFeedingCosts: what a guild costs is what a mix without it saves, and it is named.
+func TestFeedingCosts(t *testing.T) {
+	p, c := sample(t)
+	ask := MixAsk{Species: 1, Guilds: []string{"predatory-wasps", "predatory-mites"}}
+	bare := p.Clone()
+	for i, f := range bare.Features {
+		if len(f.Plants) > 0 {
+			f = f.Clone()
+			f.Plants = nil
+			bare.Features[i] = f
+		}
+	}
+	q, err := Plant(context.Background(), bare, c, ask)
+	if err != nil {
+		t.Fatal(err)
+	}
+	seen := 0
+	for _, b := range q.WithoutEach {
+		left := ask
+		switch b.Words {
+		case "feeding predatory wasps":
+			left.Guilds = []string{"predatory-mites"}
+		case "feeding predatory mites":
+			left.Guilds = []string{"predatory-wasps"}
+		default:
+			continue
+		}
+		seen++
+		one, err := Plant(context.Background(), bare, c, left)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(one.Plants) != b.Species || one.Shorts() != b.Short || b.Unfed > 1+len(one.Unfed) || b.Unfed < len(one.Unfed) {
+			t.Errorf("%+v, asked so: %s, %d unfed", b, one.Effect, len(one.Unfed))
+		}
+	}
+	if seen != 2 {
+		t.Errorf("bounds: %+v", q.WithoutEach)
+	}
 }
 
 // TestLeastCost holds the cheapest mix against the cheapest by another way of reckoning, and against the fewest
