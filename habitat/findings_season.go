@@ -308,8 +308,8 @@ func plantingTooShort(v *seasonView) (found []Finding) {
 			}
 			found = append(found, Finding{Key: fmt.Sprintf("%s %d %s", f.ID, i, p.Crop.ID), Features: []string{f.ID},
 				Source: v.cite(p.Crop.DaysOrigin.Sources, ""), Evidence: p.Crop.DaysOrigin.Evidence,
-				Message: fmt.Sprintf("%s in %s stands for %d days; it usually takes %d to %d days from %s to the harvest, that is to %s or later.",
-					capital(p.Crop.Name), f.Title(), stands, p.Crop.DaysMin, p.Crop.DaysMax, p.Crop.DaysFrom, first.Label()),
+				Message: fmt.Sprintf("%s in %s stands for %s; it usually takes %s from %s to the harvest, that is to %s or later.",
+					capital(p.Crop.Name), f.Title(), daysWords(stands, stands), daysWords(p.Crop.DaysMin, p.Crop.DaysMax), p.Crop.DaysFrom, first.Label()),
 				Mend: mend})
 		}
 	}

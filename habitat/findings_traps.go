@@ -40,9 +40,22 @@ const (
 	pheromoneUsual = "pheromone-defaults" // the id of what holds where nothing else is known
 )
 
+// colour is that of a trap in the ground: the grower's word, else the catalogue's of its kind.
+func (t *trapAt) colour() string {
+	if c := strings.ToLower(strings.TrimSpace(t.mark.Colour)); c != "" {
+		return c
+	}
+	return t.kind.Colour
+}
+
+// yellowCard tells whether a trap is a yellow sticky card, the colour that catches most enemies; no source says so of others.
+func (t *trapAt) yellowCard() bool {
+	return t.kind != nil && t.kind.Kind == stickyCard && t.colour() == "yellow"
+}
+
 func trapNearHabitat(v *seasonView) (found []Finding) {
 	for _, t := range v.traps {
-		if t.kind == nil || t.kind.Kind != stickyCard || strings.Contains(t.kind.Name, underCover) {
+		if !t.yellowCard() || strings.Contains(t.kind.Name, underCover) {
 			continue
 		}
 		var near *facts
@@ -167,19 +180,25 @@ func trapColour(v *seasonView) (found []Finding) {
 		if t.kind == nil {
 			continue
 		}
-		colour := strings.ToLower(strings.TrimSpace(t.mark.Colour))
+		colour := t.colour()
 		fd := Finding{Key: t.feature.ID, Features: []string{t.feature.ID}}
 		switch {
 		case t.kind.Kind == pheromoneTrap && slices.Contains([]string{"white", "yellow", "blue"}, colour):
 			fd.Message = fmt.Sprintf("%s is %s: such traps catch bees; red or green ones catch fewer, and as many of the moths.", t.feature.Title(), colour)
 			fd.Mend = "Take a red or green one."
 			fd.Source, fd.Evidence = v.cite([]string{"clare-2000"}, ""), data.Medium
-		case t.kind.Kind == stickyCard && (colour == "yellow" || colour == "" && t.kind.Colour == "yellow"):
+		case t.yellowCard():
 			fd.Severity = Note
 			fd.Message = fmt.Sprintf("%s is yellow: it draws bees, and of all colours catches most hoverflies and small wasps. It counts; it does not "+
 				"control.", t.feature.Title())
 			fd.Mend = "Hang few, and only while you count; blue ones for western flower thrips."
-			fd.Source, fd.Evidence = v.cite(t.kind.ByCatchFrom.Sources, ""), t.kind.ByCatchFrom.Evidence
+			from := t.kind.ByCatchFrom
+			for _, x := range v.Catalogue.Traps { // a card of another kind that is said to be yellow catches what yellow ones do
+				if len(from.Sources) == 0 && x.Kind == stickyCard && x.Colour == "yellow" {
+					from = x.ByCatchFrom
+				}
+			}
+			fd.Source, fd.Evidence = v.cite(from.Sources, ""), from.Evidence
 		default:
 			continue
 		}
@@ -223,8 +242,11 @@ func trapRenewal(v *seasonView) (found []Finding) {
 	return found
 }
 
-// daysWords is "14 days" or "3 to 7 days".
+// daysWords is "14 days", "1 day" or "3 to 7 days".
 func daysWords(lo, hi int) string {
+	if hi == 1 {
+		return "1 day"
+	}
 	if lo == hi || lo == 0 {
 		return fmt.Sprintf("%d days", hi)
 	}

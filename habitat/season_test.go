@@ -233,6 +233,7 @@ func TestWhatABedHolds(t *testing.T) {
 	})
 	// Leaf lettuce takes 40 days from seed by the catalogue.
 	run(t, "planting-too-short", []seasonCase{
+		{"one day", func() *plan.Plan { p, _ := garden(t, planted(t, "lettuce-leaf", "05-01", "05-02")); return p }, Advice, "stands for 1 day;"},
 		{"39 days", func() *plan.Plan { p, _ := garden(t, planted(t, "lettuce-leaf", "05-01", "06-09")); return p }, Advice, "10 Jun or later"},
 		{"40 days", func() *plan.Plan { p, _ := garden(t, planted(t, "lettuce-leaf", "05-01", "06-10")); return p }, "", ""},
 		{"set out as plants", func() *plan.Plan {
@@ -405,6 +406,9 @@ func TestTraps(t *testing.T) {
 	run(t, "trap-near-habitat", []seasonCase{
 		{"card by the flowers", with("yellow-card-outdoors", orb.Point{100 - 9.9 - r, 20}, nil), Warning, "9.9 m from Strip"},
 		{"card far enough", with("yellow-card-outdoors", orb.Point{100 - 10.01 - r, 20}, nil), "", ""},
+		{"blue card by the flowers", with("blue-card", orb.Point{95, 20}, nil), "", ""},
+		{"blue card that is said to be yellow", with("blue-card", orb.Point{95, 20}, func(m *plan.TrapMark) { m.Colour = "Yellow" }), Warning, "yellow draws"},
+		{"yellow card that is said to be blue", with("yellow-card-outdoors", orb.Point{95, 20}, func(m *plan.TrapMark) { m.Colour = " Blue" }), "", ""},
 		{"card under cover by the flowers", with("yellow-card-whitefly", orb.Point{99, 20}, nil), "", ""},
 		{"pheromone trap by the flowers", with("pheromone-practice", orb.Point{99, 20}, nil), "", ""},
 	})
@@ -440,6 +444,7 @@ func TestTraps(t *testing.T) {
 		{"green", with("delta-trap", orb.Point{20, 20}, func(m *plan.TrapMark) { m.Colour = "green" }), "", ""},
 		{"yellow card", with("yellow-card-outdoors", orb.Point{20, 20}, nil), Note, "hoverflies"},
 		{"blue card", with("blue-card", orb.Point{20, 20}, nil), "", ""},
+		{"blue card that is said to be yellow", with("blue-card", orb.Point{20, 20}, func(m *plan.TrapMark) { m.Colour = "yellow" }), Note, "hoverflies"},
 	})
 	run(t, "traps-too-close", []seasonCase{
 		{"29.9 m", with("pheromone-practice", orb.Point{0, 50}, nil, orb.Point{29.9 + 2*r, 50}), Advice, "29.9 m apart"},
