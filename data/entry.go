@@ -344,7 +344,7 @@ func (e *builder) crop(p *Crop) {
 		for _, g := range e.c.GuildsOf(pest.ID) {
 			value := rangeWords(g) + "; sheltered by " + kinds(g)
 			if n := len(e.c.FeedersOf(g.ID)); n > 0 {
-				value += fmt.Sprintf("; fed by %d plants", n)
+				value += "; fed by " + counted(n, "plant", "plants")
 			}
 			e.add(Fact{Label: "Held by " + g.Name, Value: value, Refs: []Match{guildMatch(g)}})
 		}
@@ -352,6 +352,13 @@ func (e *builder) crop(p *Crop) {
 	e.group("Links", Origin{})
 	e.refs("Companions tested", matches(e.c.CompanionsOf(p.ID), companionMatch))
 	e.refs("Trap crops tested", matches(e.c.TrapCropsOf(p.ID), trapCropMatch))
+}
+
+func counted(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
 }
 
 // kinds are the kinds of habitat that shelter a guild, in words.

@@ -235,6 +235,23 @@ func TestFillByTheForm(t *testing.T) {
 	}
 }
 
+// A step that makes one thing says so of one.
+func TestOneIsNoMany(t *testing.T) {
+	p := plan.New("")
+	p.Features = []*plan.Feature{box(plan.Boundary, "Site", 0, 0, 20, 2)}
+	h := newBench(t, p)
+	h.choose("Site")
+	if err := h.fill("Fill with beds", map[string]string{"Margin all round": "0 m"}); err != nil {
+		t.Fatal(err)
+	}
+	if n, _ := h.s.Document().UndoName(); n != "fill Site with 1 bed" {
+		t.Errorf("step %q", n)
+	}
+	if got := counted(15, "bed"); got != "15 beds" {
+		t.Error(got)
+	}
+}
+
 // A size that is less than the millimetre to which all is kept is refused in words, for each sort of shape.
 func TestSizesBelowAMillimetre(t *testing.T) {
 	p := garden()

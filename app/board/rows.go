@@ -79,7 +79,7 @@ func (b *Board) askNew() (*Form, error) {
 		}
 		step := "make " + arrange.NextName(b.session.Committed(), plan.Bed)
 		if len(ids) > 1 {
-			step = fmt.Sprintf("make %d beds", len(ids))
+			step = "make " + counted(len(ids), "bed")
 		}
 		return Change{Step: step, Plan: p, Select: ids, Words: b.squareMetres(arrange.Ground(p, ids))}, nil
 	}), nil
@@ -113,7 +113,15 @@ func (b *Board) askFill() (*Form, error) {
 		if err == nil {
 			sum = arrange.Ground(p, made)
 		}
-		return Change{Step: fmt.Sprintf("fill %s with %d beds", fs[0].Title(), len(made)), Plan: p, Select: made,
-			Words: fmt.Sprintf("%d beds, %s", len(made), b.squareMetres(sum))}, err
+		beds := counted(len(made), "bed")
+		return Change{Step: fmt.Sprintf("fill %s with %s", fs[0].Title(), beds), Plan: p, Select: made, Words: beds + ", " + b.squareMetres(sum)}, err
 	}), nil
+}
+
+// counted is "1 bed" or "15 beds".
+func counted(n int, what string) string {
+	if n != 1 {
+		what += "s"
+	}
+	return fmt.Sprintf("%d %s", n, what)
 }

@@ -164,7 +164,8 @@ func (b *Board) askOffsets() (*Form, error) {
 func (b *Board) surveyed(pts []orb.Point, kind plan.Kind) (Change, error) {
 	if kind == plan.Stake {
 		p, ids := survey.Stakes(b.session.Committed(), pts, "")
-		return Change{Step: fmt.Sprintf("set %d stakes", len(ids)), Plan: p, Select: ids, Words: fmt.Sprintf("%d stakes", len(ids))}, nil
+		stakes := counted(len(ids), "stake")
+		return Change{Step: "set " + stakes, Plan: p, Select: ids, Words: stakes}, nil
 	}
 	p, ids, err := survey.Outline(b.session.Committed(), pts, kind)
 	if err != nil {
@@ -239,7 +240,7 @@ func (b *Board) PasteText(text string) error {
 	if err != nil {
 		return err
 	}
-	if err := b.Apply(Change{Step: fmt.Sprintf("paste %d features", len(ids)), Plan: p, Select: ids, Words: words}); err != nil {
+	if err := b.Apply(Change{Step: "paste " + counted(len(ids), "feature"), Plan: p, Select: ids, Words: words}); err != nil {
 		return err
 	}
 	b.session.Show(ids, nil)

@@ -283,6 +283,9 @@ func TestThereIsNoRefugeWithoutOne(t *testing.T) {
 	if got.Beds[0].Refuge != nil || !reflect.DeepEqual(got.Site.Bloom_gaps, []any{}) {
 		t.Errorf("refuge = %v, gaps = %v", got.Beds[0].Refuge, got.Site.Bloom_gaps)
 	}
+	if _, report, _ := run(t, "check", path); !strings.Contains(report, "; 1 bed, ") {
+		t.Errorf("one bed: %.200s", report)
+	}
 	for _, g := range got.Beds[0].Guilds {
 		if g.Nearest_m != nil || g.Status != "beyond" && g.Status != "unknown" {
 			t.Errorf("guild %+v", g)

@@ -64,7 +64,11 @@ func (t *texter) site() {
 	if s.AreaM2 > 0 {
 		part = s.HabitatM2 / s.AreaM2
 	}
-	t.linef("Site %s; %d beds, %s; habitat %s, %s of the site", t.area(s.AreaM2), s.Beds, t.area(s.BedsM2),
+	beds := fmt.Sprintf("%d beds", s.Beds)
+	if s.Beds == 1 {
+		beds = "1 bed"
+	}
+	t.linef("Site %s; %s, %s; habitat %s, %s of the site", t.area(s.AreaM2), beds, t.area(s.BedsM2),
 		t.area(s.HabitatM2), habitat.Percent(part))
 	if on := t.a.Options.On; on != nil {
 		t.linef("What serves is asked for %s", on.Label())

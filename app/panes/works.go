@@ -81,8 +81,11 @@ func (f *Feature) buildHarvest(id string, i int) {
 			take.Hide()
 			return
 		}
-		text := fmt.Sprintf("Begun %s, ready from about %s to %s (%d–%d days %s).", p.Dates.From.Label(), first.Label(), last.Label(), c.DaysMin, c.DaysMax,
-			c.DaysFrom)
+		days := fmt.Sprintf("%d–%d days", c.DaysMin, c.DaysMax)
+		if c.DaysMin == c.DaysMax {
+			days = fmt.Sprintf("%d days", c.DaysMin)
+		}
+		text := fmt.Sprintf("Begun %s, ready from about %s to %s (%s %s).", p.Dates.From.Label(), first.Label(), last.Label(), days, c.DaysFrom)
 		if says.Text != text {
 			says.SetText(text)
 		}

@@ -51,6 +51,16 @@ func TestHedgesSayTheirRows(t *testing.T) {
 	}
 }
 
+// The summary counts one bed as one.
+func TestOneBedInTheSummary(t *testing.T) {
+	for n, want := range map[int]string{1: "· 1 bed, ", 2: "· 2 beds, "} {
+		got := readOut(t, garden([]plan.Kind{plan.Bed, plan.Bed}[:n]...), Options{Sheets: []Kind{Lists}})
+		if !strings.Contains(got, want) {
+			t.Errorf("no %q in %.300s", want, got)
+		}
+	}
+}
+
 // Seed that is scattered is said by the ground of the grower's own system: a square metre is 10.76 square feet.
 func TestScatteredSeedByTheSquare(t *testing.T) {
 	for units, want := range map[plan.Units]string{plan.Metric: "scattered, about 108 seeds a square metre", plan.US: "scattered, about 10 seeds a square foot"} {

@@ -100,7 +100,11 @@ func (w *Window) askPrint(c *printer.Command, set *sheet.Set) {
 	where := fields.NewPick(append([]string{usual}, c.Printers()...), usual)
 	copies := fields.NewPick([]string{"1", "2", "3", "4", "5", "6", "8", "10"}, "1")
 	page := set.Pages[0].List
-	paper := widget.NewLabel(fmt.Sprintf("%d pages. Load paper of %.0f × %.0f mm. Nothing is scaled, so that the maps stay true.", len(set.Pages),
+	pages := fmt.Sprintf("%d pages", len(set.Pages))
+	if len(set.Pages) == 1 {
+		pages = "One page"
+	}
+	paper := widget.NewLabel(fmt.Sprintf("%s. Load paper of %.0f × %.0f mm. Nothing is scaled, so that the maps stay true.", pages,
 		min(page.Width, page.Height), max(page.Width, page.Height)))
 	paper.Wrapping = fyne.TextWrapWord
 	form := widget.NewForm(widget.NewFormItem("Printer", where), widget.NewFormItem("Copies", copies))

@@ -65,7 +65,11 @@ func weatherWords(x *plan.Weather) string {
 			missing++
 		}
 	}
-	words := fmt.Sprintf("%d days from %s on", len(x.Days), x.Start.Format("2 Jan 2006"))
+	days := fmt.Sprintf("%d days", len(x.Days))
+	if len(x.Days) == 1 {
+		days = "1 day"
+	}
+	words := fmt.Sprintf("%s from %s on", days, x.Start.Format("2 Jan 2006"))
 	if missing > 0 {
 		words += fmt.Sprintf(", %d of them without a reading", missing)
 	}

@@ -28,6 +28,11 @@ func TestWeatherIsTakenIn(t *testing.T) {
 	if !strings.Contains(words, "3 days from 1 Apr 2026") || !strings.Contains(words, "1 of them") {
 		t.Errorf("says %q", words)
 	}
+	one := *x
+	one.Days = one.Days[:1]
+	if words := weatherWords(&one); !strings.Contains(words, ": 1 day from 1 Apr 2026") {
+		t.Errorf("says %q of one day", words)
+	}
 	before := w.session.Committed()
 	if _, err := w.takeWeather(file("bad.csv", "date,tmin_c,tmax_c\n2026-04-01,warm,12\n")); err == nil || !strings.Contains(err.Error(), "bad.csv") {
 		t.Errorf("a word for a temperature: %v", err)
