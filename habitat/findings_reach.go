@@ -187,7 +187,8 @@ func bedBeyondRange(v *view) (found []Finding) {
 		case l == nil:
 			fd.Message += "; nothing here shelters or feeds them."
 		case len(f.beds) == 1:
-			fd.Message += fmt.Sprintf("%s, the nearest refuge of %s, is %s away%s.", l.Nearest.Title(), enemies, v.length(l.NearestM), guild.onFoot())
+			fd.Message += fmt.Sprintf("%s, the nearest refuge of %s, is %s away%s.", l.Nearest.Title(), enemies,
+				v.length(l.NearestM), guild.onFoot())
 		default:
 			fd.Message += fmt.Sprintf(". %s lies farthest off, %s%s from %s, the nearest refuge of %s.", bed.Feature.Title(),
 				v.length(l.NearestM), guild.onFoot(), l.Nearest.Title(), enemies)

@@ -446,7 +446,8 @@ func trapCropShare(v *seasonView) []Finding {
 		case t.Share < by.ShareMin-shareSlack:
 			return fmt.Sprintf("%s; less than the %s that %s, so the pest may fill it and move on.", takes, span, asTested(by)), "Make it larger."
 		case t.Share > by.ShareMax+shareSlack && strings.Contains(by.Result, noGain):
-			return fmt.Sprintf("%s; more than %s brought no gain.", takes, whole(by.ShareMax)), "A smaller one does as well, if the pest is removed from it."
+			return fmt.Sprintf("%s; more than %s brought no gain.", takes, whole(by.ShareMax)),
+				"A smaller one does as well, if the pest is removed from it."
 		case t.Share > by.ShareMax+shareSlack:
 			return fmt.Sprintf("%s; more than the %s that %s.", takes, span, asTested(by)), "A smaller one may do, if the pest is removed from it."
 		}
@@ -464,7 +465,8 @@ func trapCropGap(v *seasonView) []Finding {
 		span := fmt.Sprintf("%s to %s", v.length(by.GapMinM), v.length(by.GapMaxM))
 		switch {
 		case t.GapM < by.GapMinM-shareSlack:
-			return fmt.Sprintf("%s; %s of ground between them %s, so that the pest does not walk across.", lies, span, asTested(by)), "Move one of them."
+			return fmt.Sprintf("%s; %s of ground between them %s, so that the pest does not walk across.", lies, span, asTested(by)),
+				"Move one of them."
 		case t.GapM > by.GapMaxM+shareSlack:
 			return fmt.Sprintf("%s; %s %s.", lies, span, asTested(by)), "Bring it nearer."
 		}

@@ -102,7 +102,8 @@ func (v *seasonView) gentler(t treated) (list []*data.Material) {
 }
 
 // orderOfGentleness stands in the sources of what lists materials, the gentlest first.
-const orderOfGentleness = "the order of gentleness, by the worst that a material does to enemies or bees, is our reading of the tables of side-effects"
+const orderOfGentleness = "the order of gentleness, by the worst that a material does to enemies or bees, " +
+	"is our reading of the tables of side-effects"
 
 // withMore are ids with those of a second list that are not among them; the lists given are left as they are.
 func withMore(ids, more []string) []string {
@@ -157,7 +158,8 @@ func treatmentHarms(v *seasonView) (found []Finding) {
 		if len(words) == 0 {
 			continue
 		}
-		fd := Finding{Key: t.key(), Severity: worst, Features: []string{t.bed.Bed.Feature.ID}, Guilds: guilds, Evidence: t.material.HarmFrom.Evidence,
+		fd := Finding{Key: t.key(), Severity: worst, Features: []string{t.bed.Bed.Feature.ID}, Guilds: guilds,
+			Evidence: t.material.HarmFrom.Evidence,
 			Message: fmt.Sprintf("%s on %s%s hits the enemies that the bed relies on then: %s.", capital(t.material.Name), t.bed.Bed.Feature.Title(),
 				t.days(), strings.Join(words, "; "))}
 		sources, practice := t.material.HarmFrom.Sources, ""

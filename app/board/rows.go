@@ -114,7 +114,8 @@ func (b *Board) askFill() (*Form, error) {
 			sum = arrange.Ground(p, made)
 		}
 		beds := counted(len(made), "bed")
-		return Change{Step: fmt.Sprintf("fill %s with %s", fs[0].Title(), beds), Plan: p, Select: made, Words: beds + ", " + b.squareMetres(sum)}, err
+		return Change{Step: fmt.Sprintf("fill %s with %s", fs[0].Title(), beds), Plan: p, Select: made,
+			Words: beds + ", " + b.squareMetres(sum)}, err
 	}), nil
 }
 

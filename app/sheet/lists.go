@@ -58,7 +58,8 @@ func percent(share float64) string {
 
 func (j *job) summary(f *flow) {
 	site := j.a.Site
-	parts := []string{"Ground " + j.system.area(site.AreaM2), fmt.Sprintf("%d %s, %s", site.Beds, plural("bed", site.Beds), j.system.area(site.BedsM2)),
+	parts := []string{"Ground " + j.system.area(site.AreaM2),
+		fmt.Sprintf("%d %s, %s", site.Beds, plural("bed", site.Beds), j.system.area(site.BedsM2)),
 		"habitat " + j.system.area(site.HabitatM2)}
 	if site.AreaM2 > 0 {
 		parts[2] += " (" + percent(site.HabitatM2/site.AreaM2) + ")"
