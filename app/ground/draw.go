@@ -23,6 +23,7 @@ type Show struct {
 	Only      []*plan.Feature     // draw these alone, in this order within a kind; nil: all of the plan
 	Crops     map[string][]string // of beds by id, in small letters under the name of a bed that has room for both; nil: none
 	Sizes     map[string]string   // of beds by id, in words, under the name of a bed that has room for both; nil: none
+	Leads     bool                // a name that finds no place beside what it names is led to by a line, as on paper; else it is left out
 	Numbers   map[string]string   // short marks of beds by id, as from Numbers; nil: Labels makes them where it needs them
 	Finding   []orb.Point         // a line on the ground that shows a finding, in metres; nil: none
 	Beneath   []drawing.Op        // drawn on the bare ground, under everything that grows

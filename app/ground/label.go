@@ -104,6 +104,9 @@ type placing struct {
 	shapes  near[*shape] // that a label from elsewhere had better not cover
 	firm    near[*shape] // that none may cover: beds and buildings
 	lines   near[*shape] // paths and the boundary: a label had rather not stand across them
+	named   near[*shape] // those with a name: the middle of a label from elsewhere would be read as theirs
+	leads   bool         // a name that has no room beside what it names is led to
+	later   []func()     // names that found no open ground: they choose when all others have their places
 	taken   []box
 	where   near[int] // places in taken; those past its end are of boxes taken back
 	out     []Label
@@ -131,7 +134,7 @@ func newBox(c [4]orb.Point) box {
 func Labels(p *plan.Plan, v View, s style.Look, show Show) []Label {
 	cell := s.Pt(60)
 	pl := placing{s: s, window: show.Window, shapes: newNear[*shape](cell), firm: newNear[*shape](cell), lines: newNear[*shape](cell),
-		where: newNear[int](cell), led: newNear[int](cell)}
+		named: newNear[*shape](cell), where: newNear[int](cell), led: newNear[int](cell), leads: show.Leads}
 	if show.Window == (orb.Bound{}) {
 		pl.window = orb.Bound{Min: orb.Point{-inf, -inf}, Max: orb.Point{inf, inf}}
 	}
@@ -175,6 +178,9 @@ func Labels(p *plan.Plan, v View, s style.Look, show Show) []Label {
 		if f.Kind == plan.Bed || f.Kind == plan.Building {
 			pl.firm.add(sh.bound, sh)
 		}
+		if f.Kind == plan.Bed || strings.TrimSpace(f.Name) != "" {
+			pl.named.add(sh.bound, sh)
+		}
 		if f.Kind == plan.Path {
 			pl.lines.add(sh.bound, sh)
 		} else {
@@ -207,6 +213,9 @@ func Labels(p *plan.Plan, v View, s style.Look, show Show) []Label {
 		}
 		pl.thins(thins)
 		thins = nil
+	}
+	for _, place := range pl.later {
+		place()
 	}
 	return pl.out
 }
@@ -409,36 +418,60 @@ func (pl *placing) rooms(sh *shape, d orb.Point, w, h float64) []orb.Point {
 	return out
 }
 
-// beside puts the words next to a bound: in view first where what they name is. Right, below, above, left, then at its corners, and
-// at last farther off; in one line, else in two; over open ground first, then across paths and the boundary, else over what grows wild.
-func (pl *placing) beside(l Label, words string, b orb.Bound, points float64, own *shape) bool {
-	if pl.seen != pl.window && pl.seen.Intersects(b) && pl.besideWithin(pl.seen, l, words, b, points, own) {
-		return true
+// beside puts the words next to a bound: in view first where what they name is. Right, below, above, left, then at its corners, along a
+// long one's sides, and at last farther off; in one line, else in two; over open ground first, then across paths and the boundary. What
+// finds no place so waits until all others have theirs; then it is led to, or stands over the edge of what grows wild. Where only the
+// middle of another thing with a name is left, it has none.
+func (pl *placing) beside(l Label, words string, b orb.Bound, points float64, own *shape) {
+	views := []orb.Bound{pl.window}
+	if pl.seen != pl.window && pl.seen.Intersects(b) {
+		views = []orb.Bound{pl.seen, pl.window}
 	}
-	return pl.besideWithin(pl.window, l, words, b, points, own)
-}
-
-func (pl *placing) besideWithin(view orb.Bound, l Label, words string, b orb.Bound, points float64, own *shape) bool {
-	c := b.Center()
 	forms := []string{words}
 	if two := inTwo(words); two != words {
 		forms = append(forms, two)
 	}
-	for _, clear := range [][]*near[*shape]{{&pl.shapes, &pl.lines}, {&pl.shapes}, {&pl.firm}} {
-		for _, l.Words = range forms {
-			pl.measure(&l, points)
-			for _, gap := range []float64{pl.s.Pt(2), pl.s.Pt(7)} {
-				left, right := b.Min[0]-gap-l.W/2, b.Max[0]+gap+l.W/2
-				above, below := b.Min[1]-gap-l.H/2, b.Max[1]+gap+l.H/2
-				for _, at := range []orb.Point{{right, c[1]}, {c[0], below}, {c[0], above}, {left, c[1]},
-					{right, below}, {right, above}, {left, below}, {left, above}} {
-					l.At = at
-					if box := newBox(l.Box()).bound; !view.Contains(box.Min) || !view.Contains(box.Max) {
-						continue
-					}
-					if !pl.covers(l, own, clear...) && pl.put(l) {
-						return true
-					}
+	for _, view := range views {
+		if pl.besideWithin(view, l, forms, b, points, own, &pl.shapes, &pl.lines) || pl.besideWithin(view, l, forms, b, points, own, &pl.shapes) {
+			return
+		}
+	}
+	pl.later = append(pl.later, func() {
+		if pl.leads && pl.ledTo(l, forms, points, b, own) {
+			return
+		}
+		for _, view := range views {
+			if pl.besideWithin(view, l, forms, b, points, own, &pl.firm) {
+				return
+			}
+		}
+	})
+}
+
+// besideWithin does so within a view, clear of some shapes.
+func (pl *placing) besideWithin(view orb.Bound, l Label, forms []string, b orb.Bound, points float64, own *shape, clear ...*near[*shape]) bool {
+	c := b.Center()
+	for _, l.Words = range forms {
+		pl.measure(&l, points)
+		for _, gap := range []float64{pl.s.Pt(2), pl.s.Pt(7)} {
+			left, right := b.Min[0]-gap-l.W/2, b.Max[0]+gap+l.W/2
+			above, below := b.Min[1]-gap-l.H/2, b.Max[1]+gap+l.H/2
+			places := [16]orb.Point{{right, c[1]}, {c[0], below}, {c[0], above}, {left, c[1]},
+				{right, below}, {right, above}, {left, below}, {left, above}}
+			n := 8
+			if q := (b.Max[1] - b.Min[1]) / 3; q > 2*l.H {
+				n += copy(places[n:], []orb.Point{{right, c[1] - q}, {right, c[1] + q}, {left, c[1] - q}, {left, c[1] + q}})
+			}
+			if q := (b.Max[0] - b.Min[0]) / 3; q > l.W {
+				n += copy(places[n:], []orb.Point{{c[0] - q, below}, {c[0] + q, below}, {c[0] - q, above}, {c[0] + q, above}})
+			}
+			for _, at := range places[:n] {
+				l.At = at
+				if box := newBox(l.Box()).bound; !view.Contains(box.Min) || !view.Contains(box.Max) {
+					continue
+				}
+				if !pl.covers(l, own, clear...) && !pl.usurps(l, c, own) && pl.put(l) {
+					return true
 				}
 			}
 		}
@@ -475,6 +508,25 @@ func (pl *placing) covers(l Label, own *shape, shapes ...*near[*shape]) bool {
 		}
 	}
 	return false
+}
+
+// usurps tells whether the middle of the label stands on something else that has a name, so that it would be read as that one's. What
+// holds the thing named, as a margin its pond, is not meant.
+func (pl *placing) usurps(l Label, c orb.Point, own *shape) bool {
+	l.W /= 2
+	b := newBox(l.Box()).bound
+	return pl.named.any(b, func(sh *shape) bool {
+		return sh != own && sh.bound.Intersects(b) && sh.lies(b, l.At) && !sh.holds(c)
+	})
+}
+
+// holds tells whether a point lies within the shape.
+func (sh *shape) holds(p orb.Point) bool {
+	in := false
+	for _, r := range sh.rings {
+		in = in != inRing(r, p)
+	}
+	return in
 }
 
 // lies tells whether the outline enters the bound, or the shape holds the point.

@@ -2,6 +2,7 @@ package ground
 
 import (
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -62,6 +63,68 @@ func (pl *placing) lead(l Label, number string, sh *shape) bool {
 	return false
 }
 
+// ledTo puts a name in one of its forms where there is open ground near what it names, and leads a line to it: from the outline's
+// middle or ends, or from the edge of a mark. A line that crosses nothing else comes first, then the shortest.
+func (pl *placing) ledTo(l Label, forms []string, points float64, b orb.Bound, own *shape) bool {
+	feet, inner := []orb.Point{b.Center()}, (b.Max[0]-b.Min[0])/2+pl.s.Pt(0.8)
+	if own != nil {
+		inner = 0
+		d := own.along
+		u0, u1, _, _ := own.extent(d)
+		mid := own.middle()
+		um, _ := turn(mid, d)
+		n := orb.Point{-d[1], d[0]}
+		feet[0] = own.across(mid, n)
+		for _, share := range []float64{0.25, 0.75, 0.1, 0.9} {
+			feet = append(feet, own.across(from(mid, d, u0+share*(u1-u0)-um, n, 0), n))
+		}
+	}
+	for _, crossing := range []bool{false, true} {
+		for _, away := range append(leadLengths[:len(leadLengths):len(leadLengths)], 140, 170) {
+			for _, foot := range feet {
+				for k := range 16 {
+					s, c := math.Sincos(float64(k) * math.Pi / 8)
+					way, reach := orb.Point{c, s}, pl.s.Pt(away)+inner
+					end := from(foot, way, reach, way, 0)
+					l.Lead = Lead{from(foot, way, inner, way, 0), from(foot, way, reach-pl.s.Pt(1.5), way, 0)}
+					if !pl.clearWay(l.Lead, own) || !crossing && pl.crosses(l.Lead, own) {
+						continue
+					}
+					for _, l.Words = range forms {
+						pl.measure(&l, points)
+						l.At = orb.Point{end[0] + c*l.W/2, end[1] + s*l.H/2}
+						if (own == nil || !own.lies(newBox(l.Box()).bound, l.At)) && !pl.covers(l, own, &pl.shapes, &pl.lines) && pl.put(l) {
+							return true
+						}
+					}
+				}
+			}
+		}
+	}
+	return false
+}
+
+// crosses tells whether a lead runs through something else that has a name, but for what holds its foot.
+func (pl *placing) crosses(l Lead, own *shape) bool {
+	return pl.named.any(l.bound(), func(sh *shape) bool {
+		if sh == own || sh.holds(l.From) {
+			return false
+		}
+		_, _, near := clipTo(sh.bound, l.From, l.To)
+		return near && slices.ContainsFunc(sh.rings, func(r []orb.Point) bool { return l.through(r) })
+	})
+}
+
+// through tells whether a lead crosses a ring.
+func (l Lead) through(r []orb.Point) bool {
+	for i, p := range r {
+		if cross(l.From, l.To, p, r[(i+1)%len(r)]) {
+			return true
+		}
+	}
+	return false
+}
+
 // across is the middle of the shape on the line through p along n; p itself where the line misses the shape. A bed that bends
 // does not lie about its own middle.
 func (sh *shape) across(p, n orb.Point) orb.Point {
@@ -76,26 +139,18 @@ func (sh *shape) across(p, n orb.Point) orb.Point {
 // clearWay tells whether a lead crosses no other bed, no other lead and no label.
 func (pl *placing) clearWay(l Lead, own *shape) bool {
 	b := l.bound()
-	across := func(r []orb.Point) bool {
-		for i, p := range r {
-			if cross(l.From, l.To, p, r[(i+1)%len(r)]) {
-				return true
-			}
-		}
-		return false
-	}
 	return !pl.firm.any(b, func(sh *shape) bool {
 		if sh == own || !sh.bound.Intersects(b) {
 			return false
 		}
 		for _, r := range sh.rings {
-			if across(r) {
+			if l.through(r) {
 				return true
 			}
 		}
 		return false
 	}) && !pl.where.any(b, func(i int) bool {
-		return i < len(pl.taken) && pl.taken[i].bound.Intersects(b) && across(pl.taken[i].corners[:])
+		return i < len(pl.taken) && pl.taken[i].bound.Intersects(b) && l.through(pl.taken[i].corners[:])
 	}) && !pl.led.any(b, func(i int) bool {
 		return i < len(pl.out) && pl.out[i].Lead.given() && cross(l.From, l.To, pl.out[i].Lead.From, pl.out[i].Lead.To)
 	})

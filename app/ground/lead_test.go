@@ -5,8 +5,10 @@ import (
 	"testing"
 
 	"github.com/paulmach/orb"
+	"pgregory.net/rapid"
 
 	"hedgereach/app/style"
+	"hedgereach/geometry"
 	"hedgereach/habitat/plan"
 )
 
@@ -47,5 +49,47 @@ func TestEveryThinBedIsLedToItsNumber(t *testing.T) {
 	}
 	if len(seen) != 8 {
 		t.Errorf("%d of 8 beds can be told on the map", len(seen))
+	}
+}
+
+// A name never stands with its middle on another thing that has a name, be it a path: it is led to from open ground, or has no place.
+// Measured with polygons.
+func TestNamesDoNotUsurp(t *testing.T) {
+	window := orb.Bound{Max: orb.Point{700, 500}}
+	led, beside := 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		p := plan.New("")
+		kinds := []plan.Kind{plan.Bed, plan.Hedgerow, plan.Tree, plan.Building, plan.Pond, plan.Path, plan.PerennialStrip, plan.CoverCrop}
+		for i := range rapid.IntRange(2, 40).Draw(t, "features") {
+			f := feature(rapid.SampledFrom(kinds).Draw(t, "kind"), fmt.Sprintf("Name of %d", i), rect(rapid.Float64Range(0, 44).Draw(t, "x"),
+				rapid.Float64Range(0, 28).Draw(t, "y"), rapid.Float64Range(0.4, 14).Draw(t, "w"), rapid.Float64Range(0.4, 5).Draw(t, "h"), 0))
+			f.ID = fmt.Sprint(i)
+			p.Features = append(p.Features, f)
+		}
+		v := View{Centre: orb.Point{22, 15}, Middle: window.Center(), Scale: rapid.Float64Range(6, 30).Draw(t, "scale")}
+		for _, l := range Labels(p, v, screen, Show{Labels: true, Window: window, Leads: rapid.Bool().Draw(t, "leads")}) {
+			if l.Inside || l.Feature.Kind == plan.Bed {
+				continue
+			}
+			if l.Lead.given() {
+				led++
+				if d := geometry.PointDistance(v.From(l.Lead.From), l.Feature.Geometry); d > 1e-6 {
+					t.Fatalf("the lead of %q begins %.3f m off it", l.Words, d)
+				}
+			} else {
+				beside++
+			}
+			for _, f := range p.Features {
+				if f == l.Feature || geometry.PointDistance(l.Feature.Geometry.Bound().Center(), f.Geometry) == 0 { // what holds it
+					continue
+				}
+				if geometry.PointDistance(v.From(l.At), f.Geometry) == 0 {
+					t.Fatalf("the middle of %q stands on %q", l.Words, f.Name)
+				}
+			}
+		}
+	})
+	if led < 20 || beside < 50 {
+		t.Errorf("%d names led to, %d beside: nothing is told", led, beside)
 	}
 }

@@ -50,7 +50,7 @@ func TestNoCellBreaksWithinAWord(t *testing.T) {
 				if err != nil {
 					t.Fatal(err)
 				}
-				j := &job{a: a, o: o, look: style.Sheet(style.Paper), sheets: Sheets, numbers: numbersOf(p), system: lengthsOf(u), set: &Set{}}
+				j := &job{a: a, o: o, look: style.Sheet(style.Paper), sheets: Sheets, numbers: numbersOf(p), system: lengthsOf(u), set: &Set{Title: s.Title}}
 				j.letters()
 				if j.bound, err = extent(p); err != nil {
 					t.Fatal(err)

@@ -47,7 +47,7 @@ func (j *job) plotMap() {
 	j.set.Pages = append(j.set.Pages, Page{Name: "Plot map", List: l})
 	m := j.plotTheme()
 	if f.slim {
-		j.key(m, f, v)
+		j.key(m, v)
 	}
 	if j.tiling != nil {
 		j.tiles(j.tiling)
@@ -80,7 +80,7 @@ func (j *job) whole() ground.View {
 
 // show is what a map shows besides the features.
 func (j *job) show(f frame, v ground.View) ground.Show {
-	show := ground.Show{Statuses: j.statuses, Flowering: j.o.On, Labels: true, Numbers: j.numbers, Units: j.a.Plan.Units, Window: f.window,
+	show := ground.Show{Statuses: j.statuses, Flowering: j.o.On, Labels: true, Leads: true, Numbers: j.numbers, Units: j.a.Plan.Units, Window: f.window,
 		Beneath: j.squares(f, v)}
 	if j.o.Dimensions {
 		show.Sizes = map[string]string{}
@@ -213,6 +213,7 @@ func (j *job) squares(f frame, v ground.View) []drawing.Op {
 func (j *job) edging(f frame, v ground.View) []drawing.Op {
 	s := j.look
 	const band = 1.0
+	strip := strip * j.big
 	var dark, ticks drawing.Path
 	var ops []drawing.Op
 	size := s.Pt(style.Small)
@@ -241,7 +242,7 @@ func (j *job) edging(f frame, v ground.View) []drawing.Op {
 					}
 					ticks = append(ticks, drawing.Contour{Points: []orb.Point{a, b}})
 				}
-				if hi-lo < 6 {
+				if hi-lo < 6*j.big {
 					continue // a sliver of a square at the edge has no room for its letter
 				}
 				mid := (lo + hi) / 2

@@ -164,20 +164,21 @@ func (j *job) words(at orb.Point, s string, t letter, soft bool) drawing.Text {
 	return drawing.Text{At: at, Words: s, Size: t.size, Bold: t.bold, Italic: t.italic, Color: c}
 }
 
-// title is the title block, as wide as given, in cells; where most is given, it fills that height.
-func (j *job) title(m theme, w, most float64, denominator, number, sheets int) block {
-	s, pad := j.look, j.pad()
-	name := letter{size: s.Pt(18), bold: true}
-	inner := w - 2*pad
-	lines := name.limit(name.wrap(j.set.Title, inner), 2, inner)
-	small := letter{size: s.Pt(style.Small), italic: true}
-	about := small.limit(small.wrap(m.about, inner), 2, inner)
-	head := pad*0.9 + float64(len(lines))*name.size*1.2 + float64(len(about))*small.size*lead + pad*0.7
+// A titleCell is one of the title block, with its share of the width.
+type titleCell struct {
+	caption, value string
+	share          float64
+}
 
-	type cell struct {
-		caption, value string
-		share          float64
-	}
+func (c titleCell) of(share float64) titleCell {
+	c.share = share
+	return c
+}
+
+// titleCells are those that every title has.
+type titleCells struct{ scale, paper, squares, sheet, author, version, date titleCell }
+
+func (j *job) titleCells(denominator, number, sheets int) titleCells {
 	author := j.set.Author
 	if author == "" {
 		author = "—"
@@ -190,27 +191,49 @@ func (j *job) title(m theme, w, most float64, denominator, number, sheets int) b
 	if t := j.tiling; t != nil {
 		scale += fmt.Sprintf(", tiles 1:%d", t.denominator)
 	}
-	rows := [][]cell{
-		{{"Scale", scale, 0.64}, {"Paper", j.paper.Name, 0.36}},
-		{{"Squares", "of " + squareWords(j.grid.gap, j.a.Plan.Units), 0.64}, {"Sheet", fmt.Sprintf("%d of %d", number, sheets), 0.36}},
-		{{"Drawn by", author, 0.38}, {"Plan", version, 0.26}, {"Date", j.set.Date.Format("2 Jan 2006"), 0.36}},
-		{{"Place", placeWords(j.a.Plan.Place, j.system), 1}},
+	cell := func(caption, value string) titleCell { return titleCell{caption: caption, value: value} }
+	return titleCells{cell("Scale", scale), cell("Paper", j.paper.Name), cell("Squares", "of "+squareWords(j.grid.gap, j.a.Plan.Units)),
+		cell("Sheet", fmt.Sprintf("%d of %d", number, sheets)), cell("Drawn by", author), cell("Plan", version),
+		cell("Date", j.set.Date.Format("2 Jan 2006"))}
+}
+
+// title is the title block, as wide as given, in cells; where most is given, it fills that height.
+func (j *job) title(m theme, w, most float64, denominator, number, sheets int) block {
+	c := j.titleCells(denominator, number, sheets)
+	place := titleCell{"Place", placeWords(j.a.Plan.Place, j.system), 1}
+	block := j.titleBlock(m, w, most, 2, [][]titleCell{{c.scale.of(0.64), c.paper.of(0.36)}, {c.squares.of(0.64), c.sheet.of(0.36)},
+		{c.author.of(0.38), c.version.of(0.26), c.date.of(0.36)}, {place}})
+	if most > 0 && most < block.high { // low: three cells a row
+		block = j.titleBlock(m, w, most, 2, [][]titleCell{{c.scale.of(0.46), c.paper.of(0.24), c.sheet.of(0.3)},
+			{c.squares.of(0.21), c.author.of(0.29), c.version.of(0.2), c.date.of(0.3)}, {place}})
 	}
-	high := 7.6 * j.big
-	place := 3.4 * j.big                                       // the last row holds two lines
-	if most > 0 && most < head+high*float64(len(rows))+place { // low: three cells a row
-		rows = [][]cell{
-			{{rows[0][0].caption, rows[0][0].value, 0.46}, {"Paper", j.paper.Name, 0.24}, {"Sheet", rows[1][1].value, 0.3}},
-			{{"Squares", rows[1][0].value, 0.21}, {"Drawn by", author, 0.29}, {"Plan", version, 0.2}, {"Date", rows[2][2].value, 0.3}},
-			rows[3],
-		}
+	return block
+}
+
+// titleBlock draws such cells in rows, under the plan's name and what the sheet is about in so many lines each; where most is given and
+// leaves more room than they need, the rows are higher.
+func (j *job) titleBlock(m theme, w, most float64, nameLines int, rows [][]titleCell) block {
+	s, pad := j.look, j.pad()
+	name := letter{size: s.Pt(18), bold: true}
+	inner := w - 2*pad
+	lines := name.limit(name.wrap(j.set.Title, inner), nameLines, inner)
+	small := letter{size: s.Pt(style.Small), italic: true}
+	about := small.limit(small.wrap(m.about, inner), nameLines, inner)
+	above, below := pad*0.9, pad*0.7
+	if nameLines == 1 { // no more height than it needs
+		above, below = pad*0.5, pad*0.4
+	}
+	head := above + float64(len(lines))*name.size*1.2 + float64(len(about))*small.size*lead + below
+	high, place := 7.6*j.big, 0.0
+	if len(rows[len(rows)-1]) == 1 {
+		place = 3.4 * j.big // the last row holds two lines
 	}
 	if most > 0 {
 		high = max(high, (most-head-place)/float64(len(rows)))
 	}
 	total := head + high*float64(len(rows)) + place
 	return block{total, func(at orb.Point) []drawing.Op {
-		y := at[1] + pad*0.9
+		y := at[1] + above
 		var ops []drawing.Op
 		for _, line := range lines {
 			ops = append(ops, j.words(orb.Point{at[0] + pad, y + name.size}, line, name, false))

@@ -53,7 +53,7 @@ func (j *job) addMap(name string, l drawing.List, m theme, f frame, v ground.Vie
 	at := len(j.set.Pages)
 	j.set.Pages = append(j.set.Pages, Page{Name: name, List: l})
 	if f.slim {
-		j.key(m, f, v)
+		j.key(m, v)
 	}
 	m.more = "the sheet " + keyName
 	j.fitted(name, m, f, v, at+1)

@@ -61,14 +61,15 @@ type frame struct {
 // Widths on the sheet, in millimetres.
 const (
 	edge     = 9.0  // paper to neat line: what printers leave
-	strip    = 4.6  // strip of letters and figures
+	strip    = 4.6  // strip of letters and figures, in usual print
 	breathe  = 4.0  // between the plan and the map's edge
 	minMapMM = 40.0 // less map than this is none
 	low      = 45.0 // height of the least panel along the foot
 )
 
-// divide lists the ways to lay the frame out on paper of w × h, the one that leaves the panel most room first.
-func divide(p Paper, w, h, big float64) []frame {
+// divide lists the ways to lay the frame out on paper of w × h, the one that leaves the panel most room first. Slim is how high a foot
+// without the key is when so wide.
+func divide(p Paper, w, h, big float64, slim func(wide float64) float64) []frame {
 	border := orb.Bound{Min: orb.Point{edge, edge}, Max: orb.Point{w - edge, h - edge - footing}}
 	lay := func(side bool, panel float64) frame {
 		f := frame{paper: Paper{p.Name, w, h}, border: border, ring: border, panel: border, side: side}
@@ -79,11 +80,11 @@ func divide(p Paper, w, h, big float64) []frame {
 			f.ring.Max[1] -= panel
 			f.panel.Min[1] = f.ring.Max[1]
 		}
-		f.window = f.ring.Pad(-strip)
+		f.window = f.ring.Pad(-strip * big)
 		return f
 	}
 	if big > 1 && min(w, h) < slimLess {
-		f := lay(false, slimHigh*big)
+		f := lay(false, slim(w-2*edge))
 		f.slim = true
 		return []frame{f}
 	}
@@ -113,10 +114,10 @@ func (j *job) fit() (frame, int, error) {
 	short, long := min(p.W, p.H), max(p.W, p.H)
 	var frames []frame
 	if j.o.Orientation != Portrait {
-		frames = append(frames, divide(p, long, short, j.big)...)
+		frames = append(frames, divide(p, long, short, j.big, j.slimHigh)...)
 	}
 	if j.o.Orientation != Landscape {
-		frames = append(frames, divide(p, short, long, j.big)...)
+		frames = append(frames, divide(p, short, long, j.big, j.slimHigh)...)
 	}
 	wide, high := j.bound.Max[0]-j.bound.Min[0], j.bound.Max[1]-j.bound.Min[1]
 	needs := func(f frame) float64 { // the denominator at which the plan just fits

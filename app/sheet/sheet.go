@@ -163,6 +163,11 @@ func Make(a *habitat.Assessment, o Options) (*Set, error) {
 			return nil, err
 		}
 	}
+	name := strings.TrimSpace(a.Plan.Name)
+	if name == "" {
+		name = "Garden plan"
+	}
+	j.set = &Set{Title: name, Author: strings.TrimSpace(o.Author), Date: o.Date}
 	if j.frame, j.scale, err = j.fit(); err != nil {
 		return nil, err
 	}
@@ -171,12 +176,8 @@ func Make(a *habitat.Assessment, o Options) (*Set, error) {
 			return nil, err
 		}
 	}
-	name := strings.TrimSpace(a.Plan.Name)
-	if name == "" {
-		name = "Garden plan"
-	}
 	j.paper = j.frame.paper
-	j.set = &Set{Title: name, Author: strings.TrimSpace(o.Author), Date: o.Date, Denominator: j.scale}
+	j.set.Denominator = j.scale
 	if a.Catalogue != nil {
 		j.set.planting = func() *quantities.List { return j.field().list }
 	}

@@ -403,7 +403,7 @@ func TestSquares(t *testing.T) {
 	p.Features = []*plan.Feature{{ID: "g", Kind: plan.Boundary, Geometry: box(0, 0, 60, 40)},
 		{ID: "nw", Kind: plan.Bed, Name: "Northwest", Geometry: box(1, 37, 2, 2)},
 		{ID: "se", Kind: plan.Bed, Name: "Southeast", Geometry: box(57, 1, 2, 2)}}
-	f := divide(Papers[0], 297, 210, 1)[0]
+	f := divide(Papers[0], 297, 210, 1, nil)[0]
 	g := newGrid(orb.Bound{Max: orb.Point{60, 40}}, f.window, 400, plan.Metric)
 	if g.gap != 10 { // 25 mm at 1:400
 		t.Fatalf("squares of %g m", g.gap)

@@ -68,7 +68,7 @@ func (j *job) tiled(p Paper, denominator int) *tiling {
 	f.ring, f.panel = f.border, f.border
 	f.ring.Max[1] -= tileFoot * j.big
 	f.panel.Min[1] = f.ring.Max[1]
-	f.window = f.ring.Pad(-strip)
+	f.window = f.ring.Pad(-strip * j.big)
 	t := &tiling{frame: f, big: j.big, denominator: denominator}
 	mm := 1000 / float64(denominator)
 	var counts [2]int
