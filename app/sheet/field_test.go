@@ -22,6 +22,7 @@ import (
 	"hedgereach/habitat"
 	"hedgereach/habitat/plan"
 	"hedgereach/habitat/quantities"
+	"hedgereach/habitat/settingout"
 	"hedgereach/habitat/tasks"
 )
 
@@ -458,5 +459,70 @@ func TestChosenStakes(t *testing.T) {
 		if _, err := Make(habitat.Assess(p, catalogue(t), habitat.Options{}), Options{Stakes: stakes}); err == nil || strings.Contains(err.Error(), "\n") {
 			t.Errorf("%v: %v", stakes, err)
 		}
+	}
+}
+
+// Setting out can be followed on its own sketch: the number of each step stands on it once, near what it is about or its corner A, no
+// two on each other; the heads of the steps name them and give their square, diagonals or not.
+func TestStepsStandOnTheSketch(t *testing.T) {
+	p := sampleGarden(t)
+	a := habitat.Assess(p, catalogue(t), habitat.Options{})
+	s, err := Make(a, Options{Sheets: []Kind{SettingOut}, Date: when})
+	if err != nil {
+		t.Fatal(err)
+	}
+	book, err := settingout.Measure(p, settingout.Centimetre)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var sketch orb.Bound
+	at := map[string][]orb.Bound{}
+	for _, op := range s.Pages[0].List.Ops {
+		if c, ok := op.(drawing.Clip); ok {
+			sketch = orb.Bound{Min: c.Path[0].Points[0], Max: c.Path[0].Points[2]}
+			walk(c.Ops, "", func(_ string, op drawing.Op) {
+				if x, ok := op.(drawing.Text); ok && x.Size < 3 {
+					at[x.Words] = append(at[x.Words], textBox(x))
+				}
+			})
+		}
+	}
+	ground, err := extent(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	k := (sketch.Max[0] - sketch.Min[0] - 6) / (ground.Max[0] - ground.Min[0])
+	var put []orb.Bound
+	said := all(s, SettingOut)
+	for n, piece := range book.Pieces {
+		boxes := at[strconv.Itoa(n+1)]
+		if len(boxes) != 1 {
+			t.Errorf("step %d, %s, stands on the sketch %d times", n+1, piece.Feature.Title(), len(boxes))
+			continue
+		}
+		c := boxes[0].Center()
+		from := orb.Point{ground.Center()[0] + (c[0]-sketch.Center()[0])/k, ground.Center()[1] - (c[1]-sketch.Center()[1])/k}
+		if d := min(geometry.PointDistance(from, piece.Feature.Geometry), planar(from, piece.Corners[0].At)); d*k > 5 {
+			t.Errorf("step %d stands %.1f mm from %s", n+1, d*k, piece.Feature.Title())
+		}
+		for _, b := range put {
+			if b.Intersects(boxes[0]) {
+				t.Errorf("step %d stands on another", n+1)
+			}
+		}
+		put = append(put, boxes[0])
+		head := fmt.Sprintf("Step %d · ", n+1)
+		_, rest, ok := strings.Cut(said, head)
+		if rest = rest[:min(len(rest), 90)]; !ok || !strings.Contains(rest, piece.Feature.Title()) || !strings.Contains(said, "square ") {
+			t.Errorf("%q is followed by %q", head, rest)
+		}
+	}
+	for _, want := range []string{"Step 26 · bed 12, Terrace 2", "square G4, A–C 7.21 m, B–D 7.21 m", "by a dot its corner A"} {
+		if !strings.Contains(said, want) {
+			t.Errorf("no %q", want)
+		}
+	}
+	if strings.Contains(said, "…") {
+		t.Error("a head is cut")
 	}
 }

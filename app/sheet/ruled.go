@@ -207,7 +207,7 @@ func (r *ruling) band(n int) {
 	base := r.y + ruledY + r.bold.size*0.88
 	room := r.wide - 2*ruledX
 	if row.note != "" {
-		w := r.j.words(orb.Point{r.x + r.wide - ruledX, base}, note.cut(row.note, room*0.55), note, true)
+		w := r.j.words(orb.Point{r.x + r.wide - ruledX, base}, note.cut(row.note, max(room*0.55, room-3-r.bold.width(row.band))), note, true)
 		w.Align = drawing.End
 		room -= note.width(w.Words) + 3
 		r.add(w)

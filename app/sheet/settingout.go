@@ -3,6 +3,8 @@ package sheet
 import (
 	"errors"
 	"fmt"
+	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -11,6 +13,7 @@ import (
 	"hedgereach/app/drawing"
 	"hedgereach/app/ground"
 	"hedgereach/app/style"
+	"hedgereach/geometry"
 	"hedgereach/habitat"
 	"hedgereach/habitat/plan"
 	"hedgereach/habitat/settingout"
@@ -74,25 +77,30 @@ func (j *job) settingOut() {
 		return
 	}
 	f.cautions(habitat.Buried)
-	j.baseLine(f, book)
+	left := j.baseLine(f, book)
+	on := "The sketch shows the number of each step, and by a dot its corner A."
+	if left > 0 {
+		on = fmt.Sprintf("The sketch shows the numbers of the steps, but for %d that had no room, and by a dot each corner A.", left)
+	}
+	f.paragraph(on, t, false, 0)
 	f.paragraph(fmt.Sprintf("Stake 1 is %s (%s), stake 2 is %s (%s). Check first that they stand %s apart.",
 		book.First.Title(), j.at(book.First), book.Second.Title(), j.at(book.Second), j.tape(book.BaseM)), j.handBold(handSmall), false, 0)
 	f.paragraph(fmt.Sprintf("Two tapes pulled tight cross at the corner, on the left or right as you walk from 1 to 2. Along and off are the "+
 		"same corner by offset: so far along the line from stake 1 (behind it where a minus stands), then so far square off it; use them "+
 		"where the tapes would cross too flatly (–). Corner A is the nearest to stake 1, the next ones follow clockwise. Lengths are to "+
-		"%s; that puts no corner more than %s off. Work in the order of the numbers.", unit, j.tape(book.WorstM)), t, false, 0)
+		"%s; that puts no corner more than %s off. Work in the order of the steps.", unit, j.tape(book.WorstM)), t, false, 0)
 	f.paragraph("Square corners: 3 along one side, 4 along the other, 5 between their ends. A rectangle is true when both diagonals, A to C "+
 		"and B to D, are as given.", t, false, 0)
 	f.y += 2
 	table := ruled{letter: t, columns: []ruledColumn{{head: "Corner", share: 20}, {head: "From 1", share: 30, right: true}, {head: "From 2", share: 30, right: true},
 		{head: "Side", share: 18}, {head: "Along", share: 30, right: true}, {head: "Off", share: 30, right: true}, {head: "Done", share: 16, tick: true}}}
 	for n, p := range book.Pieces {
-		band := ruledRow{band: fmt.Sprintf("%d. %s", n+1, j.name(p.Feature)), note: "square " + j.at(p.Feature)}
+		band := ruledRow{band: fmt.Sprintf("Step %d · %s", n+1, j.stepName(p.Feature)), note: "square " + j.at(p.Feature)}
 		switch {
 		case p.RadiusM > 0:
-			band.note = "radius " + j.tape(p.RadiusM)
+			band.note += ", radius " + j.tape(p.RadiusM)
 		case p.Diagonals[0] > 0:
-			band.note = fmt.Sprintf("diagonals A–C %s, B–D %s", j.tape(p.Diagonals[0]), j.tape(p.Diagonals[1]))
+			band.note += fmt.Sprintf(", A–C %s, B–D %s", j.tape(p.Diagonals[0]), j.tape(p.Diagonals[1]))
 		}
 		table.rows = append(table.rows, band)
 		for i, c := range p.Corners {
@@ -113,11 +121,21 @@ func (j *job) settingOut() {
 	f.ruled(table)
 }
 
-// baseLine is a sketch of the plan with the line between the stakes.
-func (j *job) baseLine(f *flow, book *settingout.Book) {
+// stepName is what a step of setting out is about: "bed 12, Terrace 2", or the name alone where it holds the number.
+func (j *job) stepName(f *plan.Feature) string {
+	name := f.Title()
+	if n := j.numbers[f.ID]; n != "" && j.name(f) != name {
+		return "bed " + n + ", " + name
+	}
+	return name
+}
+
+// baseLine is a sketch of the plan with the line between the stakes, the number of each step and its corner A. It answers how many numbers
+// had no room.
+func (j *job) baseLine(f *flow, book *settingout.Book) (left int) {
 	s := j.look
 	gw, gh := max(j.bound.Max[0]-j.bound.Min[0], 0.1), max(j.bound.Max[1]-j.bound.Min[1], 0.1)
-	scale := min((f.wide-6)/gw, ((f.bottom-f.head)*0.32-6)/gh)
+	scale := min((f.wide-6)/gw, ((f.bottom-f.head)*0.42-6)/gh)
 	high := gh*scale + 6
 	f.room(high)
 	b := orb.Bound{Min: orb.Point{f.x, f.y}, Max: orb.Point{f.x + gw*scale + 6, f.y + high}}
@@ -132,14 +150,58 @@ func (j *job) baseLine(f *flow, book *settingout.Book) {
 			ops = append(ops, layer.Ops...)
 		}
 	}
+	steps, taken := []drawing.Op(nil), []orb.Bound(nil)
+	free := func(x orb.Bound) bool {
+		return b.Contains(x.Min) && b.Contains(x.Max) && !slices.ContainsFunc(taken, x.Intersects)
+	}
 	for i, at := range []orb.Point{v.To(p), v.To(q)} {
 		size := s.Pt(handName * 0.7)
 		at[0] = min(max(at[0], b.Min[0]+size), b.Max[0]-size)
 		at[1] = min(max(at[1]-size*0.5, b.Min[1]+size), b.Max[1]-size*0.3)
 		ops = append(ops, drawing.Text{At: at, Words: strconv.Itoa(i + 1), Size: size, Bold: true, Color: s.Ink, Align: drawing.Middle, Halo: s.Halo, HaloWidth: s.Pt(3)})
+		taken = append(taken, orb.Bound{Min: orb.Point{at[0] - size*0.4, at[1] - size*0.8}, Max: orb.Point{at[0] + size*0.4, at[1]}})
 	}
+	for _, piece := range book.Pieces {
+		var dot drawing.Path
+		if at := v.To(piece.Corners[0].At); piece.RadiusM == 0 {
+			dot = drawing.Polygon(geometry.Disc(at, s.Pt(2.4)))
+			taken = append(taken, orb.Bound{Min: at, Max: at}.Pad(s.Pt(2.4)))
+		}
+		steps = append(steps, drawing.Fill{Path: dot, Color: s.Ink})
+	}
+	for n, piece := range book.Pieces {
+		t := letter{size: s.Pt(style.Tiny), bold: true}
+		words := strconv.Itoa(n + 1)
+		half := orb.Point{t.width(words)/2 + 0.2, t.size*0.36 + 0.1}
+		at, ok := v.To(middle(piece.Feature.Geometry)), false
+		corner := v.To(piece.Corners[0].At)
+		places := []orb.Point{at}
+		if piece.Feature.Kind == plan.Boundary { // its middle is everyone's
+			places = nil
+		}
+		for _, away := range []float64{2.4, 4.5} {
+			for k := range 12 {
+				sin, cos := math.Sincos(float64(k) * math.Pi / 6)
+				places = append(places, orb.Point{corner[0] + cos*(s.Pt(away)+half[0]), corner[1] + sin*(s.Pt(away)+half[1])})
+			}
+		}
+		for _, at = range places {
+			if x := (orb.Bound{Min: orb.Point{at[0] - half[0], at[1] - half[1]}, Max: orb.Point{at[0] + half[0], at[1] + half[1]}}); free(x) {
+				taken, ok = append(taken, x), true
+				break
+			}
+		}
+		if !ok {
+			left++
+			continue
+		}
+		steps = append(steps, drawing.Text{At: orb.Point{at[0], at[1] + 0.36*t.size}, Words: words, Size: t.size, Bold: true, Color: s.Ink, Align: drawing.Middle,
+			Halo: s.Halo, HaloWidth: s.Pt(2)})
+	}
+	ops = append(ops, steps...)
 	f.add(drawing.Clip{Path: boxPath(b), Ops: ops}, drawing.Stroke{Path: boxPath(b), Pen: s.Pen(s.Ink, style.Thin)})
 	f.y += high + 2.5
+	return left
 }
 
 // tape writes a length as a tape reads: whole centimetres, or feet, inches and quarters.
