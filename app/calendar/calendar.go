@@ -6,6 +6,7 @@ package calendar
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -31,7 +32,8 @@ type Chart struct {
 	key      []keyed
 	empty    string // said in place of rows
 
-	// Whole keeps the rows under a heading on one page where a page holds them; for paper, where nobody scrolls back to the heading.
+	// Whole keeps the rows under a heading on one page where a page holds them, and breaks words into lines rather than cut them off; for
+	// paper, where nobody scrolls back to the heading or points at a row to read all of it.
 	Whole bool
 }
 
@@ -146,7 +148,7 @@ func (c *Chart) layout(look style.Look, b orb.Bound) layout {
 	l := layout{x0: b.Min[0], x1: b.Max[0]}
 	l.f0 = l.x0 + min(look.Pt(190), w*0.27)
 	l.f1 = l.x1
-	if c.note != "" && w >= look.Pt(620) {
+	if c.note != "" && (c.Whole || w >= look.Pt(620)) {
 		l.f1 = l.x1 - w*0.24
 	}
 	return l
@@ -168,13 +170,13 @@ func (l layout) day(d season.Day) float64 {
 func (c *Chart) Draw(list *drawing.List, look style.Look, b orb.Bound, from int) (next int) {
 	l := c.layout(look, b)
 	y := b.Min[1] + look.Pt(headHigh)
-	foot := b.Max[1] - look.Pt(keyHigh)
+	foot := b.Max[1] - look.Pt(keyHigh)*float64(max(1, len(c.keyLines(look, l))))
 	bottom := y
 	for next = from; next < len(c.rows); next++ {
-		h := look.Pt(c.rows[next].high())
+		h := c.high(look, l, next)
 		need := h
 		if c.rows[next].heading && next+1 < len(c.rows) {
-			need += look.Pt(c.rows[next+1].high())
+			need += c.high(look, l, next+1)
 		}
 		if bottom+need > foot+1e-9 && next > from {
 			break
@@ -183,7 +185,7 @@ func (c *Chart) Draw(list *drawing.List, look style.Look, b orb.Bound, from int)
 	}
 	if first := c.group(next); c.Whole && next < len(c.rows) && first > from {
 		for ; next > first; next-- {
-			bottom -= look.Pt(c.rows[next-1].high())
+			bottom -= c.high(look, l, next-1)
 		}
 	}
 	if len(c.rows) == 0 {
@@ -191,8 +193,9 @@ func (c *Chart) Draw(list *drawing.List, look style.Look, b orb.Bound, from int)
 	}
 	c.field(list, look, l, b.Min[1], y, bottom)
 	for i := from; i < next; i++ {
-		c.row(list, look, l, y, &c.rows[i])
-		y += look.Pt(c.rows[i].high())
+		h := c.high(look, l, i)
+		c.row(list, look, l, y, h, &c.rows[i])
+		y += h
 	}
 	if len(c.rows) == 0 {
 		list.Add(drawing.Text{At: orb.Point{l.x0, y + look.Pt(11)}, Words: cut(c.empty, look.Pt(style.Small), l.x1-l.x0, false),
@@ -200,6 +203,87 @@ func (c *Chart) Draw(list *drawing.List, look style.Look, b orb.Bound, from int)
 	}
 	c.keys(list, look, l, bottom)
 	return next
+}
+
+// high is the height of a row in drawing units: where words are broken, as many lines as the longest of them takes.
+func (c *Chart) high(look style.Look, l layout, i int) float64 {
+	r := &c.rows[i]
+	h := look.Pt(r.high())
+	if !c.Whole {
+		return h
+	}
+	names, notes := c.words(look, l, r)
+	return max(h, look.Pt(3)+float64(len(names))*c.nameSize(look, r)*lineHigh, look.Pt(3)+float64(len(notes))*look.Pt(style.Tiny)*lineHigh)
+}
+
+// lineHigh is from line to line of broken words, in em.
+const lineHigh = 1.2
+
+func (c *Chart) nameSize(look style.Look, r *row) float64 {
+	if r.heading {
+		return look.Pt(style.Label)
+	}
+	return look.Pt(style.Small)
+}
+
+// indent is how far a row's name stands in.
+func (r *row) indent(look style.Look) float64 {
+	if r.heading || r.curve != nil || r.counts != nil {
+		return 0
+	}
+	return look.Pt(8)
+}
+
+// words are a row's name and note in lines: one each, cut where need be, unless words are broken.
+func (c *Chart) words(look style.Look, l layout, r *row) (names, notes []string) {
+	room := l.f0 - l.x0 - r.indent(look) - look.Pt(6)
+	if r.wide {
+		room = l.x1 - l.x0 - r.indent(look)
+	}
+	small, beside := look.Pt(style.Tiny), l.x1-l.f1-look.Pt(8)
+	if c.Whole {
+		names = wrap(r.name, c.nameSize(look, r), room, r.heading, r.italic)
+	} else {
+		names = []string{cutStyled(r.name, c.nameSize(look, r), room, r.heading, r.italic)}
+	}
+	switch {
+	case r.note == "" || l.f1 >= l.x1:
+	case c.Whole:
+		notes = wrap(r.note, small, beside, false, false)
+	default:
+		notes = []string{cut(r.note, small, beside, false)}
+	}
+	return names, notes
+}
+
+// wrap breaks words into lines; a word that is wider than a line is broken within.
+func wrap(words string, size, width float64, bold, italic bool) (lines []string) {
+	fits := func(s string) bool { return face.Width(s, size, bold, italic) <= width }
+	line := ""
+	for _, w := range strings.Fields(face.Clean(words)) {
+		if line != "" && fits(line+" "+w) {
+			line += " " + w
+			continue
+		}
+		if line != "" {
+			lines = append(lines, line)
+		}
+		for line = w; !fits(line); {
+			r := []rune(line)
+			n := len(r) - 1
+			for n > 1 && !fits(string(r[:n])) {
+				n--
+			}
+			if n < 1 {
+				break
+			}
+			lines, line = append(lines, string(r[:n])), string(r[n:])
+		}
+	}
+	if line != "" {
+		lines = append(lines, line)
+	}
+	return lines
 }
 
 // group is the row of the heading over a row.
@@ -263,33 +347,27 @@ func (c *Chart) field(list *drawing.List, look style.Look, l layout, top, y0, y1
 	list.Add(drawing.Stroke{Path: drawing.Line(orb.Point{l.x0, y0}, orb.Point{l.x1, y0}), Pen: look.Pen(look.Ink, style.Thin)})
 }
 
-// row draws one row with its upper edge at y.
-func (c *Chart) row(list *drawing.List, look style.Look, l layout, y float64, r *row) {
-	h := look.Pt(r.high())
-	size := look.Pt(style.Small)
-	indent := 0.0
-	switch {
-	case r.heading:
-		size = look.Pt(style.Label)
+// row draws one row, so high, with its upper edge at y.
+func (c *Chart) row(list *drawing.List, look style.Look, l layout, y, h float64, r *row) {
+	size := c.nameSize(look, r)
+	if r.heading {
 		list.Add(drawing.Stroke{Path: drawing.Line(orb.Point{l.x0, y}, orb.Point{l.x1, y}), Pen: look.Pen(look.Rule, style.Thin)})
-	case r.curve == nil && r.counts == nil:
-		indent = look.Pt(8)
 	}
-	base := y + h/2 + size*0.34
-	room := l.f0 - l.x0 - indent - look.Pt(6)
-	if r.wide {
-		room = l.x1 - l.x0 - indent
+	names, notes := c.words(look, l, r)
+	base := func(i, of int, size float64) float64 {
+		return y + h/2 + size*0.34 + (float64(i)-float64(of-1)/2)*size*lineHigh
 	}
-	name := drawing.Text{At: orb.Point{l.x0 + indent, base}, Words: cutStyled(r.name, size, room, r.heading, r.italic), Size: size,
-		Bold: r.heading, Italic: r.italic, Color: look.Ink}
-	if r.wide {
-		name.Color, name.Halo, name.HaloWidth = look.Soft, look.Halo, look.Pt(2)
+	for i, words := range names {
+		name := drawing.Text{At: orb.Point{l.x0 + r.indent(look), base(i, len(names), size)}, Words: words, Size: size, Bold: r.heading, Italic: r.italic,
+			Color: look.Ink}
+		if r.wide {
+			name.Color, name.Halo, name.HaloWidth = look.Soft, look.Halo, look.Pt(2)
+		}
+		list.Add(name)
 	}
-	list.Add(name)
-	if r.note != "" && l.f1 < l.x1 {
+	for i, words := range notes {
 		small := look.Pt(style.Tiny)
-		list.Add(drawing.Text{At: orb.Point{l.f1 + look.Pt(8), y + h/2 + small*0.34}, Words: cut(r.note, small, l.x1-l.f1-look.Pt(8), false),
-			Size: small, Color: look.Soft})
+		list.Add(drawing.Text{At: orb.Point{l.f1 + look.Pt(8), base(i, len(notes), small)}, Words: words, Size: small, Color: look.Soft})
 	}
 	for i := range r.bars {
 		drawBar(list, look, l, y+h/2, &r.bars[i])
@@ -386,32 +464,70 @@ func barOps(look style.Look, s sort, path drawing.Path, origin orb.Point) []draw
 	return status(habitat.Unknown)
 }
 
+// keyLines parts the key into lines, each with the words about the frosts where it is the last: one line, with what it has room for, unless
+// words are broken.
+func (c *Chart) keyLines(look style.Look, l layout) (lines [][]keyed) {
+	x := l.x0
+	var line []keyed
+	for _, k := range append(slices.Clone(c.key), keyed{none, c.frostWords()}) {
+		w := keyWide(look, k)
+		if k.words == "" {
+			continue
+		}
+		if x+w > l.x1 && len(line) > 0 {
+			if !c.Whole {
+				break
+			}
+			lines, line, x = append(lines, line), nil, l.x0
+		}
+		line = append(line, k)
+		x += w + look.Pt(14)
+	}
+	if len(line) > 0 {
+		lines = append(lines, line)
+	}
+	return lines
+}
+
+// frostWords explain the dotted lines.
+func (c *Chart) frostWords() string {
+	if c.frosts[0] == 0 || c.frosts[1] == 0 {
+		return ""
+	}
+	return "dotted lines: last frost " + c.frosts[0].Label() + ", first frost " + c.frosts[1].Label()
+}
+
+// none is no sort of bar: words without a sign.
+const none sort = -1
+
+func keyWide(look style.Look, k keyed) float64 {
+	w := face.Width(k.words, look.Pt(style.Tiny), false, false)
+	if k.sort != none {
+		w += look.Pt(25)
+	}
+	return w
+}
+
 // keys explains the sorts of bars that the chart has, under it.
 func (c *Chart) keys(list *drawing.List, look style.Look, l layout, y float64) {
-	size, x := look.Pt(style.Tiny), l.x0
-	mid := y + look.Pt(keyHigh)*0.6
-	for _, k := range c.key {
-		w := face.Width(k.words, size, false, false)
-		if x+look.Pt(26)+w > l.x1 {
-			break
+	size := look.Pt(style.Tiny)
+	for n, line := range c.keyLines(look, l) {
+		x, mid := l.x0, y+look.Pt(keyHigh)*(0.6+float64(n))
+		for _, k := range line {
+			at := orb.Point{x, mid + size*0.34}
+			switch r := look.Pt(4); k.sort {
+			case none:
+			case dated:
+				list.Add(drawing.Fill{Path: drawing.Path{{Closed: true, Points: []orb.Point{{x + 2*r, mid - r}, {x + 3*r, mid}, {x + 2*r, mid + r}, {x + r, mid}}}},
+					Color: look.Ink})
+				at[0] += look.Pt(25)
+			default:
+				list.Add(barOps(look, k.sort, drawing.Rect(x, mid-r, x+look.Pt(20), mid+r), orb.Point{x, mid})...)
+				at[0] += look.Pt(25)
+			}
+			list.Add(drawing.Text{At: at, Words: k.words, Size: size, Color: look.Soft})
+			x += keyWide(look, k) + look.Pt(14)
 		}
-		if k.sort == dated {
-			r := look.Pt(4)
-			list.Add(drawing.Fill{Path: drawing.Path{{Closed: true, Points: []orb.Point{{x + 2*r, mid - r}, {x + 3*r, mid}, {x + 2*r, mid + r}, {x + r, mid}}}},
-				Color: look.Ink})
-		} else {
-			path := drawing.Rect(x, mid-look.Pt(4), x+look.Pt(20), mid+look.Pt(4))
-			list.Add(barOps(look, k.sort, path, orb.Point{x, mid})...)
-		}
-		list.Add(drawing.Text{At: orb.Point{x + look.Pt(25), mid + size*0.34}, Words: k.words, Size: size, Color: look.Soft})
-		x += look.Pt(25+14) + w
-	}
-	words := ""
-	if c.frosts[0] != 0 && c.frosts[1] != 0 {
-		words = "dotted lines: last frost " + c.frosts[0].Label() + ", first frost " + c.frosts[1].Label()
-	}
-	if w := face.Width(words, size, false, false); x+w <= l.x1 && words != "" {
-		list.Add(drawing.Text{At: orb.Point{x, mid + size*0.34}, Words: words, Size: size, Color: look.Soft})
 	}
 }
 
