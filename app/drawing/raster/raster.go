@@ -246,12 +246,13 @@ func (b *band) within(op drawing.Clip) {
 	b.spare = append(b.spare, mask)
 }
 
-// blank is an empty mask.
+// blank is an empty mask. A spare one that is too small is dropped for the larger, so that there are never more than lie within one
+// another.
 func (b *band) blank(r image.Rectangle) *image.Alpha {
 	if n := len(b.spare); n > 0 {
 		m := b.spare[n-1]
+		b.spare = b.spare[:n-1]
 		if size := r.Dx() * r.Dy(); size <= cap(m.Pix) {
-			b.spare = b.spare[:n-1]
 			m.Pix, m.Stride, m.Rect = m.Pix[:size], r.Dx(), r
 			clear(m.Pix)
 			return m

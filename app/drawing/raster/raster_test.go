@@ -249,6 +249,23 @@ func TestPainterAgain(t *testing.T) {
 	}
 }
 
+// However many clips of however many sizes were painted, a painter keeps no more masks than lie within one another.
+func TestMasksDoNotPileUp(t *testing.T) {
+	var p Painter
+	m := paper(800, 600)
+	for side := 10.0; side < 500; side += 10 {
+		inner := drawing.Clip{Path: drawing.Rect(0, 0, side/2, side/2), Ops: []drawing.Op{drawing.Fill{Path: drawing.Rect(0, 0, 5, 5)}}}
+		l := drawing.List{Width: 800, Height: 600}
+		l.Add(drawing.Clip{Path: drawing.Rect(0, 0, side, side), Ops: []drawing.Op{inner}})
+		p.Draw(m, l, 1, orb.Point{})
+	}
+	for _, b := range p.bands {
+		if len(b.spare) > 2 {
+			t.Errorf("%d masks are kept", len(b.spare))
+		}
+	}
+}
+
 func TestWritePNG(t *testing.T) {
 	var b bytes.Buffer
 	l := drawing.List{Width: 25.4, Height: 50.8}
