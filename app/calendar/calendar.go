@@ -320,9 +320,16 @@ func (c *Chart) field(list *drawing.List, look style.Look, l layout, top, y0, y1
 		t.At, t.Words, t.Align = orb.Point{x, top + look.Pt(13)}, words, a
 		list.Add(t)
 	}
-	write(l.x0, cut(c.name, soft.Size, l.f0-l.x0-look.Pt(6), false), drawing.Start)
+	head := func(x float64, words string, room float64) {
+		if w := face.Width(words, soft.Size, false, false); c.Whole && w > room { // smaller rather than cut
+			defer func(size float64) { soft.Size = size }(soft.Size)
+			soft.Size *= 0.99 * room / w
+		}
+		write(x, cut(words, soft.Size, room, false), drawing.Start)
+	}
+	head(l.x0, c.name, l.f0-l.x0-look.Pt(6))
 	if l.f1 < l.x1 {
-		write(l.f1+look.Pt(8), cut(c.note, soft.Size, l.x1-l.f1-look.Pt(8), false), drawing.Start)
+		head(l.f1+look.Pt(8), c.note, l.x1-l.f1-look.Pt(8))
 	}
 	for m := range 13 {
 		x := l.half(float64(2 * m))
@@ -374,13 +381,15 @@ func (c *Chart) row(list *drawing.List, look style.Look, l layout, y, h float64,
 	}
 	switch {
 	case r.counts != nil:
+		size := look.Pt(style.Small) // of figures that keep apart
+		size *= min(1, 0.9*(l.half(1)-l.half(0))/face.Width("88", size, true, false))
 		for i, n := range r.counts {
 			if n == 0 && !c.inSeason[i] {
 				continue
 			}
 			few := n < r.least && c.inSeason[i]
-			t := drawing.Text{At: orb.Point{l.half(float64(i) + 0.5), y + h/2 + look.Pt(style.Small)*0.34}, Words: fmt.Sprint(n),
-				Size: look.Pt(style.Small), Color: look.Ink, Align: drawing.Middle, Bold: few}
+			t := drawing.Text{At: orb.Point{l.half(float64(i) + 0.5), y + h/2 + size*0.34}, Words: fmt.Sprint(n),
+				Size: size, Color: look.Ink, Align: drawing.Middle, Bold: few}
 			if few {
 				t.Color = look.Caution
 			}

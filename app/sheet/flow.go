@@ -66,7 +66,10 @@ func (f *flow) page() {
 	head := letter{size: s.Pt(style.Heading), bold: true}
 	right := j.caption()
 	l.Add(drawing.Fill{Path: drawing.Rect(0, 0, l.Width, l.Height), Color: s.Paper})
-	room := l.Width - 2*edge - 50
+	room := l.Width - 2*edge - right.width(f.name) - 6
+	for head.size > s.Pt(style.Small) && head.width(j.set.Title) > room {
+		head.size *= 0.95
+	}
 	across := func(y, weight float64) drawing.Op {
 		return drawing.Stroke{Path: drawing.Line(orb.Point{edge, y}, orb.Point{l.Width - edge, y}), Pen: s.Pen(s.Ink, weight)}
 	}
@@ -164,6 +167,9 @@ type cell struct {
 	wide  float64 // of the picture, millimetres
 }
 
+// leastCell is the least letter of a table, in points: 1.75 mm on paper, as the least on a map.
+const leastCell = 7
+
 const cellGap = 2.2 // between columns of a table, millimetres
 
 // A pouring is a table while it is poured: its columns as wide as their words need.
@@ -173,6 +179,7 @@ type pouring struct {
 	widths  []float64
 	heads   [][]string // lines of the heads of the columns
 	letter  letter     // of the cells
+	caption letter     // of the heads
 }
 
 // letterOf is what a cell is written in.
@@ -195,22 +202,22 @@ func (c column) gap() float64 {
 func (f *flow) pouring(columns []column, rows [][]cell) *pouring {
 	s := f.j.look
 	t := &pouring{flow: f, columns: columns, letter: letter{size: s.Pt(style.Small + 0.5)}}
-	caption := f.j.caption()
 	for ; ; t.letter.size *= 0.97 {
+		t.caption.size = t.letter.size * style.Tiny / (style.Small + 0.5)
 		least := make([]float64, len(columns))
 		for i, c := range columns {
-			least[i] = caption.longest(c.head) + c.gap()
+			least[i] = t.caption.longest(c.head) + c.gap()
 			for _, row := range rows {
-				least[i] = max(least[i], t.letterOf(row[i]).longest(row[i].words)+row[i].wide+c.gap())
+				least[i] = max(least[i], t.letterOf(row[i]).longest(row[i].words)+row[i].wide+c.gap()+0.01) // rounding
 			}
 		}
 		var fits bool
-		if t.widths, fits = shared(columns, least, f.wide); fits || t.letter.size*0.97 < s.Pt(style.Tiny) {
+		if t.widths, fits = shared(columns, least, f.wide); fits || t.letter.size*0.97 < leastCell*style.SheetPoint {
 			break
 		}
 	}
 	for i, c := range columns {
-		t.heads = append(t.heads, caption.wrap(c.head, t.widths[i]-c.gap()))
+		t.heads = append(t.heads, t.caption.wrap(c.head, t.widths[i]-c.gap()))
 	}
 	return t
 }
@@ -257,7 +264,7 @@ func shared(columns []column, least []float64, width float64) (widths []float64,
 
 // begin writes the heads of the columns and rules them off.
 func (t *pouring) begin() {
-	s, caption := t.j.look, t.j.caption()
+	s, caption := t.j.look, t.caption
 	x, most := t.x, 1
 	for _, lines := range t.heads {
 		most = max(most, len(lines))
@@ -280,8 +287,7 @@ func (t *pouring) begin() {
 // table pours rows; the heads stand again on each column of the sheet.
 func (f *flow) table(columns []column, rows [][]cell) {
 	t := f.pouring(columns, rows)
-	s := f.j.look
-	caption := f.j.caption()
+	s, caption := f.j.look, t.caption
 	step := t.letter.size * lead
 	begun := false
 	for _, row := range rows {

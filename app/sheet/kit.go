@@ -24,7 +24,7 @@ import (
 func (j *job) onHand(landscape bool) (back func()) {
 	was := j.paper
 	hand := Papers[0]
-	if j.a.Plan.Units == plan.US || was.Name == "Letter" || was.Name == "Legal" || was.Name == "Tabloid" || strings.HasPrefix(was.Name, "ANSI") {
+	if j.a.Plan.Units == plan.US || was.Name == "Letter" || was.Name == "Legal" || was.Name == "Tabloid" || strings.HasPrefix(was.Name, "ANSI") || strings.HasPrefix(was.Name, "ARCH") {
 		for _, p := range Papers {
 			if p.Name == "Letter" {
 				hand = p

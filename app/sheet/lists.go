@@ -112,6 +112,7 @@ func (j *job) beds(f *flow) {
 	}
 	f.heading("Beds", 14)
 	shown := j.statuses != nil
+	ring := min(j.big, j.paper.W/190) // small paper has no room for a large one
 	figures := 20.0
 	if j.a.Plan.Units == plan.US { // feet and inches
 		figures = 25
@@ -132,8 +133,8 @@ func (j *job) beds(f *flow) {
 		link, within, known := j.bedReach(b)
 		row := []cell{{words: j.numbers[b.Feature.ID], bold: true}, {words: b.Feature.Title()}, {words: j.at(b.Feature)}}
 		if shown {
-			row = append(row, cell{words: st.String(), wide: 5.4 * j.big, icon: func(box orb.Bound) []drawing.Op {
-				return ground.StatusRing(orb.Point{box.Min[0] + 1.9*j.big, box.Center()[1] + 0.1}, 1.55*j.big, st.Letter(), j.look.Status(st), j.look)
+			row = append(row, cell{words: st.String(), wide: 5.4 * ring, icon: func(box orb.Bound) []drawing.Op {
+				return ground.StatusRing(orb.Point{box.Min[0] + 1.9*ring, box.Center()[1] + 0.1}, 1.55*ring, st.Letter(), j.look.Status(st), j.look)
 			}})
 		}
 		near, far, to := "none", "none", ""

@@ -71,6 +71,9 @@ func TestNoCellBreaksWithinAWord(t *testing.T) {
 					j.set.Pages[i].Kind = Lists
 				}
 				whole := cellWords(j.set, j)
+				for _, w := range strings.Fields("Map Bed Square Standing Nearest Farthest In range refuge Length × width Area Crops Habitat Kind Refuge Plants, share and bloom") {
+					whole[w] = true // the heads, in smaller letters where there is little room
+				}
 				if len(whole) < 200 {
 					t.Fatalf("%d words in the tables", len(whole))
 				}

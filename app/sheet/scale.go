@@ -83,7 +83,7 @@ func divide(p Paper, w, h, big float64, slim func(wide float64) float64) []frame
 		f.window = f.ring.Pad(-strip * big)
 		return f
 	}
-	if big > 1 && min(w, h) < slimLess {
+	if min(w, h) < slimLess*big {
 		f := lay(false, slim(w-2*edge))
 		f.slim = true
 		return []frame{f}

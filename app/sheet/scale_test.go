@@ -42,7 +42,7 @@ func TestSquaresAreFine(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		u := rapid.SampledFrom([]plan.Units{plan.Metric, plan.US}).Draw(t, "units")
 		paper := rapid.SampledFrom(Papers).Draw(t, "paper")
-		frames := divide(paper, paper.H, paper.W, 1, nil)
+		frames := divide(paper, paper.H, paper.W, 1, func(float64) float64 { return 40 })
 		f := rapid.SampledFrom(frames).Draw(t, "frame")
 		d := rapid.SampledFrom(Scales(u)).Draw(t, "scale")
 		g := newGrid(orb.Bound{Max: orb.Point{1, 1}}, f.window, d, u)
@@ -63,7 +63,7 @@ func TestSquaresAreFine(t *testing.T) {
 func TestFramesHoldTogether(t *testing.T) {
 	for _, p := range Papers {
 		for _, lie := range [][2]float64{{p.W, p.H}, {p.H, p.W}} {
-			for i, f := range divide(p, lie[0], lie[1], 1, nil) {
+			for i, f := range divide(p, lie[0], lie[1], 1, func(float64) float64 { return 40 }) {
 				if f.panel.Intersects(f.window) || !inside(f.border, f.panel) || !inside(f.border, f.ring) || !inside(f.ring, f.window) {
 					t.Errorf("%s %v, frame %d: %+v", p.Name, lie, i, f)
 				}

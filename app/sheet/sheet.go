@@ -28,11 +28,14 @@ type Paper struct {
 	W, H float64
 }
 
-// Papers are the sizes on offer: ISO 216 and ANSI/ASME Y14.1 (from memory), the first being the usual one.
+// Papers are the sizes on offer: ISO 216 A and B, ANSI/ASME Y14.1 with its architectural sizes (from memory), the first being the usual
+// one.
 var Papers = []Paper{
 	{"A4", 210, 297}, {"A3", 297, 420}, {"A2", 420, 594}, {"A1", 594, 841}, {"A0", 841, 1189},
 	{"Letter", 215.9, 279.4}, {"Legal", 215.9, 355.6}, {"Tabloid", 279.4, 431.8}, {"ANSI C", 431.8, 558.8},
 	{"ANSI D", 558.8, 863.6}, {"ANSI E", 863.6, 1117.6},
+	{"A5", 148, 210}, {"B5", 176, 250}, {"B4", 250, 353}, {"B3", 353, 500}, {"B2", 500, 707}, {"B1", 707, 1000}, {"B0", 1000, 1414},
+	{"ARCH A", 228.6, 304.8}, {"ARCH B", 304.8, 457.2}, {"ARCH C", 457.2, 609.6}, {"ARCH D", 609.6, 914.4}, {"ARCH E", 914.4, 1219.2},
 }
 
 // PaperNamed finds a paper by name, in any case, with or without spaces or dashes.

@@ -8,10 +8,10 @@ import (
 	"hedgereach/app/style"
 )
 
-// In big print a small sheet has no room for map and key: the map keeps title, scale and north, and the key gets a sheet of its own.
+// A small sheet, or one in big print, has no room for map and key: the map keeps title, scale and north, and the key gets a sheet of its own.
 
-// slimLess is the shorter side of paper, in millimetres, under which that is so.
-const slimLess = 290
+// slimLess is the shorter side of paper, in millimetres in usual print, under which that is so.
+const slimLess = 193
 
 // slimHigh is the height of the foot that is left when so wide: no more than its words need.
 func (j *job) slimHigh(wide float64) float64 {

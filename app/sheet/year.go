@@ -27,6 +27,10 @@ func (j *job) bedYear() {
 // year is a chart over as many sheets as its rows take; none where it has no rows.
 func (j *job) year(name string, c *calendar.Chart) {
 	c.Whole = true
+	if was := j.paper; min(was.W, was.H) < slimLess*j.big { // a year needs the width
+		j.paper = Paper{was.Name, max(was.W, was.H), min(was.W, was.H)}
+		defer func() { j.paper = was }()
+	}
 	for from := 0; from < c.Rows(); {
 		f := newFlow(j, name)
 		b := orb.Bound{Min: orb.Point{edge, f.y + 1}, Max: orb.Point{j.paper.W - edge, f.bottom}}
