@@ -45,8 +45,8 @@ const usageText = `Hedgereach plans habitat for natural enemies in gardens and o
       --sheets   which, by id, with commas between; the usual ones unless given:
 {sheets}
       --paper    {papers}
-      --scale    of the plot map; where the sheet is too small for it, the map is cut into tiles; the largest that fits
-                 unless given
+      --scale    of the plot map, as 1:200, 1/4 in = 1 ft or 1 in = 20 ft; where the sheet is too small for it, the map is
+                 cut into tiles; the largest that fits unless given
       --grey     for a printer that has only black
       --big      letters and signs half as large again
       --guild    hatch the beds by their standing with a guild, such as ground-beetles
@@ -55,6 +55,8 @@ const usageText = `Hedgereach plans habitat for natural enemies in gardens and o
       --stakes   the two to set out from, first the one where the base line begins; those farthest apart unless given
       --spare    plants to get on top of those that are to stand; --seed-spare the same of seed
       --pattern  how habitat plants stand: triangular unless given
+      --date     on the title; the day unless given, or that of SOURCE_DATE_EPOCH, in seconds from 1970: the same plan and date
+                 make the same bytes
       --plan-version  as on the title; a mark made from what the plan holds unless given
 
   hedgereach convert IN OUT

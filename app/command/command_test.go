@@ -80,6 +80,7 @@ func TestWrongUsageIsOneLineAndExit2(t *testing.T) {
 		{[]string{"sheet", sample, "-o", "x.pdf", "--pattern", "hexes"}, "write square or triangular"},
 		{[]string{"sheet", sample, "-o", "x.doc"}, `a sheet is a .pdf, .svg or .png, the planting list a .csv, not "x.doc"`},
 		{[]string{"sheet", sample, "-o", "x.pdf", "--paper", "napkin"}, `"napkin" is not a paper size`},
+		{[]string{"sheet", sample, "-o", "x.csv", "--sheets", "plot-map"}, "leave --sheets out"},
 		{[]string{"sheet", sample, "-o", "x.pdf", "--scale", "big"}, `"big" is not a scale: write it like 1:200`},
 		{[]string{"sheet", sample, "-o", "x.pdf", "--portrait", "--landscape"}, "not both"},
 		{[]string{"sheet", sample, "-o", "x.pdf", "--sheets", "plot-map,poem"}, `"poem" is not a sheet: use plot-map, reach-map, `},

@@ -77,6 +77,8 @@ func sheetAsked(args []string) (*sheetAsk, error) {
 		return nil, wrongf("sheet needs -o and the name of a .pdf, .svg, .png or .csv")
 	case !slices.Contains(sheet.Formats, strings.ToLower(strings.TrimPrefix(filepath.Ext(k.out), "."))):
 		return nil, wrongf("a sheet is a .pdf, .svg or .png, the planting list a .csv, not %q", filepath.Base(k.out))
+	case strings.EqualFold(filepath.Ext(k.out), ".csv") && len(k.sheets.Sheets) > 0:
+		return nil, wrongf("a .csv holds the planting list and what to buy, whatever --sheets says: leave --sheets out, or write a .pdf")
 	case k.portrait && k.landscape:
 		return nil, wrongf("a sheet is --portrait or --landscape, not both")
 	case k.sheets.Guild != "" && len(k.measures.RangesM) > 0 || len(k.measures.RangesM) > 1:
@@ -99,7 +101,7 @@ func (k *sheetAsk) paperFlags(fs *flag.FlagSet) {
 	fs.BoolVar(&k.portrait, "portrait", false, "")
 	fs.BoolVar(&k.landscape, "landscape", false, "")
 	fs.Func("scale", "", func(v string) (err error) {
-		k.sheets.ScaleDenominator, err = scale(v)
+		k.sheets.ScaleDenominator, err = sheet.ScaleFrom(v)
 		return err
 	})
 	fs.BoolVar(&k.sheets.Grey, "grey", false, "")
@@ -174,13 +176,4 @@ func (k *sheetAsk) settle(c *data.Catalogue) error {
 	}
 	k.sheets.On = k.measures.On
 	return nil
-}
-
-// scale reads "1:200" or "200".
-func scale(s string) (int, error) {
-	n, err := strconv.Atoi(strings.TrimPrefix(strings.ReplaceAll(s, " ", ""), "1:"))
-	if err != nil || n < 1 {
-		return 0, fmt.Errorf("%q is not a scale: write it like 1:200", s)
-	}
-	return n, nil
 }

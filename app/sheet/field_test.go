@@ -456,7 +456,8 @@ func TestChosenStakes(t *testing.T) {
 		}
 	}
 	for _, stakes := range [][2]string{{"Peg 0", "Peg 9"}, {"Peg 0", ""}, {"Peg 0", "Peg 0"}} {
-		if _, err := Make(habitat.Assess(p, catalogue(t), habitat.Options{}), Options{Stakes: stakes}); err == nil || strings.Contains(err.Error(), "\n") {
+		if _, err := Make(habitat.Assess(p, catalogue(t), habitat.Options{}), Options{Stakes: stakes}); err == nil || strings.Contains(err.Error(), "\n") ||
+			strings.Contains(err.Error(), "named twice") != (stakes[0] == stakes[1]) {
 			t.Errorf("%v: %v", stakes, err)
 		}
 	}
@@ -524,5 +525,18 @@ func TestStepsStandOnTheSketch(t *testing.T) {
 	}
 	if strings.Contains(said, "…") {
 		t.Error("a head is cut")
+	}
+}
+
+// A short name stands in one line on its label, a long one in two large ones.
+func TestShortNamesStandInOneLine(t *testing.T) {
+	p := garden(plan.Bed, plan.Bed)
+	p.Features[0].Name, p.Features[1].Name = "Market 1", "Pumpkins by the old wall"
+	var got []string
+	for _, page := range set(t, p, Options{Sheets: []Kind{Labels}}).Pages {
+		got = append(got, words(page.List, "")...)
+	}
+	if !slices.Contains(got, "Market 1") || slices.Contains(got, "Pumpkins by the old wall") || !slices.Contains(got, "Pumpkins by") {
+		t.Errorf("%q", got)
 	}
 }

@@ -98,6 +98,9 @@ func (j *job) tags(name string, all []tag, wide, high, points float64) {
 	}
 }
 
+// oneLine is how much of the size that a name has in two lines it must keep to stand in one, which reads better from afar. Our judgement.
+const oneLine = 0.7
+
 // tag draws one label in a box.
 func (j *job) tag(t tag, b orb.Bound, largest float64) (ops []drawing.Op) {
 	s := j.look
@@ -112,6 +115,9 @@ func (j *job) tag(t tag, b orb.Bound, largest float64) (ops []drawing.Op) {
 	head := letter{size: min(largest, h*0.42), bold: true}
 	for head.size > s.Pt(handBody) && (len(head.wrap(t.name, w-swatch)) > 2 || wordsBreak(head, t.name, w-swatch)) {
 		head.size *= 0.95
+	}
+	if one := min(head.size, head.size*0.99*(w-swatch)/head.width(t.name)); one >= oneLine*head.size {
+		head.size = one
 	}
 	lines := head.limit(head.wrap(t.name, w-swatch), 2, w-swatch)
 	y := b.Min[1]

@@ -444,7 +444,7 @@ func (j *job) legend(m theme, w, most float64, columns int) block {
 		body := j.body()
 		h := min(pitch-1.4*j.big, 5.4*j.big)
 		wide := min(11*j.big, each*0.3)
-		room := each - wide - 3
+		room := each - wide - 2 - 2*j.big                                        // clear of the next swatch, which may bulge
 		for _, points := range []float64{style.Label, style.Small, style.Tiny} { // one size for all, where one fits
 			if body.size = j.look.Pt(points); !slices.ContainsFunc(entries, func(e entry) bool { return body.width(e.words) > room }) {
 				break
@@ -460,7 +460,7 @@ func (j *job) legend(m theme, w, most float64, columns int) block {
 			}
 			for n, line := range lines {
 				down := (float64(n)-float64(len(lines)-1)/2)*size.size*1.1 + size.size*0.36
-				ops = append(ops, j.words(orb.Point{x + wide + 2, y + h/2 + down}, line, size, false))
+				ops = append(ops, j.words(orb.Point{x + wide + gap, y + h/2 + down}, line, size, false))
 			}
 		}
 		y := at[1] + head + pitch*float64(rows)

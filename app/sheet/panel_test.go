@@ -5,6 +5,9 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/paulmach/orb"
+
+	"hedgereach/app/drawing"
 	"hedgereach/data/season"
 	"hedgereach/habitat"
 )
@@ -54,6 +57,49 @@ func TestNotesAndCautionsAreNeverLost(t *testing.T) {
 						t.Errorf("%s, big %t, %v: the lists are named, and not there", paper.Name, big, kinds)
 					}
 				}
+			}
+		}
+	}
+}
+
+// The words of the legend keep clear of every swatch, on all papers in usual and big print.
+func TestLegendKeepsClearOfSwatches(t *testing.T) {
+	p := sampleGarden(t)
+	for _, paper := range Papers {
+		for _, big := range []bool{false, true} {
+			var signs []orb.Bound
+			var said []drawing.Text
+			for _, page := range set(t, p, Options{Paper: paper, Big: big, RangeM: 30, Sheets: onlyMap}).Pages {
+				walk(page.List.Ops, "", func(layer string, op drawing.Op) {
+					if layer != "Legend" {
+						return
+					}
+					switch op := op.(type) {
+					case drawing.Text:
+						if len(op.Words) > 1 { // not the letter of a standing
+							said = append(said, op)
+						}
+					case drawing.Stroke:
+						b := orb.Bound{Min: op.Path[0].Points[0], Max: op.Path[0].Points[0]}
+						for _, c := range op.Path {
+							for _, q := range c.Points {
+								b = b.Extend(q)
+							}
+						}
+						signs = append(signs, b.Pad(op.Pen.Width/2))
+					}
+				})
+			}
+			for _, x := range said {
+				for _, b := range signs {
+					if textBox(x).Pad(0.2).Intersects(b) {
+						t.Errorf("%s, big %t: %q stands within 0.2 mm of a swatch", paper.Name, big, x.Words)
+						break
+					}
+				}
+			}
+			if len(said) < 15 || len(signs) < 15 {
+				t.Errorf("%s, big %t: %d words, %d lines", paper.Name, big, len(said), len(signs))
 			}
 		}
 	}

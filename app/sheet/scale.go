@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -37,6 +38,45 @@ func ScaleName(denominator int, u plan.Units) string {
 		return fmt.Sprintf("1 in = %d ft (%s)", denominator/12, ratio)
 	}
 	return ratio
+}
+
+// ScaleFrom reads a scale as ScaleName writes it, or in part: "1:200", "200", "1/4 in = 1 ft", "1 in = 20 ft (1:240)".
+func ScaleFrom(s string) (denominator int, err error) {
+	wrong := fmt.Errorf("%q is not a scale: write it like 1:200, or like 1/4 in = 1 ft or 1 in = 20 ft", s)
+	plain, _, _ := strings.Cut(strings.ReplaceAll(strings.ToLower(s), " ", ""), "(")
+	paper, ground, both := strings.Cut(plain, "=")
+	if !both {
+		n, err := strconv.Atoi(strings.TrimPrefix(plain, "1:"))
+		if err != nil || n < 1 {
+			return 0, wrong
+		}
+		return n, nil
+	}
+	inches, okIn := measure(paper, "inches", "inch", "in", "\"", "″")
+	feet, okFt := measure(ground, "feet", "foot", "ft", "'", "′")
+	n := math.Round(12 * feet / inches)
+	if !okIn || !okFt || !(n >= 1 && n < 1e7) {
+		return 0, wrong
+	}
+	return int(n), nil
+}
+
+// measure reads a figure, whole or as a fraction, before one of the units.
+func measure(s string, units ...string) (v float64, ok bool) {
+	for _, u := range units {
+		figure, has := strings.CutSuffix(s, u)
+		if !has {
+			continue
+		}
+		over, under, fraction := strings.Cut(figure, "/")
+		a, err := strconv.ParseFloat(over, 64)
+		b := 1.0
+		if err == nil && fraction {
+			b, err = strconv.ParseFloat(under, 64)
+		}
+		return a / b, err == nil && a > 0 && b > 0
+	}
+	return 0, false
 }
 
 // Scales lists the trade's scales for the units, larger first.

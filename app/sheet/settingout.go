@@ -49,6 +49,9 @@ func (j *job) measures() (*settingout.Book, error) {
 			return nil, fmt.Errorf("there is no stake %q on the plan: name two stakes as they are called there", name)
 		}
 	}
+	if chosen[0] == chosen[1] {
+		return nil, fmt.Errorf("the stake %q is named twice: name two stakes", chosen[0].Title())
+	}
 	return settingout.Between(j.a.Plan, step, chosen[0], chosen[1])
 }
 

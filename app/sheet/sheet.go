@@ -7,7 +7,9 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"os"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -72,7 +74,7 @@ type Options struct {
 	Guild            string // id of the guild whose reach the beds show; "" for any refuge at RangeM
 	On               *season.HalfMonth
 	RangeM           float64            // metres; for the words on the sheet, the standing comes from the assessment; 0 with no guild: none
-	Date             time.Time          // on the title; zero: today
+	Date             time.Time          // on the title; zero: today, or the day of SOURCE_DATE_EPOCH
 	Dimensions       bool               // length and width on the map in the beds that have room for them
 	Stakes           [2]string          // names or ids of the two to set out from; none: the two farthest apart
 	Numbers          quantities.Options // how plants and seeds are counted
@@ -141,7 +143,7 @@ func Make(a *habitat.Assessment, o Options) (*Set, error) {
 			o.Paper.W, o.Paper.H, smallest, largest)
 	}
 	if o.Date.IsZero() {
-		o.Date = time.Now()
+		o.Date = today()
 	}
 	j := &job{a: a, o: o, look: style.Sheet(style.Paper), big: 1, sheets: Sheets, numbers: numbersOf(a.Plan), system: lengthsOf(a.Plan.Units)}
 	if o.Grey {
@@ -212,6 +214,17 @@ func Make(a *habitat.Assessment, o Options) (*Set, error) {
 	}
 	j.foot()
 	return j.set, nil
+}
+
+// today is the day without its time, so that the same plan makes the same bytes all day; that of SOURCE_DATE_EPOCH where it is set, as
+// for builds that can be repeated.
+func today() time.Time {
+	now := time.Now()
+	if n, err := strconv.ParseInt(os.Getenv("SOURCE_DATE_EPOCH"), 10, 64); err == nil {
+		now = time.Unix(n, 0).UTC()
+	}
+	y, m, d := now.Date()
+	return time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
 }
 
 // chosen tells whether a sheet is wanted.

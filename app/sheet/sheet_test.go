@@ -180,6 +180,47 @@ func TestScaleNames(t *testing.T) {
 	}
 }
 
+// A scale is read as it is named, for every one of the trade's in both systems, and as people write it by hand.
+func TestScalesAreReadAsNamed(t *testing.T) {
+	for _, u := range []plan.Units{plan.Metric, plan.US} {
+		for _, d := range append(Scales(u), 12, 16, 32, 128) {
+			if got, err := ScaleFrom(ScaleName(d, u)); err != nil || got != d {
+				t.Errorf("%q is read as %d, %v", ScaleName(d, u), got, err)
+			}
+		}
+	}
+	for s, want := range map[string]int{"1/4 in = 1 ft": 48, "1in=20ft": 240, "3/16\" = 1'": 64, "200": 200, " 1 : 75": 75, "0.5 in = 1 ft": 24,
+		"": 0, "1/0 in = 1 ft": 0, "1 in = 0 ft": 0, "1 ft = 1 in": 0, "-2": 0, "1 in = x ft": 0, "NaN in = 1 ft": 0, "Inf in = 1 ft": 0} {
+		if got, err := ScaleFrom(s); got != want || (err == nil) != (want > 0) {
+			t.Errorf("%q is read as %d, %v, want %d", s, got, err, want)
+		}
+	}
+}
+
+// The date that is not given is the day, so that two sets of one day are the same to the last byte; where SOURCE_DATE_EPOCH is set it is that
+// day, whenever the set is made.
+func TestTheUsualDateIsADay(t *testing.T) {
+	a := habitat.Assess(garden(plan.Bed), catalogue(t), habitat.Options{})
+	made := func() string {
+		s, err := Make(a, Options{Sheets: onlyMap})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if h, m, sec := s.Date.Clock(); h+m+sec+s.Date.Nanosecond() != 0 {
+			t.Errorf("dated %v", s.Date)
+		}
+		return s.Date.Format(time.DateOnly)
+	}
+	t.Setenv("SOURCE_DATE_EPOCH", "")
+	if before, got, after := time.Now().Format(time.DateOnly), made(), time.Now().Format(time.DateOnly); got < before || got > after {
+		t.Errorf("dated %s on %s", got, before)
+	}
+	t.Setenv("SOURCE_DATE_EPOCH", "1700000000")
+	if got := made(); got != "2023-11-14" {
+		t.Errorf("dated %s", got)
+	}
+}
+
 func TestRefusals(t *testing.T) {
 	good := &habitat.Assessment{Plan: garden(plan.Bed)}
 	nan := plan.New("")
