@@ -445,7 +445,7 @@ func (j *job) legend(m theme, w, most float64, columns int) block {
 		h := min(pitch-1.4*j.big, 5.4*j.big)
 		wide := min(11*j.big, each*0.3)
 		gap := 1 + j.big
-		room := each - wide - gap - 2*j.big // clear of the next swatch, which may bulge
+		room := each - wide - gap - 2*j.big                                      // clear of the next swatch, which may bulge
 		for _, points := range []float64{style.Label, style.Small, style.Tiny} { // one size for all, where one fits
 			if body.size = j.look.Pt(points); !slices.ContainsFunc(entries, func(e entry) bool { return body.width(e.words) > room }) {
 				break
