@@ -37,6 +37,9 @@ func drawSheet(args []string, stdout, stderr io.Writer) error {
 	if err != nil {
 		return fmt.Errorf("%s: %w", k.file, err)
 	}
+	if set.Unprinted != "" {
+		fmt.Fprintf(stderr, "%s: %s\n", k.file, set.Unprinted)
+	}
 	for _, name := range set.Files(k.out) {
 		if err := apart(k.file, name); err != nil {
 			return err

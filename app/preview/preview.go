@@ -403,6 +403,9 @@ func (p *Preview) tell() {
 	if len(p.set.Pages) == 1 {
 		words = "One" + strings.TrimPrefix(strings.Replace(words, "pages", "page", 1), "1")
 	}
+	if p.set.Unprinted != "" {
+		words += " Note: " + p.set.Unprinted + "."
+	}
 	p.says.SetText(words)
 }
 

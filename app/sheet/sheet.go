@@ -16,6 +16,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"hedgereach/app/drawing"
+	"hedgereach/app/drawing/face"
 	"hedgereach/app/style"
 	"hedgereach/data/season"
 	"hedgereach/habitat"
@@ -95,6 +96,9 @@ type Set struct {
 	Date          time.Time
 	Pages         []Page
 	Denominator   int // of the plot map's scale; of its tiles', where it is cut into tiles
+
+	// Unprinted says what holds letters that the typeface cannot print, which come out as "?"; "" where all can be printed.
+	Unprinted string
 
 	planting func() *quantities.List // nil without a catalogue
 }
@@ -213,8 +217,34 @@ func Make(a *habitat.Assessment, o Options) (*Set, error) {
 		draw()
 	}
 	j.foot()
+	j.set.Unprinted = j.unprinted()
 	return j.set, nil
 }
+
+// unprinted names what of the plan and the title has letters that the typeface lacks.
+func (j *job) unprinted() string {
+	var of []string
+	for _, x := range [][2]string{{j.set.Title, "the plan's name"}, {j.set.Author, "the author"}, {j.o.Notes, "the notes"}, {j.o.Version, "the version"}} {
+		if face.Lacks(x[0]) {
+			of = append(of, x[1])
+		}
+	}
+	for _, f := range j.a.Plan.Features {
+		if face.Lacks(f.Name) || face.Lacks(f.Note) {
+			of = append(of, called(f))
+		}
+	}
+	if n := len(of); n > mostNamed {
+		of = append(of[:mostNamed], fmt.Sprintf("%d more", n-mostNamed))
+	}
+	if len(of) == 0 {
+		return ""
+	}
+	return "letters that cannot be printed come out as a box with a question mark: in " + listed(of)
+}
+
+// mostNamed is how many things a note names.
+const mostNamed = 6
 
 // today is the day without its time, so that the same plan makes the same bytes all day; that of SOURCE_DATE_EPOCH where it is set, as
 // for builds that can be repeated.

@@ -682,3 +682,17 @@ func TestDimensionsOnTheMap(t *testing.T) {
 		}
 	}
 }
+
+// Letters that the typeface lacks are told of, with what they stand in; where all can be printed nothing is said.
+func TestUnprintedLettersAreTold(t *testing.T) {
+	p := garden(plan.Bed, plan.Bed, plan.Pond)
+	p.Features[0].Name, p.Features[1].Name = "Überwinterung", "畑"
+	p.Features[2].Note = "池"
+	s := set(t, p, Options{Sheets: onlyMap, Author: "山田"})
+	if got := s.Unprinted; !strings.Contains(got, `the author, "畑" and "`+p.Features[2].Name+`"`) || strings.Contains(got, "Über") {
+		t.Errorf("%q", got)
+	}
+	if got := set(t, sampleGarden(t), Options{Sheets: onlyMap}).Unprinted; got != "" {
+		t.Errorf("of the sample: %q", got)
+	}
+}
