@@ -140,6 +140,10 @@ func (l *baseLayer) work(j baseJob) {
 	l.board.dispatch(func() { l.swap(j, img) })
 }
 
+// mostSpare is how many pictures that are no longer shown are kept to be painted on: one would do, were the window never late to show
+// what the worker has painted. On a slow machine it may be late by many, and each is some ten megabytes.
+const mostSpare = 2
+
 // canvas is an image to paint on: one that was shown before, where it has the size.
 func (l *baseLayer) canvas(w, h int) *image.RGBA {
 	l.worker.mu.Lock()
@@ -170,7 +174,9 @@ func (l *baseLayer) swap(j baseJob, img *image.RGBA) {
 	}
 	if old != nil {
 		l.worker.mu.Lock()
-		l.spare = append(l.spare, old)
+		if len(l.spare) < mostSpare {
+			l.spare = append(l.spare, old)
+		}
 		l.worker.mu.Unlock()
 	}
 }

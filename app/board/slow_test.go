@@ -2,6 +2,7 @@ package board
 
 import (
 	"testing"
+	"time"
 
 	"fyne.io/fyne/v2"
 	"github.com/paulmach/orb"
@@ -64,5 +65,24 @@ func TestClicksAndDragsBetweenTwoFrames(t *testing.T) {
 	frame()
 	if b := h.features()[0].Geometry.Bound(); b.Min[1] < 11.5 {
 		t.Errorf("a quick drag left the bed at %v", b)
+	}
+}
+
+// Where the window is late to show what the worker has painted, the pictures in between are let go afterwards.
+func TestPicturesDoNotPileUp(t *testing.T) {
+	h := newBench(t, garden())
+	h.settle()
+	for range 3 * mostSpare {
+		waiting := len(h.queue)
+		h.board.base.ask(h.board)
+		for late := time.Now().Add(time.Minute); len(h.queue) == waiting; time.Sleep(time.Millisecond) {
+			if time.Now().After(late) {
+				t.Fatal("nothing is painted")
+			}
+		}
+	}
+	h.settle()
+	if n := len(h.board.base.spare); n == 0 || n > mostSpare {
+		t.Errorf("%d pictures are kept to spare", n)
 	}
 }
