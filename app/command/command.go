@@ -127,7 +127,8 @@ func usage() string {
 	for _, p := range sheet.Papers {
 		papers = append(papers, strings.ReplaceAll(strings.ToLower(p.Name), " ", "-"))
 	}
-	return strings.NewReplacer("{sheets}", strings.Join(sheets, "\n"), "{papers}", strings.Join(papers, ", ")).Replace(usageText)
+	return strings.NewReplacer("{sheets}", strings.Join(sheets, "\n"), "{papers}",
+		strings.Join(papers[:len(papers)/2], ", ")+",\n                 "+strings.Join(papers[len(papers)/2:], ", ")).Replace(usageText)
 }
 
 // wrongUsage is an error of the command line itself.
