@@ -7,15 +7,12 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/layout"
-	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
 	"hedgereach/app/board"
@@ -24,7 +21,6 @@ import (
 	"hedgereach/app/session"
 	"hedgereach/data"
 	"hedgereach/geometry/length"
-	"hedgereach/habitat"
 	"hedgereach/habitat/plan"
 	"hedgereach/habitat/suggest"
 )
@@ -193,101 +189,6 @@ func wrapped() *widget.Label {
 	return l
 }
 
-// entries are the lines that are typed into.
-func (p *Pane) entries() []*fields.Entry {
-	return []*fields.Entry{p.width, p.least, p.tall, p.room, p.dear}
-}
-
-// applies tells whether a line that is typed into is shown.
-func (p *Pane) applies(e *fields.Entry) bool {
-	switch e {
-	case p.width, p.least:
-		return !p.places.Hidden && len(p.objectives()) > 0
-	case p.dear:
-		return !p.plants.Hidden && p.prices != nil
-	}
-	return !p.plants.Hidden
-}
-
-// limit is an entry for a limit that may be left out, shown again in the plan's units once it is read.
-func limit(to *float64, words func(float64) string, parse func(text string) (float64, error)) *fields.Entry {
-	var e *fields.Entry
-	e = fields.NewEntry(func(text string) (err error) {
-		*to = 0
-		if text = strings.TrimSpace(text); text == "" || strings.EqualFold(text, anyLimit) {
-			e.Load("")
-			return nil
-		}
-		if *to, err = parse(text); err == nil {
-			e.Load(words(*to))
-		}
-		return err
-	})
-	e.SetPlaceHolder(anyLimit)
-	return e
-}
-
-func lengthIn(text string, sys length.System, low, high float64) (float64, error) {
-	m, err := length.Parse(text, sys)
-	if err == nil && !(m >= low && m <= high) {
-		err = fmt.Errorf("%q is out of bounds here: give a length from %s to %s, or none", text, length.Format(low, sys), length.Format(high, sys))
-	}
-	if err != nil {
-		return 0, err
-	}
-	return m, nil
-}
-
-// guilds are those to choose among.
-func (p *Pane) guilds(fit func(*data.Guild) bool) (list []fields.Item) {
-	for _, g := range p.session.Catalogue().Guilds {
-		if fit(g) {
-			list = append(list, fields.Item{ID: g.ID, Name: g.Name})
-		}
-	}
-	return list
-}
-
-// askPrices asks for a price list.
-func (p *Pane) askPrices() {
-	if p.Open == nil {
-		return
-	}
-	p.Open("Prices: a CSV with columns plant and price", []string{".csv", ".txt"}, func(path string) error {
-		in, err := os.Open(path)
-		if err != nil {
-			return err
-		}
-		defer in.Close()
-		c, _ := habitat.CatalogueOf(p.session.Committed(), p.session.Catalogue())
-		list, err := suggest.ReadPrices(in, filepath.Base(path), c)
-		if err == nil {
-			p.takePrices(list)
-		}
-		return err
-	})
-}
-
-// takePrices goes by a price list from now on; nil goes without.
-func (p *Pane) takePrices(list *suggest.Prices) {
-	p.prices = list
-	p.clear()
-	words := readList
-	if list == nil {
-		p.cost.SetSelected(fewest)
-		p.dearest = 0
-		p.dear.Load("")
-	} else {
-		words = fmt.Sprintf("Of %d plants…", len(list.Of))
-		if len(list.Of) == 1 {
-			words = "Of 1 plant…"
-		}
-		p.status.SetText(list.Says())
-	}
-	p.priceButton.SetText(words)
-	p.shape()
-}
-
 // CreateRenderer lays the question over the answers.
 func (p *Pane) CreateRenderer() fyne.WidgetRenderer {
 	top := container.NewVBox(row("Look for", p.what), p.places, p.plants, row("", container.NewHBox(p.look)), p.status, p.table)
@@ -334,53 +235,6 @@ func (p *Pane) load() {
 	p.asked.SetText(p.askedWords())
 }
 
-func (p *Pane) askedWords() string {
-	ask := p.session.Ask()
-	on, guilds := "", p.askedGuilds()
-	if ask.On != nil {
-		on = ", " + ask.On.Label()
-	}
-	single := func(g *data.Guild) string {
-		words := "Bring beds within reach of " + habitat.InText(g.Name)
-		if g.HasRange() {
-			words += ", " + length.FormatRange(g.TypicalM, p.units()) + " of their refuge"
-		}
-		return words + on
-	}
-	switch {
-	case p.whom.Whole() == mapAsks && ask.Guild == nil:
-		return "Bring beds within " + length.FormatRange(ask.RangeM, p.units()) + " of any refuge" + on + ", as the map asks."
-	case p.whom.Whole() == mapAsks:
-		return single(ask.Guild) + ", as the map asks."
-	case len(guilds) == 0:
-		return "No crop of the plan needs a guild whose distance has been published."
-	case p.whom.Whole() == cropsNeed:
-		return fmt.Sprintf("Bring beds within reach of all %d guilds that the crops need and whose distance has been published%s.", len(guilds), on)
-	case len(guilds) == 1:
-		return single(guilds[0]) + "."
-	}
-	return fmt.Sprintf("Bring beds within reach of all %d guilds at once%s.", len(guilds), on)
-}
-
-// askedGuilds are the guilds that places are looked for; none for any refuge.
-func (p *Pane) askedGuilds() (list []*data.Guild) {
-	switch p.whom.Whole() {
-	case mapAsks:
-		if g := p.session.Ask().Guild; g != nil {
-			list = append(list, g)
-		}
-	case cropsNeed:
-		list = suggest.CropGuilds(p.session.Committed(), p.session.Catalogue())
-	default:
-		for _, id := range p.whom.Chosen() {
-			if g := p.session.Catalogue().Guild(id); g != nil {
-				list = append(list, g)
-			}
-		}
-	}
-	return list
-}
-
 // shape shows the fields that go with what is looked for.
 func (p *Pane) shape() {
 	show := func(yes bool, list ...fyne.CanvasObject) {
@@ -396,16 +250,6 @@ func (p *Pane) shape() {
 	show(p.what.Selected != forPlants, p.places)
 	show(p.prices != nil, p.onlyPriced...)
 	show(len(p.objectives()) > 0, p.onlyStrips...)
-}
-
-// objectives are what new strips are to have little of; none asks for edits alone.
-func (p *Pane) objectives() []suggest.Objective {
-	for _, k := range seeks {
-		if k.words == p.seek.Selected {
-			return k.least
-		}
-	}
-	return seeks[0].least
 }
 
 // hear gives up what was found for another plan.
@@ -494,72 +338,6 @@ func (p *Pane) press() {
 	recovery.Go(func() { s.run(ctx) }, s.done)
 }
 
-// read makes a search of the fields.
-func (p *Pane) read() (*search, error) {
-	for _, e := range p.entries() {
-		e.FocusLost() // what was typed but not left yet
-		if err := e.Wrong(); err != nil && p.applies(e) {
-			return nil, err
-		}
-	}
-	now := p.session.Committed()
-	s := &search{plan: now, catalogue: p.session.Catalogue()}
-	chosen := func(fits func(*plan.Feature) bool) (ids []string) {
-		for _, id := range p.session.Selection() {
-			if f, _ := now.Find(id); f != nil && fits(f) {
-				ids = append(ids, id)
-			}
-		}
-		return ids
-	}
-	if p.what.Selected == forPlants {
-		fmt.Sscanf(p.species.Selected, "%d", &s.plants.Species)
-		s.plants.NativeOnly = p.bounds.Selected == native || p.bounds.Selected == both
-		s.plants.Guilds = p.feed.Chosen()
-		s.plants.HeightCM, s.plants.SpacingCM = p.tallM*100, p.roomM*100
-		if p.prices != nil {
-			s.plants.Prices, s.plants.MostPrice, s.plants.LeastCost = p.prices.Of, p.dearest, p.cost.Selected == cheapest
-		}
-		s.plants.Harmless = p.bounds.Selected == harmless || p.bounds.Selected == both
-		if p.habitats.Selected == thisHab {
-			if s.plants.Habitats = chosen((*plan.Feature).IsHabitat); len(s.plants.Habitats) == 0 {
-				return nil, errors.New("choose the habitat on the ground first")
-			}
-		}
-		return s, nil
-	}
-	ask := p.session.Ask()
-	s.where = &suggest.Ask{RangeM: ask.RangeM, On: ask.On, WidthM: p.widthM, LeastM: p.leastM}
-	s.least = p.objectives()
-	for _, g := range p.askedGuilds() {
-		s.where.Guilds = append(s.where.Guilds, g.ID)
-	}
-	if len(s.where.Guilds) == 0 && p.whom.Whole() != mapAsks {
-		return nil, errors.New("no crop of the plan needs a guild whose distance has been published: tick the guilds")
-	}
-	if p.beds.Selected == theseBeds {
-		if s.where.Beds = chosen(func(f *plan.Feature) bool { return f.Kind == plan.Bed }); len(s.where.Beds) == 0 {
-			return nil, errors.New("choose the beds on the ground first")
-		}
-	}
-	if p.ground.Selected == inChosen {
-		if s.where.Inside = chosen(func(f *plan.Feature) bool { return f.Kind != plan.Bed || p.beds.Selected != theseBeds }); len(s.where.Inside) == 0 {
-			return nil, errors.New("choose the ground that may be used first, such as a cover crop or the boundary")
-		}
-	}
-	for _, k := range kinds {
-		if p.kind.Selected == k.Label() {
-			s.where.Kind = k
-		}
-	}
-	for _, l := range lines {
-		if p.along.Selected == l.words {
-			s.where.Along = l.along
-		}
-	}
-	return s, nil
-}
-
 // follow shows how far a search has come, and the best so far on the ground.
 func (p *Pane) follow(g suggest.Progress) {
 	words := sentence(g.Words) + "…"
@@ -609,212 +387,6 @@ func (p *Pane) end(stopped bool, why error) {
 		p.status.SetText(fmt.Sprintf("%d proposals. %s", len(p.results), notYet))
 	}
 	p.ghost()
-}
-
-func mark(i int) string { return string(rune('A' + i)) }
-
-// compare sets the answers side by side.
-func (p *Pane) compare() {
-	p.table.Objects = nil
-	if n := len(p.results); n > 1 || n == 1 && p.results[0].mix == nil {
-		line := func(cells ...fyne.CanvasObject) { p.table.Add(container.New(columns{}, cells...)) }
-		cell := func(text string) fyne.CanvasObject {
-			l := widget.NewLabel(text)
-			l.SizeName = theme.SizeNameCaptionText
-			l.Truncation = fyne.TextTruncateEllipsis
-			return l
-		}
-		heads := []fyne.CanvasObject{cell("")}
-		for i, r := range p.results {
-			w := fields.NewWord(mark(i)+" · "+short(r.Title), "", func() { p.choose(i) })
-			w.Small = true
-			w.SetOn(i == p.shown)
-			heads = append(heads, w)
-		}
-		line(heads...)
-		row := func(name string, of func(r result) string) {
-			cells := []fyne.CanvasObject{cell(name)}
-			for _, r := range p.results {
-				cells = append(cells, cell(of(r)))
-			}
-			line(cells...)
-		}
-		row("Beds come in", func(r result) string { return fmt.Sprintf("%d of %d", len(r.Beds), r.Out) })
-		row("Ground taken", func(r result) string {
-			if r.AreaM2+r.TakenM2 == 0 {
-				return "none"
-			}
-			return length.FormatArea(r.AreaM2+r.TakenM2, p.units())
-		})
-		row("Strips", func(r result) string {
-			if r.Patches == 0 {
-				return "none"
-			}
-			return fmt.Sprintf("%d, %s", r.Patches, length.FormatRange(r.LengthM, p.units()))
-		})
-		row("The best?", func(r result) string {
-			switch {
-			case r.Proven:
-				return "proven"
-			case r.Gap > 0:
-				return "within " + habitat.Percent(r.Gap)
-			}
-			return "best tried"
-		})
-	}
-	p.table.Refresh()
-}
-
-// short is a title for the head of a column.
-func short(title string) string {
-	switch title {
-	case "Turn a bed into habitat":
-		return "Turn a bed"
-	case "Fewest patches":
-		return "Fewest"
-	}
-	return title
-}
-
-func (p *Pane) choose(i int) {
-	p.shown = i
-	p.say(p.results[i].Effect)
-	p.compare()
-	p.tell()
-	p.ghost()
-}
-
-// tell says all of the answer that is shown.
-func (p *Pane) tell() {
-	var text []widget.RichTextSegment
-	head := func(s string) {
-		text = append(text, &widget.TextSegment{Text: s, Style: widget.RichTextStyleSubHeading})
-	}
-	say := func(s string) {
-		text = append(text, &widget.TextSegment{Text: s, Style: widget.RichTextStyleParagraph})
-	}
-	label := func(s string) {
-		text = append(text, &widget.TextSegment{Text: s, Style: widget.RichTextStyle{TextStyle: fyne.TextStyle{Bold: true}}})
-	}
-	if p.shown >= 0 {
-		r := p.results[p.shown]
-		title := r.Title
-		if len(p.results) > 1 {
-			title = mark(p.shown) + "  " + title
-		}
-		head(title)
-		say(r.Effect + ".")
-		if r.mix == nil {
-			if n := len(r.For); n > 1 {
-				label(fmt.Sprintf("For all %d guilds", n))
-				var names []string
-				for _, g := range r.For {
-					names = append(names, habitat.InText(g.Name))
-				}
-				say(sentence(strings.Join(names, ", ")) + ".")
-			}
-			label("Why here")
-			for i, c := range r.Changes {
-				say(p.numbered(r, i) + c.Why)
-			}
-		} else {
-			p.tellMix(r, say, label)
-		}
-		label("How good")
-		say(r.How)
-	}
-	if p.shown >= 0 {
-		p.accept.Show()
-	} else {
-		p.accept.Hide()
-	}
-	p.full.Segments = text
-	p.full.Refresh()
-}
-
-func (p *Pane) numbered(r result, i int) string {
-	if len(r.Changes) < 2 {
-		return ""
-	}
-	return fmt.Sprintf("%s%d  ", mark(p.shown), i+1)
-}
-
-// tellMix lists plants, what flowers when, what each bound costs, and what to mind.
-func (p *Pane) tellMix(r result, say, label func(string)) {
-	m := r.mix
-	label("New plants")
-	for _, pl := range m.Plants {
-		words := fmt.Sprintf("%s (%s), %s", pl.Name, pl.Scientific, pl.Form)
-		if v, known := r.prices[pl.ID]; known {
-			words += ", " + suggest.FormatPrice(v)
-		}
-		say(words)
-	}
-	label("Where")
-	for _, c := range m.Changes {
-		say(c.After.Title() + ": " + lower(c.Why))
-	}
-	label("In flower, before and with them")
-	var parts []string
-	for _, h := range m.InFlower {
-		part := fmt.Sprintf("%s: %d, then %d", h.HalfMonth.Label(), h.Before, h.After)
-		if h.Short {
-			part += " (no more within the bounds)"
-		}
-		parts = append(parts, part)
-	}
-	say(strings.Join(parts, "\n"))
-	if len(m.Unfed) > 0 {
-		var names []string
-		for _, g := range m.Unfed {
-			names = append(names, habitat.InText(g.Name))
-		}
-		say("Fed by no plant within the bounds: " + strings.Join(names, ", ") + ".")
-	}
-	if len(m.WithoutEach) > 0 {
-		label("What each bound costs")
-		for _, b := range m.WithoutEach {
-			say(m.Costs(b))
-		}
-	}
-	if len(m.Cautions) > 0 {
-		label("Cautions")
-		say(strings.Join(m.Cautions, "\n"))
-	}
-}
-
-// ghost shows on the ground what the answer shown would change, or the best so far.
-func (p *Pane) ghost() {
-	if p.Ghosts == nil {
-		return
-	}
-	var q *suggest.Proposal
-	letter := ""
-	switch {
-	case p.Hidden:
-	case p.best != nil:
-		q = p.best
-	case p.shown >= 0 && p.results[p.shown].mix == nil:
-		q, letter = p.results[p.shown].Proposal, mark(p.shown)
-	}
-	if q == nil {
-		p.Ghosts(nil)
-		return
-	}
-	var list []board.Ghost
-	for i, c := range q.Changes {
-		g := board.Ghost{Words: letter}
-		if letter != "" && len(q.Changes) > 1 {
-			g.Words = fmt.Sprintf("%s%d", letter, i+1)
-		}
-		if c.After != nil {
-			g.Shape = c.After.Geometry
-		} else {
-			g.Shape = c.Before.Geometry
-		}
-		list = append(list, g)
-	}
-	p.Ghosts(list)
 }
 
 // take makes the answer that is shown an edit of the plan.
