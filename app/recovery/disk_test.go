@@ -133,6 +133,58 @@ func TestKilledOnAFullDisk(t *testing.T) {
 	killAgainAndAgain(t, folder, "crowded", 20)
 }
 
+// A full disk leaves an old copy; the work is saved elsewhere all the same. After a kill the copy is known to be older than its file and
+// not offered, as long as the file is just that work; else it is offered.
+func TestACopyThatFellBehindIsNotOffered(t *testing.T) {
+	disk, garden := t.TempDir(), t.TempDir()
+	if err := syscall.Mount("tmpfs", disk, "tmpfs", 0, "size=64k"); err != nil {
+		t.Skip("no small disk can be had here: ", err)
+	}
+	defer func() { _ = syscall.Unmount(disk, syscall.MNT_DETACH) }()
+	file := filepath.Join(garden, "plan.hedgereach")
+	failed := 0
+	k, err := NewKeeper(disk, "test", func(error) { failed++ })
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer k.Close()
+	small, later := plan.New("1"), large()
+	later.Name = "2"
+	k.Keep(Work{small, file, ""})
+	k.Flush()
+	if err := os.WriteFile(filepath.Join(disk, "ballast"), make([]byte, 40<<10), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	k.Keep(Work{later, file, ""})
+	k.Flush()
+	if failed != 1 {
+		t.Fatalf("%d copies could not be kept, want the second", failed)
+	}
+	found := func(saved *plan.Plan) []Found {
+		if err := plan.WriteFile(file, saved); err != nil {
+			t.Fatal(err)
+		}
+		after := t.TempDir() // what is there after a kill: this program cannot both live and be dead
+		names, _ := filepath.Glob(filepath.Join(disk, "*-*"))
+		for _, name := range names {
+			data, err := os.ReadFile(name)
+			if err == nil {
+				err = os.WriteFile(filepath.Join(after, filepath.Base(name)), data, 0o600)
+			}
+			if err != nil {
+				t.Fatal(err)
+			}
+		}
+		return Find(after)
+	}
+	if list := found(later); len(list) != 0 {
+		t.Errorf("%s is offered although the file has %s", list[0].Plan.Name, later.Name)
+	}
+	if list := found(plan.New("another")); len(list) != 1 || list[0].Plan.Name != "1" {
+		t.Errorf("with another file %d copies are offered", len(list))
+	}
+}
+
 // The same where the system lets no file grow beyond a size, which every third plan does.
 func TestKilledWhereFilesMayNotGrow(t *testing.T) {
 	if testing.Short() {

@@ -65,7 +65,8 @@ type Keeper struct {
 	file    string
 	program string
 	fails   func(error)
-	lock    *Lock // nil where the system has no locks
+	lock    *Lock     // nil where the system has no locks
+	kept    time.Time // of the copy on disk; only the worker's
 
 	mu   sync.Mutex
 	wake *sync.Cond
@@ -83,6 +84,7 @@ func NewKeeper(folder, program string, fails func(error)) (*Keeper, error) {
 	name := filepath.Join(folder, uuid.NewString())
 	k := &Keeper{file: name + ending, program: program, fails: fails}
 	k.lock, _ = take(name + alive) // without it the number of the process has to do
+	k.lock.note(mark{})
 	k.wake = sync.NewCond(&k.mu)
 	live.Store(k, true)
 	go k.work()
@@ -191,12 +193,18 @@ func (k *Keeper) do(w *Work) (err error) {
 	if err != nil {
 		return err
 	}
-	head, err := json.Marshal(header{Version: 1, Program: k.program, Path: w.Path, Stamp: w.Stamp, Kept: time.Now(), PID: os.Getpid(),
+	now := time.Now()
+	head, err := json.Marshal(header{Version: 1, Program: k.program, Path: w.Path, Stamp: w.Stamp, Kept: now, PID: os.Getpid(),
 		Sum: crc32.ChecksumIEEE(body)})
 	if err != nil {
 		return err
 	}
-	return plan.Replace(k.file, slices.Concat(head, []byte("\n"), body))
+	if err := plan.Replace(k.file, slices.Concat(head, []byte("\n"), body)); err != nil {
+		k.lock.note(newMark(k.kept, body))
+		return err
+	}
+	k.kept = now
+	return nil
 }
 
 // Found is work that a program left behind. Until it is let go or discarded, no other window is offered it.
@@ -208,7 +216,7 @@ type Found struct {
 }
 
 // Find lists the copies in a folder whose programs no longer run, the newest first. What cannot be read whole is passed over and
-// left where it is. A copy that says what its file says has nothing to offer and is taken away.
+// left where it is. A copy that says what its file says, or less, has nothing to offer and is taken away.
 func Find(folder string) []Found {
 	names, err := filepath.Glob(filepath.Join(folder, "*"+ending))
 	if err != nil {
@@ -257,7 +265,8 @@ func find(name string) (Found, bool) {
 		return Found{}, false
 	}
 	f := Found{Work: Work{Path: h.Path, Stamp: h.Stamp}, Kept: h.Kept, file: name, lock: lock}
-	if saved, err := readWhole(h.Path); h.Path != "" && err == nil && bytes.Equal(saved, body) {
+	saved, err := readWhole(h.Path)
+	if h.Path != "" && err == nil && (bytes.Equal(saved, body) || lock.noted() == newMark(h.Kept, saved)) {
 		_ = f.Discard()
 		return Found{}, false
 	}
