@@ -71,10 +71,10 @@ func hampered(folder string, hamper func(folder string, i int) error) error {
 		if state(f.Plan) > state(d.Plan()) {
 			d = document.Recovered(f.Plan, f.Path, f.Stamp)
 			k.Keep(Work{d.Plan(), d.Path(), d.Stamp()})
-			if k.Flush(); failed.Load() { // the old copy stays
-				f.Later()
-				continue
+			if err := k.TakeOver(f); err != nil {
+				return err
 			}
+			continue
 		}
 		if err := f.Discard(); err != nil {
 			return err
@@ -182,6 +182,50 @@ func TestACopyThatFellBehindIsNotOffered(t *testing.T) {
 	}
 	if list := found(plan.New("another")); len(list) != 1 || list[0].Plan.Name != "1" {
 		t.Errorf("with another file %d copies are offered", len(list))
+	}
+}
+
+// The copy of a program that is no more stays until the work that goes on from it is safe.
+func TestACopyIsTakenOverOnceTheWorkIsSafe(t *testing.T) {
+	disk := t.TempDir()
+	if err := syscall.Mount("tmpfs", disk, "tmpfs", 0, "size=64k"); err != nil {
+		t.Skip("no small disk can be had here: ", err)
+	}
+	defer func() { _ = syscall.Unmount(disk, syscall.MNT_DETACH) }()
+	dead, err := NewKeeper(disk, "test", nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	dead.Keep(Work{plan.New("1"), "", ""})
+	dead.Close()
+	found := Find(disk)
+	if len(found) != 1 {
+		t.Fatalf("%d copies", len(found))
+	}
+	k, err := NewKeeper(disk, "test", nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer k.Close()
+	ballast := filepath.Join(disk, "ballast")
+	if err := os.WriteFile(ballast, make([]byte, 40<<10), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	copies := func() int {
+		names, _ := filepath.Glob(filepath.Join(disk, "*"+ending))
+		return len(names)
+	}
+	k.Keep(Work{large(), "", ""})
+	if err := k.TakeOver(found[0]); err != nil || copies() != 1 {
+		t.Fatalf("%d copies on a full disk, %v", copies(), err)
+	}
+	if err := os.Remove(ballast); err != nil {
+		t.Fatal(err)
+	}
+	k.Keep(Work{large(), "", ""})
+	k.Flush()
+	if _, err := os.Stat(found[0].file); copies() != 1 || !errors.Is(err, os.ErrNotExist) {
+		t.Errorf("%d copies once there is room, the old one among them: %v", copies(), err)
 	}
 }
 

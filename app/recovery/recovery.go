@@ -73,6 +73,8 @@ type Keeper struct {
 	want *Work // what the worker does next, no plan to take the copy away; a newer one takes an older one's place
 	busy bool
 	done bool
+	good bool    // the last that was asked for was done
+	over []Found // copies of programs that are no more, whose work this one goes on with: until that is safe, they stay
 }
 
 // NewKeeper starts to keep in a folder, which it makes, for a program of a version. Fails hears, on another goroutine, of a copy
@@ -99,6 +101,19 @@ func (k *Keeper) Keep(w Work) {
 		}
 	}
 	k.ask(&w)
+}
+
+// TakeOver lets go of a copy that was found and whose work was handed to Keep since: at once where that is on disk, else as soon as it
+// is, or is saved. Until then the old copy stays.
+func (k *Keeper) TakeOver(f Found) error {
+	k.Flush()
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	if k.good {
+		return f.Discard()
+	}
+	k.over = append(k.over, f)
+	return nil
 }
 
 // Forget has the copy taken away: the work is saved, or the grower gave it up.
@@ -165,11 +180,18 @@ func (k *Keeper) work() {
 		k.want, k.busy = nil, true
 		k.mu.Unlock()
 
-		if err := k.do(w); err != nil && k.fails != nil {
+		err := k.do(w)
+		if err != nil && k.fails != nil {
 			k.fails(err)
 		}
 		k.mu.Lock()
-		k.busy = false
+		k.busy, k.good = false, err == nil
+		if k.good {
+			for _, f := range k.over {
+				_ = f.Discard()
+			}
+			k.over = nil
+		}
 		k.mu.Unlock()
 		k.wake.Broadcast()
 	}
@@ -201,6 +223,11 @@ func (k *Keeper) do(w *Work) (err error) {
 	}
 	if err := plan.Replace(k.file, slices.Concat(head, []byte("\n"), body)); err != nil {
 		k.lock.note(newMark(k.kept, body))
+		k.mu.Lock()
+		for _, f := range k.over {
+			f.lock.note(newMark(f.Kept, body))
+		}
+		k.mu.Unlock()
 		return err
 	}
 	k.kept = now

@@ -168,10 +168,11 @@ func (w *Window) offer(found []recovery.Found) {
 	yes := fields.NewButton("Recover", choice(func() {
 		w.leave(func() {
 			w.session.SetDocument(document.Recovered(f.Plan, f.Path, f.Stamp))
-			if w.guard.keeper != nil { // this window's own copy is on disk before the old one goes
-				w.guard.keeper.Flush()
+			if w.guard.keeper == nil {
+				discard()
+			} else if err := w.guard.keeper.TakeOver(f); err != nil { // this window's own copy is on disk before the old one goes
+				w.complain(err)
 			}
-			discard()
 			w.tellReadOnly()
 			w.offer(rest)
 		})
