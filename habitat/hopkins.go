@@ -11,7 +11,8 @@ import (
 // Hopkins' bioclimatic law: what happens in spring and early summer comes four days later for each degree of latitude poleward, each
 // five degrees of longitude eastward (which he found in North America, and which is used only there) and each 400 feet upward; in late
 // summer and autumn it comes earlier by as much. A. D. Hopkins 1918, Periodical events and natural law as guides to agricultural
-// research and practice, U.S. Monthly Weather Review, Supplement 9.
+// research and practice, U.S. Monthly Weather Review, Supplement 9: from memory, as the law is commonly quoted; the supplement itself
+// was not read.
 //
 // Where the one passes into the other he does not say. Here it does so evenly through summer, from the solstice to the equinox, and back
 // through winter: our reading, which leaves early August where it is.

@@ -12,7 +12,7 @@ import (
 	"hedgereach/habitat/plan"
 )
 
-// Hopkins 1918 (Monthly Weather Review, Supplement 9): four days for each degree of latitude, five degrees of longitude, 400
+// Hopkins 1918 (Monthly Weather Review, Supplement 9), from memory: four days for each degree of latitude, five degrees of longitude, 400
 // feet, later in spring and earlier in autumn. The sums below are the law's own.
 func TestHopkinsLaw(t *testing.T) {
 	michigan := data.Place{ID: "m", Continent: data.NorthAmerica, Latitude: 42, Longitude: -85, ElevationM: 200}
